@@ -1,0 +1,1 @@
+"""filmcheck reads job sheets for thin film liner as static analysis reads code."""

@@ -1,0 +1,1 @@
+"""The catalogue of named, dimensioned figures of a job."""

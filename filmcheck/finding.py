@@ -1,0 +1,91 @@
+"""Frozen records that judging hands to reports: findings, the texts of the rules behind them, troubles."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from filmcheck.position import Place
+
+Level = Literal["error", "warning", "note", "none"]
+"""SARIF 2.1.0 §3.27.10. ``none`` goes with every kind but ``fail``."""
+
+Kind = Literal["pass", "fail", "open", "review", "notApplicable"]
+"""SARIF 2.1.0 §3.27.9: ``open`` is "cannot tell", ``review`` is borderline (true at one end of a range only)."""
+
+LEVELS: tuple[Level, ...] = ("error", "warning", "note", "none")
+"""The levels, gravest first."""
+
+
+@dataclass(frozen=True, slots=True)
+class Related:
+    """Another place that the finding rests on, and what stands there."""
+
+    place: Place
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Edit:
+    """A safe correction: put ``text`` in the stead of what stands at ``place``."""
+
+    place: Place
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """What one rule says of one datum of one job.
+
+    ``address`` names the datum within the sheet (``path/uv lamp 1/setting``) and stays the same when lines move.
+    """
+
+    rule: str
+    level: Level
+    kind: Kind
+    place: Place
+    says: str
+    address: str = ""
+    job: str = ""
+    arithmetic: tuple[str, ...] = ()
+    instead: str = ""
+    because: str = ""
+    basis: str = ""
+    caution: str = ""
+    missing: tuple[str, ...] = ()
+    related: tuple[Related, ...] = ()
+    edits: tuple[Edit, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class RuleText:
+    """The words of a rule that a report needs: SARIF's reportingDescriptor in our terms."""
+
+    id: str
+    title: str
+    family: str
+    level: Level
+    from_stage: str
+    because: str
+    instead: str
+    basis: str
+    caution: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Trouble:
+    """A file or folder that could not be read at all; the run went on without it."""
+
+    file: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Report:
+    """One run: every verdict asked for, in a fixed order, and what could not be read."""
+
+    findings: tuple[Finding, ...]
+    rules: tuple[RuleText, ...]
+    files: tuple[str, ...]
+    troubles: tuple[Trouble, ...] = ()
+    version: str = ""

@@ -1,0 +1,1 @@
+"""Rule packs, typed conditions, three-valued verdicts, findings."""

@@ -1,0 +1,1 @@
+"""Text and SARIF; they know findings, nothing else."""

@@ -1,0 +1,256 @@
+"""The report for people: GNU message lines that editors jump to, and under each one the reasons."""
+
+from __future__ import annotations
+
+import re
+import textwrap
+from collections import Counter
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from filmcheck.finding import LEVELS, Finding, Kind, Report, Trouble
+from filmcheck.position import Place
+
+STANDING_LINE = (
+    "The numbers are estimates from what the sheets say. The instructions of the press, tooling and "
+    "material makers and the local codes come first."
+)
+"""Printed under every report, a clean one too: nobody may read a report as a clearance."""
+
+_INDENT = 4
+_LABEL = 9
+_NARROWEST = 40
+_SPACES = "\N{NO-BREAK SPACE}\N{THIN SPACE}\N{NARROW NO-BREAK SPACE}"
+_COLOURS = {
+    "error": "1;31",
+    "warning": "33",
+    "note": "36",
+    "borderline": "35",
+    "cannot tell": "34",
+    "quiet": "2",
+    "heading": "1",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class _Page:
+    """How to set the text, and what the rules say for themselves."""
+
+    width: int
+    colour: bool
+    cautions: dict[str, str]
+
+    def paint(self, text: str, tone: str) -> str:
+        code = _COLOURS.get(tone)
+        return f"\x1b[{code}m{text}\x1b[0m" if self.colour and code else text
+
+
+@dataclass(frozen=True, slots=True)
+class _Want:
+    """One datum that is not there, and every finding that waits for it."""
+
+    text: str
+    findings: tuple[Finding, ...]
+
+
+def text_report(report: Report, *, show_passes: bool = False, colour: bool = False, width: int = 80) -> str:
+    """Set ``report`` as text that ends with a line end.
+
+    The line with place and message is never broken (GNU message form); what is indented under it is wrapped
+    at ``width`` columns, 40 at the least. ``show_passes`` adds what was checked and passed and what did not
+    apply. ``colour`` adds ANSI colours and changes no letter.
+    """
+    page = _Page(
+        max(width, _NARROWEST),
+        colour,
+        {rule.id: rule.caution for rule in report.rules},
+    )
+    found = sorted(report.findings, key=_by_place)
+    blocks = [
+        _messages("Faults", _of(found, "fail"), page),
+        _messages("Borderline: a fault at one end of what is given", _of(found, "review"), page),
+        _wants(_wanted(_of(found, "open")), page),
+        _troubles(report.troubles, page),
+    ]
+    if show_passes:
+        blocks.append(_listing("Checked and passed", _of(found, "pass"), page))
+        blocks.append(_listing("Did not apply", _of(found, "notApplicable"), page))
+    blocks += [_clean(report), _summary(report, page), "\n".join(_wrapped(STANDING_LINE, "", page))]
+    return "\n\n".join(block for block in blocks if block) + "\n"
+
+
+def _of(findings: Iterable[Finding], kind: Kind) -> list[Finding]:
+    return [finding for finding in findings if finding.kind == kind]
+
+
+def _by_place(finding: Finding) -> tuple[Place, int, str, str, str]:
+    return finding.place, LEVELS.index(finding.level), finding.rule, finding.address, finding.says
+
+
+# --- blocks
+
+
+def _messages(heading: str, findings: list[Finding], page: _Page) -> str:
+    return _block(heading, ["\n".join(_message(finding, page)) for finding in findings], page)
+
+
+def _wants(wants: list[_Want], page: _Page) -> str:
+    return _block("Could not be judged", ["\n".join(_want(want, page)) for want in wants], page)
+
+
+def _troubles(troubles: Iterable[Trouble], page: _Page) -> str:
+    lines = sorted(f"{_one_line(trouble.file)}: {_one_line(trouble.text)}" for trouble in troubles)
+    return _block("Not read", ["\n".join(lines)] if lines else [], page)
+
+
+def _listing(heading: str, findings: list[Finding], page: _Page) -> str:
+    """One line a finding: the rules that had nothing to say are many and each needs little room."""
+    lines = []
+    for finding in findings:
+        # Not what the rule says: its sentence tells of the fault, which is not there.
+        rest = [finding.rule, "; ".join(finding.arithmetic)]
+        lines.append(": ".join(filter(None, map(_one_line, [str(finding.place), *rest]))))
+    return _block(heading, ["\n".join(lines)] if lines else [], page)
+
+
+def _block(heading: str, parts: list[str], page: _Page) -> str:
+    if not parts:
+        return ""
+    return f"{page.paint(heading, 'heading')}\n{'-' * len(heading)}\n" + "\n\n".join(parts)
+
+
+# --- one message
+
+
+def _message(finding: Finding, page: _Page) -> list[str]:
+    # A fault may be given level "none" (SARIF 2.1.0 §3.27.10); it is then a fault that nobody has graded.
+    word = "borderline" if finding.kind == "review" else finding.level.replace("none", "ungraded")
+    caution = finding.caution or page.cautions.get(finding.rule, "")
+    return [
+        _head(finding.place, word, finding.says, page) + _tag(finding.rule, page),
+        *_labelled("sum", finding.arithmetic, page),
+        *_labelled("see", [f"{related.place}: {related.text}" for related in finding.related], page),
+        *_labelled("do", [finding.instead], page),
+        *_labelled("why", [finding.because], page),
+        *_labelled("basis", [finding.basis], page),
+        *_labelled("caution", [caution], page),
+    ]
+
+
+def _head(place: Place, word: str, text: str, page: _Page) -> str:
+    return f"{_one_line(str(place))}: {page.paint(word, word)}: {_one_line(text)}"
+
+
+def _tag(rule: str, page: _Page) -> str:
+    return "  " + page.paint(f"[{_one_line(rule)}]", "quiet")
+
+
+def _labelled(label: str, texts: Iterable[str], page: _Page) -> list[str]:
+    """Give each text under the label, wrapped with a hanging indent; the label stands before the first."""
+    lines: list[str] = []
+    for text in filter(None, map(_one_line, texts)):
+        lines += _wrapped(text, " " * _INDENT + ("" if lines else label).ljust(_LABEL), page)
+    if lines:
+        lines[0] = lines[0].replace(label, page.paint(label, "quiet"), 1)
+    return lines
+
+
+def _wrapped(text: str, first: str, page: _Page) -> list[str]:
+    # Hyphens are kept whole: a rule's name broken over two lines cannot be searched for.
+    return textwrap.wrap(
+        text,
+        page.width,
+        initial_indent=first,
+        subsequent_indent=" " * len(first),
+        break_long_words=False,
+        break_on_hyphens=False,
+    )
+
+
+def _one_line(text: str) -> str:
+    """Put text on one line and make control characters harmless: what a sheet says goes to a terminal."""
+    flat = re.sub(r"[ \t\r\n]+", " ", text).strip()
+    return "".join(c if c.isprintable() or c in _SPACES else "\N{REPLACEMENT CHARACTER}" for c in flat)
+
+
+# --- what could not be judged
+
+
+def _wanted(findings: list[Finding]) -> list[_Want]:
+    """Gather findings of kind ``open`` by the datum that they wait for, within a file and a job."""
+    groups: dict[tuple[str, str, str], list[Finding]] = {}
+    for finding in findings:
+        for text in finding.missing or (finding.says,):
+            groups.setdefault((finding.place.file, finding.job, _one_line(text)), []).append(finding)
+    wants = [_Want(text, tuple(waiting)) for (_, _, text), waiting in groups.items()]
+    return sorted(wants, key=lambda want: (want.findings[0].place, want.text))
+
+
+def _want(want: _Want, page: _Page) -> list[str]:
+    place = want.findings[0].place
+    others = sorted({finding.place.span for finding in want.findings} - {place.span})
+    related = {f"{each.place}: {each.text}" for finding in want.findings for each in finding.related}
+    rules = sorted({finding.rule for finding in want.findings})
+    cautions = {f.caution or page.cautions.get(f.rule, "") for f in want.findings}
+    return [
+        _head(place, "cannot tell", want.text, page),
+        *_labelled("rules", [", ".join(rules)], page),
+        *_labelled("also at", [", ".join(f"{span.line}:{span.column}" for span in others)], page),
+        *_labelled("see", sorted(related), page),
+        *_labelled("caution", sorted(cautions), page),
+    ]
+
+
+# --- the end of the report
+
+
+def _clean(report: Report) -> str:
+    """Say plainly that nothing is wrong, and of how much that can be said."""
+    kinds = {finding.kind for finding in report.findings}
+    if "fail" in kinds:
+        return ""
+    if not report.files and not report.findings:
+        return "Nothing was read, so nothing was judged."
+    bounds = ["read"] * bool(report.troubles) + ["judged"] * ("open" in kinds)
+    sure = "No certain fault" if "review" in kinds else "No fault"
+    return f"{sure} found" + (f" in what could be {' and '.join(bounds)}" if bounds else "") + "."
+
+
+def _summary(report: Report, page: _Page) -> str:
+    kinds = Counter(finding.kind for finding in report.findings)
+    jobs = {finding.job for finding in report.findings} - {""}
+    read = _count(len(report.files), "file") + (f"; verdicts on {_count(len(jobs), 'job')}" if jobs else "")
+    rows = [
+        ("faults", _by_level(report)),
+        ("borderline", _count(kinds["review"], "check")),
+        ("not judged", _lacks(report)),
+        ("passed", _count(kinds["pass"], "check")),
+        ("not asked", _count(kinds["notApplicable"], "check") + " did not apply"),
+        ("read", read),
+        ("not read", _count(len(report.troubles), "file")),
+    ]
+    always = {"faults", "read"}
+    shown = [(label, text) for label, text in rows if label in always or not text.startswith("0 ")]
+    lines = [line for label, text in shown for line in _wrapped(text, label.ljust(12), page)]
+    return _block("Summary", ["\n".join(lines)], page)
+
+
+def _by_level(report: Report) -> str:
+    levels = Counter(finding.level for finding in report.findings if finding.kind == "fail")
+    named = [_count(levels[level], level) for level in LEVELS[:-1] if levels[level]]
+    return ", ".join(named + [f"{levels['none']} ungraded"] * bool(levels["none"])) or "none found"
+
+
+def _lacks(report: Report) -> str:
+    """Count what could not be judged, and name the data wanted most, three at the most."""
+    unjudged = _of(report.findings, "open")
+    wanted = Counter(_one_line(text) for finding in unjudged for text in finding.missing)
+    ranked = sorted(wanted, key=lambda text: (-wanted[text], text))
+    named = [f"{text} ({wanted[text]})" for text in ranked[:3]] + [f"{len(ranked) - 3} more"] * (
+        len(ranked) > 3
+    )
+    return _count(len(unjudged), "check") + (f", for want of: {'; '.join(named)}" if named else "")
+
+
+def _count(number: int, noun: str) -> str:
+    return f"{number} {noun}" if number == 1 else f"{number} {noun}s"

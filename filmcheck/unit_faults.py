@@ -1,0 +1,130 @@
+"""What a written quantity is, or why it is none: the records that parsing hands out, and fault wording."""
+
+from __future__ import annotations
+
+import re
+from decimal import Decimal
+from typing import Literal, NamedTuple
+
+from filmcheck.unit_table import DIMENSIONS, KNOWN, REFUSED
+
+FaultKind = Literal["bare number", "unknown unit", "wrong dimension", "not a quantity"]
+
+_DIGITS = r"[0-9]+(?:\.[0-9]+)?"
+_SEPARATED = re.compile(r"([+-]?[0-9]+)[,'’]([0-9]+)(?![0-9.,])(.*)")
+_HYPHENED = re.compile(rf"({_DIGITS}) ?- ?([0-9]+/[0-9]+|{_DIGITS})(.*)")
+
+
+class Quantity(NamedTuple):
+    """A quantity in SI, ``low`` equal to ``high`` when exact; the (first) unit and the text as written."""
+
+    low: float
+    high: float
+    dimension: str
+    unit: str
+    text: str
+
+
+class UnitFault(NamedTuple):
+    """Why a text is not what was asked for. ``quantity`` is what it is, when only the dimension is wrong."""
+
+    kind: FaultKind
+    found: str
+    says: str
+    hint: str
+    quantity: Quantity | None = None
+
+
+def _listed(words: list[str]) -> str:
+    """Join words for a sentence: ``mm, in or µm``."""
+    return " or ".join(filter(None, (", ".join(words[:-1]), words[-1]))) if words else ""
+
+
+def _with_article(dimension: str) -> str:
+    return f"{'an' if dimension[0] in 'aeiou' else 'a'} {dimension}"
+
+
+def form(dimensions: tuple[str, ...]) -> str:
+    """Say how these dimensions are written, ``a length is written in mm, in, µm or m``."""
+    ways = []
+    for name in dimensions:
+        units = _listed(list(DIMENSIONS[name].units[:4]))
+        ways.append(
+            "a count is a whole number" if name == "count" else f"{_with_article(name)} is written in {units}"
+        )
+    return "; ".join(ways) or "write a number and a unit"
+
+
+def bare(text: str, number: Decimal, dimensions: tuple[str, ...]) -> UnitFault:
+    """Say that a unit is missing, and offer the number with the likeliest ones."""
+    wanted = _listed([_with_article(name) for name in dimensions]) or "a quantity"
+    says = f"{text} has no unit; {wanted} needs one"
+    meant = []
+    for name in dimensions:
+        share = name == "ratio" and 0 < number < 1
+        amount = f"{(number * 100).normalize():f}" if share else text
+        units = DIMENSIONS[name].units[: 1 if name == "ratio" or len(dimensions) > 1 else 2]
+        meant += [f"{amount} {unit}" for unit in units]
+    return UnitFault("bare number", text, says, f"did you mean {_listed(meant)}?" if meant else "")
+
+
+def wrong(quantity: Quantity, dimensions: tuple[str, ...]) -> UnitFault:
+    """Say what was written and what was asked; degrees without their ring are recognised."""
+    wanted = _listed([_with_article(name) for name in dimensions])
+    says = f"{quantity.text} is {_with_article(quantity.dimension)}, not {wanted}"
+    degrees = {"C": "°C", "F": "°F", "°": "°C"}.get(quantity.unit)
+    if degrees and set(dimensions) & {"temperature", "temperature difference"}:
+        meant = quantity.text.replace(quantity.unit, degrees)
+        return UnitFault("wrong dimension", quantity.text, says, f"did you mean {meant}?", quantity)
+    return UnitFault("wrong dimension", quantity.text, says, form(dimensions), quantity)
+
+
+def unknown(text: str, unit: str, dimensions: tuple[str, ...]) -> UnitFault:
+    """Say which unit is not known, and offer the nearest one of the dimensions asked."""
+    if misread := _misread(text):
+        return UnitFault("not a quantity", text, f"'{text}' can be read in more than one way", misread)
+    near = nearest(unit, _units_of(dimensions))
+    way = form(dimensions)
+    hint = REFUSED.get(unit) or (f"did you mean {near}? {way[0].upper()}{way[1:]}" if near else way)
+    return UnitFault("unknown unit", text, f"'{unit}' is not a known unit", hint)
+
+
+def not_quantity(text: str, dimensions: tuple[str, ...]) -> UnitFault:
+    """Say that the text is no number with a unit."""
+    if misread := _misread(text):
+        return UnitFault("not a quantity", text, f"'{text}' can be read in more than one way", misread)
+    says = f"'{text}' is not a number with a unit" if text else "there is nothing written here"
+    return UnitFault("not a quantity", text, says, form(dimensions))
+
+
+def _misread(text: str) -> str:
+    """Give the ways out for a comma or apostrophe within a number, and for a range written with a hyphen."""
+    if found := _SEPARATED.fullmatch(text):
+        head, tail, unit = found.groups()
+        ways = [f"{head}.{tail}{unit}", f"{head}{tail}{unit}"]
+        return f"did you mean {_listed(ways if len(tail) == 3 else ways[:1])}?"
+    if found := _HYPHENED.fullmatch(text):
+        low, high, unit = found.groups()
+        return f"did you mean {low} {high}{unit}?" if "/" in high else f"did you mean {low} to {high}{unit}?"
+    return ""
+
+
+def _units_of(dimensions: tuple[str, ...]) -> list[str]:
+    """List the known units of these dimensions, those that messages offer first."""
+    offered = [unit for name in dimensions for unit in DIMENSIONS[name].units]
+    others = (
+        u
+        for u, meanings in KNOWN.items()
+        if not dimensions or {m.dimension for m in meanings} & {*dimensions}
+    )
+    return list(dict.fromkeys([*offered, *others]))
+
+
+def nearest(word: str, names: list[str]) -> str:
+    """Find the name that was likely meant: one that differs in capitals only, else the most alike."""
+    twins = [name for name in names if name.casefold() == word.casefold()]
+    if twins:
+        return max(twins, key=lambda name: sum(a == b for a, b in zip(name, word, strict=False)))
+    from difflib import get_close_matches
+
+    return next(iter(get_close_matches(word, names, n=1, cutoff=0.6)), "")

@@ -1,0 +1,380 @@
+"""Quantities at the door: a number with a unit becomes SI floats, or a fault that says the way out.
+
+Understood: ``0.8 lbf/in``, ``52N``, ``1/8 in``, ``3 1/2 in``, ``10 000 m``, ``48 to 54 N``, ``50 ± 2 N``,
+``50 N ± 4 %``, ``5 N/25 mm``. Not guessed at: a decimal comma, a range written with a hyphen, a bare number.
+Only this module knows pint, which is asked about single words that the table does not hold.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from decimal import Decimal
+from functools import lru_cache
+from typing import Any, NamedTuple
+
+from filmcheck.errors import FilmcheckError
+from filmcheck.unit_faults import (
+    FaultKind,
+    Quantity,
+    UnitFault,
+    bare,
+    form,
+    nearest,
+    not_quantity,
+    unknown,
+    wrong,
+)
+from filmcheck.unit_table import (
+    ATOMS,
+    DIMENSIONS,
+    KNOWN,
+    REFUSED,
+    SCALES,
+    Atom,
+    Dimension,
+    Exponents,
+    Reading,
+    compose,
+    dimension_named,
+)
+
+__all__ = [
+    "DIMENSIONS",
+    "Dimension",
+    "FaultKind",
+    "Quantity",
+    "UnitError",
+    "UnitFault",
+    "convert",
+    "dimension_named",
+    "exponents",
+    "factor",
+    "parse_any",
+    "parse_quantity",
+    "show",
+    "show_apart",
+    "show_range",
+]
+
+LONGEST = 80
+"""No quantity on a job sheet needs more characters; longer text is not looked into."""
+
+
+class UnitError(FilmcheckError):
+    """A unit or dimension named by a rule pack or by the program is not known."""
+
+
+class _Amount(NamedTuple):
+    """A number with its unit, not yet turned into SI."""
+
+    number: Decimal
+    reading: Reading
+    unit: str
+
+    def si(self) -> Decimal:
+        return (self.number + self.reading.offset) * self.reading.factor
+
+
+_PLAIN_NUMBER = r"(?:[0-9]+(?:\.[0-9]+)?|\.[0-9]+)(?:[eE][+-]?[0-9]{1,3})?"
+_NUMBER = rf"(?:[0-9]+ )?[0-9]+/[0-9]+|[0-9]{{1,3}}(?: [0-9]{{3}})+(?:\.[0-9]+)?(?![0-9/])|{_PLAIN_NUMBER}"
+_QUICK = re.compile(rf"([+-]?{_PLAIN_NUMBER}) ?(.*)")
+_ONE = re.compile(rf"([+-]?) ?({_NUMBER})(?![0-9.,]|[eE][+-]?[0-9]) ?(.*)")
+_SPREAD = re.compile(r"(.+?) ?(?:±|\+/?-) ?(.+)")
+_RANGE = re.compile(r"(.+?) to (.+)")
+_FOLD = str.maketrans("μΩ−–⋅\u00a0\u2009\u202f", "µΩ--·   ")
+_WORD = re.compile(r"[A-Za-z]{2,24}")
+_TIGHT = frozenset("\"'″′°")
+
+
+@lru_cache(maxsize=65536, typed=True)
+def parse_quantity(text: str | int | float, dimensions: tuple[str, ...]) -> Quantity | UnitFault:
+    """Read a quantity of one of these dimensions (any, when there are none); never raises on bad text.
+
+    The trade writes ``lb`` for lbf: it is a force where force or line tension is asked and mass is not.
+    A count may be bare. ``82 % ± 3 %`` means points, ``50 N ± 4 %`` a share of the value.
+    """
+    written = text if isinstance(text, str) else _spelled(text)
+    return _quick(written, dimensions) or _careful(written, dimensions)
+
+
+def parse_any(text: str | int | float) -> Quantity | UnitFault:
+    """Read a quantity whose dimension its unit tells; a bare number is a fault."""
+    return parse_quantity(text, ())
+
+
+def convert(value_si: float, unit: str, dimension: str = "") -> float:
+    """Turn an SI value into a unit. Raises UnitError when the unit is none of the dimension."""
+    reading = _reading(unit, dimension)
+    return float(Decimal(repr(float(value_si))) / reading.factor - reading.offset)
+
+
+def factor(unit: str, dimension: str = "") -> float:
+    """Give the SI size of a unit. Raises UnitError when the unit is not known."""
+    return float(_reading(unit, dimension).factor)
+
+
+def exponents(dimension: str) -> Exponents:
+    """Give a dimension's powers of m, kg, s, K, A. Raises UnitError when it has no such name here."""
+    if dimension not in DIMENSIONS:
+        near = nearest(dimension, list(DIMENSIONS))
+        raise UnitError(f"unknown dimension '{dimension}'", way_out=f"did you mean {near}?" if near else "")
+    return DIMENSIONS[dimension].exponents
+
+
+def show(value: float, dimension: str, unit: str = "", digits: int = 4) -> str:
+    """Write an SI value for a reader, rounded calmly: ``1.32 lbf/in``, ``230 N/m``. Counts are never rounded.
+
+    Without a unit one of a fitting size is chosen. Raises UnitError as `convert` does.
+    """
+    unit = unit or _fitting(value, dimension)
+    return _joined(_rounded(convert(value, unit, dimension), 15 if dimension == "count" else digits), unit)
+
+
+def show_range(low: float, high: float, dimension: str, unit: str = "") -> str:
+    """Write a range of SI values, ``48 to 54 N``; as one value where both round to the same."""
+    unit = unit or _fitting(high, dimension)
+    least, most = (show(value, dimension, unit) for value in (low, high))
+    return most if least == most else f"{_rounded(convert(low, unit, dimension), 4)} to {most}"
+
+
+def show_apart(one: float, other: float, dimension: str, unit: str = "") -> tuple[str, str]:
+    """Write two SI values with as many digits as tell them apart, up to 12."""
+    unit = unit or _fitting(one, dimension)
+    for digits in range(4, 13):
+        texts = show(one, dimension, unit, digits), show(other, dimension, unit, digits)
+        if texts[0] != texts[1]:
+            break
+    return texts
+
+
+def _quick(text: str, dimensions: tuple[str, ...]) -> Quantity | None:
+    """Read the plain case, a number and a unit of the table; None leaves the text to the careful reading."""
+    found = _QUICK.fullmatch(text)
+    if found is None or len(text) > LONGEST:
+        return None
+    number, unit = found.groups()
+    for dimension, size, offset in KNOWN.get(unit, ()):
+        if (dimension in dimensions or not dimensions) and dimension != "count":
+            value = float((Decimal(number) + offset) * size)
+            return Quantity(value, value, dimension, unit, text) if 1e-30 < value < 1e30 else None
+    return None
+
+
+def _careful(written: str, dimensions: tuple[str, ...]) -> Quantity | UnitFault:
+    if len(written) > LONGEST:
+        return UnitFault(
+            "not a quantity", written[:24] + "…", "the text is too long to be a quantity", form(dimensions)
+        )
+    text = " ".join(written.translate(_FOLD).split())
+    read = _read(text, dimensions)
+    if isinstance(read, UnitFault):
+        return read
+    low, high, first = read
+    made = _made(low, high, first, written)
+    if isinstance(made, UnitFault) or not dimensions or made.dimension in dimensions:
+        return made
+    return wrong(made, dimensions)
+
+
+def _read(text: str, dimensions: tuple[str, ...]) -> tuple[Decimal, Decimal, _Amount] | UnitFault:
+    """Read low and high in SI and the first amount: one amount, a value with a tolerance, or a range."""
+    spread, ranged = _SPREAD.fullmatch(text), _RANGE.fullmatch(text)
+    pair = spread or ranged
+    first = _amount(pair[1] if pair else text, dimensions, _unit_of(pair[2]) if pair else "")
+    if isinstance(first, UnitFault):
+        return first
+    if pair is None:
+        return first.si(), first.si(), first
+    if spread:
+        around = _tolerance(first, pair[2])
+        return around if isinstance(around, UnitFault) else (first.si() - around, first.si() + around, first)
+    second = _same(pair[2], first.reading.dimension)
+    return second if isinstance(second, UnitFault) else (first.si(), second.si(), first)
+
+
+def _amount(text: str, dimensions: tuple[str, ...], unit: str = "") -> _Amount | UnitFault:
+    """Read one number with its unit, or with the unit that stands at the other end of the range."""
+    found = _ONE.fullmatch(text)
+    number = _number(found[2]) if found else None
+    if found is None or number is None:
+        return not_quantity(text, dimensions)
+    unit = found[3] or unit
+    if not number and found[1] == "-":
+        return UnitFault(
+            "not a quantity", text, f"{text} is zero with a sign", f"write {text.removeprefix('-')}"
+        )
+    number = -number if found[1] == "-" else number
+    meanings = _meanings(unit) if unit else _bare_count(dimensions)
+    if not meanings:
+        return unknown(text, unit, dimensions) if unit else bare(text, number, dimensions)
+    reading = next((each for each in meanings if each.dimension in dimensions), meanings[0])
+    if reading.dimension == "count" and (number < 0 or number % 1):
+        return UnitFault(
+            "not a quantity", text, f"{text} is not a whole number", "write a count as 0, 1, 2 …"
+        )
+    return _Amount(number, reading, unit)
+
+
+def _same(text: str, dimension: str) -> _Amount | UnitFault:
+    """Read the second amount of a pair, which must be of the first's dimension."""
+    amount = _amount(text, (dimension,))
+    if isinstance(amount, UnitFault) or amount.reading.dimension == dimension:
+        return amount
+    made = _made(amount.si(), amount.si(), amount, text)
+    return made if isinstance(made, UnitFault) else wrong(made, (dimension,))
+
+
+def _tolerance(first: _Amount, text: str) -> Decimal | UnitFault:
+    """Read what stands after ±, in SI: an amount of the same kind, or a share of the value."""
+    kind = first.reading.dimension
+    if _unit_of(text) == "%" and kind not in ("ratio", "temperature"):
+        share = _same(text, "ratio")
+        size = share if isinstance(share, UnitFault) else abs(first.si() * share.si())
+    else:
+        amount = _same(text, "temperature difference" if kind == "temperature" else kind)
+        size = amount if isinstance(amount, UnitFault) else amount.si()
+    if not isinstance(size, UnitFault) and (size < 0 or text.startswith("-")):
+        return UnitFault(
+            "not a quantity", text, "a tolerance is not negative", f"write ± {text.removeprefix('-')}"
+        )
+    return size
+
+
+def _made(low: Decimal, high: Decimal, amount: _Amount, text: str) -> Quantity | UnitFault:
+    """Turn the exact bounds into floats, unless they run backwards or are beyond what can be."""
+    ends = float(low), float(high)
+    dimension = amount.reading.dimension
+    says = ""
+    if low > high:
+        says = f"{text} runs from high to low"
+    elif not (math.isfinite(ends[0]) and math.isfinite(ends[1])):
+        says = f"{text} is too large to be real"
+    elif any(exact and not end for exact, end in zip((low, high), ends, strict=True)):
+        says = f"{text} is too small to be real"
+    elif dimension == "temperature" and low < 0:
+        says = f"{text} is below absolute zero"
+    if says:
+        return UnitFault("not a quantity", text, says, "write the lower end first" if low > high else "")
+    return Quantity(*ends, dimension, amount.unit, text)
+
+
+def _number(text: str) -> Decimal | None:
+    """Read a plain, grouped, fractional (``1/8``) or mixed (``3 1/2``) number; None for a zero divisor."""
+    if "/" not in text:
+        return Decimal(text.replace(" ", ""))
+    whole, _, fraction = text.rpartition(" ")
+    above, below = fraction.split("/")
+    return Decimal(whole or 0) + Decimal(above) / Decimal(below) if int(below) else None
+
+
+def _spelled(value: float) -> str:
+    """Write a number that YAML has read already. Integers too long to print become too long a text."""
+    if isinstance(value, bool):
+        return str(value).lower()
+    return repr(value) if isinstance(value, float) or abs(value) < 10**LONGEST else hex(value)
+
+
+def _unit_of(text: str) -> str:
+    found = _ONE.fullmatch(text)
+    return found[3] if found else ""
+
+
+def _bare_count(dimensions: tuple[str, ...]) -> tuple[Reading, ...]:
+    return KNOWN["pieces"] if "count" in dimensions else ()
+
+
+@lru_cache(maxsize=4096)
+def _meanings(unit: str) -> tuple[Reading, ...]:
+    if unit in KNOWN:
+        return KNOWN[unit]
+    return compose(unit, _atom) if len(unit) <= 40 else ()
+
+
+@lru_cache(maxsize=1)
+def _small_letters() -> dict[str, list[str]]:
+    """Every known unit under its small letters, to tell ``MM`` and ``Mpa`` from units of their own."""
+    found: dict[str, list[str]] = {}
+    for unit in KNOWN:
+        found.setdefault(unit.casefold(), []).append(unit)
+    return found
+
+
+def _atom(word: str) -> Atom | None:
+    if word in ATOMS:
+        return ATOMS[word]
+    if word in REFUSED or word.casefold() in _small_letters() or not _WORD.fullmatch(word):
+        return None
+    return _from_pint(word)
+
+
+@lru_cache(maxsize=1)
+def _registry() -> Any:
+    import pint
+
+    return pint.UnitRegistry()
+
+
+@lru_cache(maxsize=1024)
+def _from_pint(word: str) -> Atom | None:
+    """Ask pint about one word. Prefixes and plurals of symbols are refused: ``pli`` is no picolink."""
+    try:
+        for prefix, name, suffix in _registry().parse_unit_name(word):
+            stem = len(word) - len(suffix)
+            if not word.startswith(prefix) or (suffix and stem < 4):
+                continue
+            base = _registry().Quantity(1, prefix + name).to_base_units()
+            return _as_atom(float(base.magnitude), dict(base.unit_items()))
+    except Exception:
+        return None  # whatever pint finds wrong with a word, to us the unit is unknown
+    return None
+
+
+def _as_atom(size: float, powers: dict[str, float]) -> Atom | None:
+    bases = ("meter", "kilogram", "second", "kelvin", "ampere")
+    if powers == {"radian": 1}:
+        return Atom(Decimal(repr(size)), (0, 0, 0, 0, 0), "angle")
+    if not powers or not set(powers) <= set(bases) or any(power % 1 for power in powers.values()):
+        return None
+    m, kg, s, kelvin, ampere = (int(powers.get(base, 0)) for base in bases)
+    found = (m, kg, s, kelvin, ampere)
+    return Atom(Decimal(repr(size)), found, "energy" if found == DIMENSIONS["energy"].exponents else "")
+
+
+def _reading(unit: str, dimension: str) -> Reading:
+    meanings = _meanings(unit) if unit else _unitless(dimension)
+    for reading in meanings:
+        if not dimension or reading.dimension == dimension:
+            return reading
+    named = ", ".join(DIMENSIONS[dimension].units) if dimension in DIMENSIONS else ""
+    raise UnitError(
+        f"'{unit}' is not a unit of {dimension}" if dimension else f"unknown unit '{unit}'", expected=named
+    )
+
+
+def _unitless(dimension: str) -> tuple[Reading, ...]:
+    return (Reading(dimension, Decimal(1), Decimal(0)),) if dimension in ("count", "ratio") else ()
+
+
+def _fitting(value: float, dimension: str) -> str:
+    """Choose the largest unit in which the value is at least one, else the smallest."""
+    exponents(dimension)
+    scales = SCALES.get(dimension, (DIMENSIONS[dimension].unit,))
+    fits = [unit for unit in scales[1:] if abs(value) >= factor(unit, dimension) * (1 - 1e-9)]
+    return fits[-1] if fits else scales[0]
+
+
+def _rounded(number: float, digits: int) -> str:
+    """Round to so many digits, without trailing zeros, and without a power of ten at ordinary sizes."""
+    if not math.isfinite(number):
+        return str(number)
+    rounded = float(f"{number:.{digits - 1}e}") or 0.0
+    if rounded and not 1e-4 <= abs(rounded) < 1e15:
+        mantissa, _, power = f"{rounded:.{digits - 1}e}".partition("e")
+        return f"{mantissa.rstrip('0').rstrip('.')}e{int(power)}"
+    text = f"{Decimal(repr(rounded)):f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def _joined(number: str, unit: str) -> str:
+    return f"{number}{'' if not unit or unit in _TIGHT else ' '}{unit}"

@@ -1,0 +1,112 @@
+"""Sums over the layers of a laminate: caliper, stiffness, mass, heat capacity, and the share of one layer."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from filmcheck.formulas.valid_range import require_above_zero, require_paired, require_zero_or_more
+
+
+def _require_layers(unit: str, name: str, values: Sequence[float]) -> None:
+    for number, value in enumerate(values, start=1):
+        require_above_zero(unit, **{f"{name} of layer {number}": value})
+
+
+def laminate_thickness(thicknesses: Sequence[float]) -> float:
+    """Give the caliper of the laminate, m.
+
+    Equation: t = Σ tᵢ
+
+    thicknesses: tᵢ, caliper of each layer, m, each above 0, at least one.
+    Raises ValueError outside these ranges.
+    Source: definition.
+
+    >>> round(laminate_thickness([50e-6, 18e-6, 23e-6]) * 1e6, 3)
+    91.0
+    """
+    require_paired(thicknesses=thicknesses)
+    _require_layers("m", "thickness", thicknesses)
+    return math.fsum(thicknesses)
+
+
+def laminate_stiffness(moduli: Sequence[float], thicknesses: Sequence[float]) -> float:
+    """Give the stiffness of the laminate along the web, per width, N/m.
+
+    Equation: Σ Eᵢ tᵢ
+
+    moduli: Eᵢ, modulus of each layer along the web at web temperature, Pa, each above 0.
+    thicknesses: tᵢ, caliper of each layer, m, each above 0; as many as moduli, at least one.
+    Raises ValueError outside these ranges. Adhesive layers add next to nothing and may be left out.
+    Source: layers side by side share one strain (rule of mixtures, Voigt).
+
+    >>> round(laminate_stiffness([4.5e9], [23e-6]))
+    103500
+    """
+    require_paired(moduli=moduli, thicknesses=thicknesses)
+    _require_layers("Pa", "modulus", moduli)
+    _require_layers("m", "thickness", thicknesses)
+    return math.fsum(modulus * thickness for modulus, thickness in zip(moduli, thicknesses, strict=True))
+
+
+def layer_stress(line_tension: float, layer_modulus: float, stiffness: float) -> float:
+    """Give the stress that one layer of a laminate carries, Pa.
+
+    Equation: σᵢ = T′ Eᵢ / Σ Eⱼtⱼ
+
+    line_tension: T′, line tension of the whole laminate, N/m, 0 or more.
+    layer_modulus: Eᵢ, modulus of the layer, Pa, above 0.
+    stiffness: Σ Eⱼtⱼ, stiffness of the laminate per width, N/m, above 0.
+    Raises ValueError outside these ranges.
+    Source: layers side by side share one strain (rule of mixtures, Voigt) with Hooke's law.
+
+    >>> round(layer_stress(138.0, 4.5e9, 103500.0) / 1e6, 3)
+    6.0
+    """
+    require_zero_or_more("N/m", line_tension=line_tension)
+    require_above_zero("Pa", layer_modulus=layer_modulus)
+    require_above_zero("N/m", stiffness=stiffness)
+    return line_tension * layer_modulus / stiffness
+
+
+def areal_mass(densities: Sequence[float], thicknesses: Sequence[float]) -> float:
+    """Give the mass of the laminate per area, kg/m².
+
+    Equation: Σ ρᵢ tᵢ
+
+    densities: ρᵢ, density of each layer, kg/m³, each above 0.
+    thicknesses: tᵢ, caliper of each layer, m, each above 0; as many as densities, at least one.
+    Raises ValueError outside these ranges.
+    Source: definition of density.
+
+    >>> round(areal_mass([1395.0], [23e-6]) * 1000, 1)
+    32.1
+    """
+    require_paired(densities=densities, thicknesses=thicknesses)
+    _require_layers("kg/m³", "density", densities)
+    _require_layers("m", "thickness", thicknesses)
+    return math.fsum(density * thickness for density, thickness in zip(densities, thicknesses, strict=True))
+
+
+def areal_heat_capacity(
+    densities: Sequence[float], specific_heats: Sequence[float], thicknesses: Sequence[float]
+) -> float:
+    """Give the heat that warms one area of laminate by one kelvin, J/(m² K).
+
+    Equation: Σ ρᵢ cᵢ tᵢ
+
+    densities: ρᵢ, density of each layer, kg/m³, each above 0.
+    specific_heats: cᵢ, specific heat of each layer, J/(kg K), each above 0.
+    thicknesses: tᵢ, caliper of each layer, m, each above 0; as many of each, at least one.
+    Raises ValueError outside these ranges.
+    Source: definition of specific heat.
+
+    >>> round(areal_heat_capacity([1395.0], [1200.0], [23e-6]), 2)
+    38.5
+    """
+    require_paired(densities=densities, specific_heats=specific_heats, thicknesses=thicknesses)
+    _require_layers("kg/m³", "density", densities)
+    _require_layers("J/(kg K)", "specific heat", specific_heats)
+    _require_layers("m", "thickness", thicknesses)
+    layers = zip(densities, specific_heats, thicknesses, strict=True)
+    return math.fsum(density * heat * thickness for density, heat, thickness in layers)

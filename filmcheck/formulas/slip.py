@@ -1,0 +1,114 @@
+"""Whether the wraps of a roll hold: what friction can carry at a radius against what is asked.
+
+Friction is taken as dry. Adhesive between the wraps creeps under a lasting load, so for label stock
+that is stored long these figures are an indication only.
+"""
+
+from __future__ import annotations
+
+import math
+
+from filmcheck.formulas.valid_range import require_above_zero, require_zero_or_more
+
+
+def torque_capacity(pressure: float, friction: float, width: float, radius: float) -> float:
+    """Give the torque that friction can carry between two wraps at a radius, N m.
+
+    Equation: M(r) = 2π μ w r² p(r)
+
+    pressure: p, pressure between the wraps at r, Pa, 0 or more.
+    friction: μ, coefficient of friction of the web on itself, no unit, 0 or more.
+    width: w, width of the roll, m, above 0.
+    radius: r, radius asked about, m, above 0.
+    Raises ValueError outside these ranges.
+    Source: Coulomb friction summed over the cylinder of radius r.
+
+    >>> round(torque_capacity(60e3, 0.3, 0.1, 0.0461), 3)
+    24.036
+    """
+    require_zero_or_more("Pa", pressure=pressure)
+    require_zero_or_more("", friction=friction)
+    require_above_zero("m", width=width, radius=radius)
+    return 2.0 * math.pi * friction * width * radius**2 * pressure
+
+
+def side_force_capacity(pressure: float, friction: float, width: float, radius: float) -> float:
+    """Give the side force that friction can carry between two wraps before the roll telescopes, N.
+
+    Equation: F(r) = 2π μ w r p(r)
+
+    pressure: p, pressure between the wraps at r, Pa, 0 or more.
+    friction: μ, coefficient of friction of the web on itself, no unit, 0 or more.
+    width: w, width of the roll, m, above 0.
+    radius: r, radius asked about, m, above 0.
+    Raises ValueError outside these ranges.
+    Source: Coulomb friction summed over the cylinder of radius r.
+
+    >>> round(side_force_capacity(60e3, 0.3, 0.1, 0.0461), 1)
+    521.4
+    """
+    require_zero_or_more("Pa", pressure=pressure)
+    require_zero_or_more("", friction=friction)
+    require_above_zero("m", width=width, radius=radius)
+    return 2.0 * math.pi * friction * width * radius * pressure
+
+
+def torque_asked(
+    total_tension: float, outside_diameter: float, inertia: float = 0.0, angular_acceleration: float = 0.0
+) -> float:
+    """Give the torque asked of the wraps of a roll at worst, N m.
+
+    Equation: M = F D / 2 + J α
+
+    total_tension: F, force along the web, N, 0 or more.
+    outside_diameter: D, outside diameter of the roll at that moment, m, above 0.
+    inertia: J, moment of inertia of the wraps outside the radius asked about, kg m², 0 or more.
+    angular_acceleration: α, size of the change of rotation, rad/s², 0 or more.
+    Raises ValueError outside these ranges. The two add where a core drive speeds a rewind up or a core
+    brake stops an unwind; the other way round J α relieves, so this sum is the worst case.
+    Source: Newton's law for rotation; trade press: torque = tension × radius + inertia × acceleration.
+
+    >>> round(torque_asked(52.0, 0.900, inertia=2.0, angular_acceleration=1.5), 1)
+    26.4
+    """
+    require_zero_or_more("N", total_tension=total_tension)
+    require_above_zero("m", outside_diameter=outside_diameter)
+    require_zero_or_more("kg m²", inertia=inertia)
+    require_zero_or_more("rad/s²", angular_acceleration=angular_acceleration)
+    return total_tension * outside_diameter / 2.0 + inertia * angular_acceleration
+
+
+def angular_acceleration(web_acceleration: float, outside_diameter: float) -> float:
+    """Give the angular acceleration of a roll whose web changes speed, rad/s².
+
+    Equation: α = 2 a / D
+
+    web_acceleration: a, size of the change of web speed, m/s², 0 or more.
+    outside_diameter: D, outside diameter of the roll at that moment, m, above 0.
+    Raises ValueError outside these ranges.
+    Source: rolling without slip.
+
+    >>> angular_acceleration(0.5, 0.5)
+    2.0
+    """
+    require_zero_or_more("m/s²", web_acceleration=web_acceleration)
+    require_above_zero("m", outside_diameter=outside_diameter)
+    return 2.0 * web_acceleration / outside_diameter
+
+
+def slip_margin(torque_capacity: float, torque_asked: float) -> float:
+    """Give how many times the torque asked the wraps can carry, no unit; below 1 they slide.
+
+    Equation: M(r) / M_asked
+
+    torque_capacity: M(r), torque that friction can carry at r, N m, 0 or more.
+    torque_asked: M_asked, torque asked of the wraps, N m, above 0.
+    Raises ValueError outside these ranges.
+    Source: cinching criterion: slip where the torque applied is above the local capacity (trade press).
+
+    >>> round(slip_margin(24.036, 7.5), 2)
+    3.2
+    """
+    require_zero_or_more("N m", torque_capacity=torque_capacity)
+    require_above_zero("N m", torque_asked=torque_asked)
+    return torque_capacity / torque_asked

@@ -1,0 +1,56 @@
+"""The range checks of the formulas: a value outside its range raises, it is never clamped."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sized
+
+
+def _refuse(name: str, value: float, unit: str, range_in_words: str) -> None:
+    shown = f"{value:g} {unit}".rstrip()
+    raise ValueError(f"{name.replace('_', ' ')} is {shown}; it must be {range_in_words}")
+
+
+def require_finite(unit: str, **values: float) -> None:
+    """Raise ValueError for the first value that is not a finite number (``unit`` is for the message)."""
+    for name, value in values.items():
+        if not math.isfinite(value):
+            _refuse(name, value, unit, "a finite number")
+
+
+def require_above_zero(unit: str, **values: float) -> None:
+    """Raise ValueError for the first value that is not finite and above zero."""
+    for name, value in values.items():
+        if not (math.isfinite(value) and value > 0.0):
+            _refuse(name, value, unit, f"above 0 {unit}".rstrip())
+
+
+def require_zero_or_more(unit: str, **values: float) -> None:
+    """Raise ValueError for the first value that is not finite and zero or more."""
+    for name, value in values.items():
+        if not (math.isfinite(value) and value >= 0.0):
+            _refuse(name, value, unit, f"0 {unit}".rstrip() + " or more")
+
+
+def require_between(unit: str, low: float, high: float, **values: float) -> None:
+    """Raise ValueError for the first value outside the closed range from ``low`` to ``high``."""
+    for name, value in values.items():
+        if not low <= value <= high:
+            _refuse(name, value, unit, f"from {low:g} to {high:g} {unit}".rstrip())
+
+
+def require_whole(**counts: float) -> None:
+    """Raise ValueError for the first count that is not a whole number of 1 or more."""
+    for name, count in counts.items():
+        if not (math.isfinite(count) and count >= 1 and count == math.floor(count)):
+            _refuse(name, count, "", "a whole number, 1 or more")
+
+
+def require_paired(**lists: Sized) -> None:
+    """Raise ValueError unless the lists are of one length and hold something."""
+    lengths = {name: len(values) for name, values in lists.items()}
+    if len(set(lengths.values())) != 1 or 0 in lengths.values():
+        counted = ", ".join(f"{count} {name.replace('_', ' ')}" for name, count in lengths.items())
+        raise ValueError(
+            f"found {counted}; there must be one of each for every layer or bar, and at least one"
+        )

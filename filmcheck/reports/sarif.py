@@ -42,6 +42,7 @@ def sarif_report(
     ``automation_id`` names the run among its like (§3.17.3). Results, rules and artifacts are sorted.
     """
     files = _files(report)
+    targets = {*report.files, *(trouble.file for trouble in report.troubles)}
     rules = sorted(report.rules, key=lambda rule: rule.id)
     places = _Places({file: index for index, file in enumerate(files)})
     index = {rule.id: number for number, rule in enumerate(rules)}
@@ -50,7 +51,7 @@ def sarif_report(
         "invocations": [_invocation(report.troubles, invocation_ok, places)],
         "originalUriBaseIds": {BASE_ID: _base(root)},
         "columnKind": "unicodeCodePoints",
-        "artifacts": [_artifact(file, report, places) for file in files],
+        "artifacts": [_artifact(file, file in targets, places) for file in files],
         "results": [_result(finding, index, places) for finding in sorted(report.findings, key=_order)],
     }
     if automation_id:
@@ -159,10 +160,9 @@ def _files(report: Report) -> list[str]:
     return sorted(named)
 
 
-def _artifact(file: str, report: Report, places: _Places) -> Json:
+def _artifact(file: str, target: bool, places: _Places) -> Json:
     """Describe a file. One that is only referred to has no role that SARIF names (§3.24.6)."""
     location = {key: value for key, value in places.artifact(file).items() if key != "index"}
-    target = file in report.files or file in {trouble.file for trouble in report.troubles}
     return {"location": location, **_given(roles=["analysisTarget"] * target)}
 
 

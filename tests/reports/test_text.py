@@ -267,6 +267,14 @@ def test_what_is_not_a_message_line_stays_within_the_width(width: int) -> None:
     assert max(map(len, indented)) <= width
 
 
+def test_the_name_of_a_rule_is_never_broken_over_two_lines() -> None:
+    names = [f"{'long-' * number}name" for number in range(1, 8)]
+    findings = tuple(replace(LAMP, rule=name) for name in names)
+    lines = text_report(Report(findings, (), (SHEET,)), width=40).splitlines()
+    shown = [word.rstrip(",") for line in lines for word in line.split()]
+    assert [name for name in names if name not in shown] == []
+
+
 def test_a_missing_datum_is_merged_within_a_job_but_not_over_jobs() -> None:
     other = replace(CURE, job="HB-2042")
     text = text_report(Report((LAMP, CURE, other), (), (SHEET,)))

@@ -1,0 +1,154 @@
+"""The tree of a YAML sheet, in which every key and value keeps its span, and the faults of reading it."""
+
+from __future__ import annotations
+
+import re
+from typing import Any, NamedTuple, TypeAlias
+
+from filmcheck.position import Span
+
+Word: TypeAlias = str | int | float | bool | None
+"""What a scalar can be worth."""
+
+
+class Fault(NamedTuple):
+    """What is wrong with the text of a file, at which span, in plain words, and the way out."""
+
+    id: str
+    span: Span
+    says: str
+    hint: str = ""
+
+
+At: TypeAlias = tuple[int, int, int, int]
+"""The four numbers of a span as a bare tuple: cheap to make and no burden to the garbage collector."""
+
+
+class _Placed:
+    """Something with a span. The span is made when it is asked for, for most never are."""
+
+    __slots__ = ("at",)
+
+    at: At
+
+    @property
+    def span(self) -> Span:
+        """Where it stands."""
+        return Span(*self.at)
+
+
+class Scalar(_Placed):
+    """One written word or number: its text without quotes, what it is worth, and where it stands."""
+
+    __slots__ = ("text", "value")
+
+    def __init__(self, text: str, value: Word, span: At) -> None:
+        """Keep the three parts."""
+        self.text = text
+        self.value = value
+        self.at = span
+
+    def plain(self) -> Word:
+        """Give the plain Python value."""
+        return self.value
+
+    def __repr__(self) -> str:
+        """Show the value and the place, for tests and debuggers."""
+        return f"Scalar({self.value!r} at {self.span.line}:{self.span.column})"
+
+
+class Entry(NamedTuple):
+    """A key of a mapping and what it stands for."""
+
+    key: Scalar
+    value: Node
+
+
+class Mapping(_Placed):
+    """Keys with their values, in the order of the sheet. Of a key written twice the first is kept."""
+
+    __slots__ = ("entries",)
+
+    def __init__(self, entries: dict[str, Entry], span: At) -> None:
+        """Keep the entries by the text of their key."""
+        self.entries = entries
+        self.at = span
+
+    def plain(self) -> dict[str, Any]:
+        """Give the plain Python value. Bounded, as a tree that was read is, aliases followed."""
+        return {name: entry.value.plain() for name, entry in self.entries.items()}
+
+    def __repr__(self) -> str:
+        """Show the keys and the place."""
+        return f"Mapping({list(self.entries)} at {self.span.line}:{self.span.column})"
+
+
+class Sequence(_Placed):
+    """A list of values."""
+
+    __slots__ = ("items",)
+
+    def __init__(self, items: list[Node], span: At) -> None:
+        """Keep the items in order."""
+        self.items = items
+        self.at = span
+
+    def plain(self) -> list[Any]:
+        """Give the plain Python value. Bounded as for a mapping."""
+        return [item.plain() for item in self.items]
+
+    def __repr__(self) -> str:
+        """Show the number of items and the place."""
+        return f"Sequence({len(self.items)} items at {self.span.line}:{self.span.column})"
+
+
+Node: TypeAlias = Scalar | Mapping | Sequence
+
+# YAML 1.2.2, section 10.3.2, the core schema's tag resolution.
+_FIXED: dict[str, Word] = {
+    **dict.fromkeys(("", "~", "null", "Null", "NULL"), None),
+    **dict.fromkeys(("true", "True", "TRUE"), True),
+    **dict.fromkeys(("false", "False", "FALSE"), False),
+    **dict.fromkeys((".inf", ".Inf", ".INF", "+.inf", "+.Inf", "+.INF"), float("inf")),
+    **dict.fromkeys(("-.inf", "-.Inf", "-.INF"), float("-inf")),
+    **dict.fromkeys((".nan", ".NaN", ".NAN"), float("nan")),
+}
+_DECIMAL = re.compile(r"[-+]?[0-9]+", re.ASCII)
+_OCTAL = re.compile(r"0o[0-7]+")
+_HEXADECIMAL = re.compile(r"0x[0-9a-fA-F]+")
+_FLOAT = re.compile(r"[-+]?(\.[0-9]+|[0-9]+(\.[0-9]*)?)([eE][-+]?[0-9]+)?")
+_NUMBER_STARTS = frozenset("0123456789+-.")
+_LONGEST_WHOLE_NUMBER = 400
+"""Digits. Longer ones stay words: Python refuses to convert them beyond 4300, and no sheet needs them."""
+
+_known: dict[str, Word] = dict(_FIXED)
+_MOST_KNOWN = 20_000
+
+
+def plain_value(text: str) -> Word:
+    """Give the value of an unquoted scalar by the core schema of YAML 1.2.
+
+    ``no``, ``yes``, ``on``, ``12:30`` and ``2026-11-25`` are words there. Source: YAML 1.2.2, section 10.3.2.
+    """
+    try:
+        return _known[text]
+    except KeyError:
+        value = _number(text) if text[0] in _NUMBER_STARTS else text
+        if len(_known) < _MOST_KNOWN:
+            _known[text] = value
+        return value
+
+
+def _number(text: str) -> Word:
+    """Give the number that the text spells, or the text itself."""
+    if len(text) > _LONGEST_WHOLE_NUMBER:
+        return text
+    if _DECIMAL.fullmatch(text):
+        return int(text)
+    if _FLOAT.fullmatch(text):
+        return float(text)
+    if _OCTAL.fullmatch(text):
+        return int(text[2:], 8)
+    if _HEXADECIMAL.fullmatch(text):
+        return int(text[2:], 16)
+    return text

@@ -1,0 +1,247 @@
+"""YAML text as a flat stream of events, the same from the compiled parser and from the pure one.
+
+Both parsers mark places in code points. What they disagree on is evened out here, before or after:
+
+* a byte order mark, NEL, LS and PS: to YAML 1.2 (section 5.4) the last three are no line breaks, to the
+  compiled parser they are; all are hidden from the parsers behind stand-ins of the same length;
+* the place of an empty value: the one marks it after the colon, the other at the next token;
+* a tab between words, which the pure parser takes for a fault;
+* what one of them refuses: the pure parser has the last word, so the words for a fault are always the same.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator
+from functools import cache
+from typing import Any, NamedTuple, TypeAlias
+
+from filmcheck.reading.nodes import At, Fault
+from filmcheck.reading.yaml_trouble import Lines, describe_trouble, forbidden_character
+
+SCALAR, ALIAS, MAPPING, SEQUENCE, END, DOCUMENT = range(6)
+
+_LONGEST_FOR_PURE = 1_000_000
+"""Code points. The pure parser reads some 300 000 a second, too slow to explain a fault in more than this."""
+
+_MARK_OR_COMMENT = re.compile(r"#[^\r\n]*|[^\s#]")
+_PROPERTIES = re.compile(r"(?:[&!][^\s]*|\s+|#[^\r\n]*)*")
+_ANCHOR = re.compile(r"(?:&\S*|\s+|#[^\r\n]*)*")
+_WORD = re.compile(r"\S*")
+_STAND_INS = {"\ufeff": "\ue0f1", "\x85": "\ue0f2", "\u2028": "\ue0f3", "\u2029": "\ue0f4"}
+_TO_STAND_IN = str.maketrans(_STAND_INS)
+_FROM_STAND_IN = str.maketrans({new: old for old, new in _STAND_INS.items()})
+_ODD = re.compile("[\ufeff\x85\u2028\u2029]")
+
+
+class Properties(NamedTuple):
+    """What may stand before a node: the name of its anchor, its tag, and where the tag stands."""
+
+    anchor: str | None
+    tag: str | None
+    tag_at: At
+
+
+Event: TypeAlias = tuple[int, At, str, bool, Properties | None]
+"""Kind, place, text, whether the scalar is plain, properties. A bare tuple, for a sheet has hundreds.
+
+The text is that of a scalar or the name of an alias. A scalar is plain without quotes and not as a block.
+Of the place of a start only the start means anything. The place of an ``END`` is that of the closing bracket,
+or ``NO_BRACKET``: the collection then ends with its last child.
+"""
+
+NO_BRACKET: At = (0, 0, 0, 0)
+_BLOCK_STYLES = ("|", ">")
+_QUOTES = ("'", '"')
+_END_OF_BLOCK: Event = (END, NO_BRACKET, "", False, None)
+
+
+class BrokenYamlError(Exception):
+    """The text is not YAML. Carries the fault."""
+
+    def __init__(self, fault: Fault) -> None:
+        """Keep the fault."""
+        super().__init__(fault.says)
+        self.fault = fault
+
+
+def events(text: str, *, force_pure: bool = False) -> Iterator[Event]:
+    """Give the events of a YAML text. Raises BrokenYamlError where it is not YAML.
+
+    A byte order mark in front must be taken off before; ``force_pure`` leaves the compiled parser aside.
+    """
+    odd = _ODD.search(text) is not None and not any(mark in text for mark in _STAND_INS.values())
+    source = text.translate(_TO_STAND_IN) if odd else text
+    stream = _evened(source, force_pure)
+    if not odd:
+        return stream
+    return (
+        (kind, at, word.translate(_FROM_STAND_IN), plain, properties)
+        for kind, at, word, plain, properties in stream
+    )
+
+
+def _evened(text: str, force_pure: bool) -> Iterator[Event]:
+    """Read with the compiled parser; where there is none or it refuses, go on with the pure one."""
+    fault = forbidden_character(text)
+    if fault:
+        raise BrokenYamlError(fault)
+    compiled = None if force_pure else _compiled_parser()
+    if compiled is None:
+        yield from _pure_events(text)
+        return
+    given = 0
+    try:
+        for event in _shaped(compiled(text).get_event, text):
+            given += 1
+            yield event
+    except _yaml_error() as error:
+        if len(text) > _LONGEST_FOR_PURE:
+            raise BrokenYamlError(describe_trouble(error, text)) from None
+        rest = _pure_events(text)
+        for _ in range(given):
+            next(rest, None)
+        yield from rest
+
+
+def _pure_events(text: str) -> Iterator[Event]:
+    """Read with the parser in pure Python."""
+    try:
+        yield from _shaped(_pure_parser()(text), text)
+    except Exception as error:  # beside its own errors the pure parser lets out those of chr()
+        raise BrokenYamlError(describe_trouble(error, text)) from None
+
+
+@cache
+def _compiled_parser() -> Callable[[str], Any] | None:
+    try:
+        from _ruamel_yaml import CParser  # type: ignore[import-not-found]
+    except ImportError:
+        return None
+    parser: Callable[[str], Any] = CParser
+    return parser
+
+
+@cache
+def _yaml_error() -> type[Exception]:
+    from ruamel.yaml.error import YAMLError
+
+    return YAMLError
+
+
+@cache
+def _pure_parser() -> Callable[[str], Callable[[], Any]]:
+    """Give what turns a text into a function that gives one event a call, None at the end."""
+    from ruamel.yaml import YAML
+    from ruamel.yaml.scanner import Scanner
+
+    class TabScanner(Scanner):
+        """Takes a tab between words for a space, as YAML 1.2 (section 6.2) and the compiled parser do."""
+
+        def scan_to_next_token(self) -> None:
+            super().scan_to_next_token()
+            while self.reader.peek() == "\t" and not self.allow_simple_key:
+                while self.reader.peek() == "\t":
+                    self.reader.forward()
+                super().scan_to_next_token()
+
+    def start(text: str) -> Callable[[], Any]:
+        yaml = YAML(typ="safe", pure=True)
+        yaml.Scanner = TabScanner
+        stream = yaml.parse(text)
+        return lambda: next(stream, None)
+
+    return start
+
+
+def _shaped(get_event: Callable[[], Any], text: str) -> Iterator[Event]:
+    """Turn the parser's events into ours. The hottest loop: no calls for common events."""
+    from ruamel.yaml import events as raw
+
+    starts = {raw.MappingStartEvent: MAPPING, raw.SequenceStartEvent: SEQUENCE}
+    ends = (raw.MappingEndEvent, raw.SequenceEndEvent)
+    scalar, last, lines = raw.ScalarEvent, None, Lines(text)
+    while (found := get_event()) is not None:
+        kind, start, end = type(found), found.start_mark, found.end_mark
+        at = (start.line + 1, start.column + 1, end.line + 1, end.column + 1)
+        if kind is scalar:
+            value, style = found.value, found.style
+            bare = found.anchor is None and found.ctag is None
+            if bare and (style in _QUOTES or (value and not style)):
+                yield (SCALAR, at, value, not style, None)
+            else:
+                yield _odd_scalar(found, lines, last)
+        elif kind in ends:
+            yield (END, at, "", False, None) if end.index > start.index else _END_OF_BLOCK
+        elif kind in starts:
+            bare = found.anchor is None and found.ctag is None
+            yield (starts[kind], at, "", False, None) if bare else _dressed(found, starts[kind], lines)
+        elif kind is raw.AliasEvent:
+            yield (ALIAS, at, found.anchor, False, None)
+        elif kind is raw.DocumentStartEvent:
+            yield (DOCUMENT, _document_place(found), "", False, None)
+        last = found
+
+
+def _document_place(found: Any) -> At:
+    """Give the place of the three dashes; the parsers differ where directives stand before them."""
+    line, column = found.end_mark.line + 1, found.end_mark.column + 1
+    return (line, column - 3 if found.explicit else column, line, column)
+
+
+def _dressed(found: Any, kind: int, lines: Lines) -> Event:
+    """Shape the start of a collection that has an anchor or a tag before it."""
+    content = _end_of_properties(lines.text, found.start_mark.index)
+    return (kind, lines.at(content, content), "", False, _properties(found, lines))
+
+
+def _end_of_properties(text: str, start: int) -> int:
+    """Give where the anchor and the tag end and the content begins."""
+    found = _PROPERTIES.match(text, start)
+    return found.end() if found else start
+
+
+def _properties(found: Any, lines: Lines) -> Properties | None:
+    """Give the anchor and the tag; the tag may stand before or after the anchor."""
+    if found.anchor is None and found.ctag is None:
+        return None
+    before = _ANCHOR.match(lines.text, found.start_mark.index)
+    start = before.end() if before else found.start_mark.index
+    tag = _WORD.match(lines.text, start)
+    return Properties(found.anchor, found.tag, lines.at(start, tag.end() if tag else start))
+
+
+def _odd_scalar(found: Any, lines: Lines, last: Any) -> Event:
+    """Shape a scalar that is empty, a block, or has an anchor or a tag before it."""
+    text, start, end = lines.text, found.start_mark.index, found.end_mark.index
+    properties = _properties(found, lines)
+    if not found.value and not found.style:
+        start = end = end if properties else _empty_place(text, last, start)
+    elif properties:
+        start = _end_of_properties(text, start)
+    if found.style in _BLOCK_STYLES:
+        end = _block_end(text, start, end)
+    return (SCALAR, lines.at(start, end), found.value, not found.style, properties)
+
+
+def _empty_place(text: str, last: Any, mark: int) -> int:
+    """Give the place right after the colon or dash that a missing value belongs to."""
+    place = last.end_mark.index
+    for found in _MARK_OR_COMMENT.finditer(text, place, mark):
+        if not found[0].startswith("#"):
+            place = found.end()
+    return int(place)
+
+
+def _block_end(text: str, start: int, end: int) -> int:
+    """Give the end of the last line of a block scalar; the parsers mark the token after it.
+
+    Blank lines and comments below the block are left out.
+    """
+    head, *body = text[start:end].splitlines(keepends=True) or [""]
+    filled = [line for line in body if line.strip()]
+    measured = filled[:1] if not re.search(r"\d", head.split("#")[0]) else filled
+    indent = min((len(line) - len(line.lstrip(" ")) for line in measured), default=0)
+    while body and not (body[-1].strip() and len(body[-1]) - len(body[-1].lstrip(" ")) >= indent):
+        body.pop()
+    return start + len("".join([head, *body]).rstrip("\r\n"))

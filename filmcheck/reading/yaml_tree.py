@@ -1,0 +1,228 @@
+"""YAML text to a tree of nodes, with every recoverable fault beside it."""
+
+from __future__ import annotations
+
+from filmcheck.position import Span
+from filmcheck.reading import yaml_events
+from filmcheck.reading.nodes import At, Entry, Fault, Mapping, Node, Scalar, Sequence, plain_value
+from filmcheck.reading.yaml_events import ALIAS, END, MAPPING, NO_BRACKET, SCALAR, Properties
+
+DEEPEST = 60
+"""Levels of lists and mappings within each other, aliases followed."""
+
+MOST_NODES = 100_000
+"""Scalars, lists and mappings of one file, aliases followed."""
+
+_CORE = "tag:yaml.org,2002:"
+_KINDS: dict[str, tuple[type, ...]] = {
+    "int": (int,),
+    "float": (int, float),
+    "bool": (bool,),
+    "null": (type(None),),
+}
+
+
+class _TreeTooBigError(Exception):
+    """The tree is beyond a limit and is given up."""
+
+
+class _Builder:
+    """Builds the tree event by event."""
+
+    def __init__(self, text: str, force_pure: bool) -> None:
+        self.faults: list[Fault] = []
+        self.anchors: dict[str, tuple[Node, int, int]] = {}
+        self.open_anchors: set[str | None] = set()
+        self.events = yaml_events.events(text, force_pure=force_pure)
+        self.depth = 0
+        self.deepest = 0
+        self.count = 0
+
+    def build(self) -> Node | None:
+        """Give the root of the first document, None where there is no document."""
+        if next(self.events, None) is None:
+            return None
+        self.count = 1
+        root = self._node(*next(self.events))
+        second = next(self.events, None)
+        if second:
+            self._fault("several-documents", second[1], _SECOND, "Keep one sheet in a file.")
+        return root
+
+    def _fault(self, name: str, at: At, says: str, hint: str = "") -> None:
+        self.faults.append(Fault(name, Span(*at), says, hint))
+
+    def _check_size(self, at: At) -> None:
+        if self.count > MOST_NODES:
+            says = f"The sheet holds more than {MOST_NODES} entries, those repeated by * counted in."
+            self._fault("too-many-nodes", at, says, "Split the file, or repeat less.")
+            raise _TreeTooBigError
+
+    def _check_depth(self, depth: int, at: At) -> None:
+        self.deepest = max(self.deepest, depth)
+        if depth > DEEPEST:
+            says = f"Lists and groups lie within each other more than {DEEPEST} deep."
+            self._fault("too-deep", at, says, "A sheet needs a handful of levels; is a bracket left open?")
+            raise _TreeTooBigError
+
+    def _node(self, kind: int, at: At, word: str, plain: bool, properties: Properties | None) -> Node:
+        """Give the node that begins with this event."""
+        if kind == SCALAR:
+            scalar = Scalar(word, plain_value(word) if plain else word, at)
+            return self._dress(scalar, properties) if properties else scalar
+        if kind == ALIAS:
+            return self._alias(word, at)
+        self.depth += 1
+        self._check_depth(self.depth, at)
+        if properties:
+            node = self._dressed_collection(kind, at, properties)
+        else:
+            node = self._mapping(at) if kind == MAPPING else self._sequence(at)
+        self.depth -= 1
+        return node
+
+    def _dressed_collection(self, kind: int, at: At, properties: Properties) -> Node:
+        """Give a list or mapping that has an anchor or a tag."""
+        if properties.tag not in (None, "!", _CORE + ("map" if kind == MAPPING else "seq")):
+            self._refuse_tag(properties)
+        name, count, deepest = properties.anchor, self.count, self.deepest
+        self.deepest = self.depth
+        self.open_anchors.add(name)
+        node = self._mapping(at) if kind == MAPPING else self._sequence(at)
+        self.open_anchors.discard(name)
+        if name:
+            self.anchors[name] = (node, self.count - count + 1, self.deepest - self.depth + 1)
+        self.deepest = max(self.deepest, deepest)
+        return node
+
+    def _sequence(self, start: At) -> Sequence:
+        """Give the list whose start has been read."""
+        items: list[Node] = []
+        last = start
+        for kind, at, word, plain, properties in self.events:
+            if kind == END:
+                last = last if at is NO_BRACKET else at
+                break
+            node = self._node(kind, at, word, plain, properties)
+            items.append(node)
+            last = node.at
+            self.count += 1
+            self._check_size(last)
+        return Sequence(items, (start[0], start[1], last[2], last[3]))
+
+    def _mapping(self, start: At) -> Mapping:
+        """Give the mapping whose start has been read. The hottest part, hence the short cuts."""
+        entries: dict[str, Entry] = {}
+        events, new, last = self.events, tuple.__new__, start
+        for kind, at, word, plain, properties in events:
+            if kind == END:
+                last = last if at is NO_BRACKET else at
+                break
+            if kind == SCALAR and word and not properties and word != "<<":
+                key: Scalar | None = Scalar(word, plain_value(word) if plain else word, at)
+            else:
+                key = self._odd_key(self._node(kind, at, word, plain, properties), plain)
+            kind, at, word, plain, properties = next(events)
+            if kind == SCALAR and not properties:
+                node: Node = Scalar(word, plain_value(word) if plain else word, at)
+            else:
+                node = self._node(kind, at, word, plain, properties)
+            last = node.at
+            self.count += 2
+            if self.count > MOST_NODES:
+                self._check_size(last)
+            if key is None:
+                continue
+            if key.text in entries:
+                self._twice(key, entries[key.text].key)
+            else:
+                entries[key.text] = new(Entry, (key, node))
+        return Mapping(entries, (start[0], start[1], last[2], last[3]))
+
+    def _odd_key(self, node: Node, plain: bool) -> Scalar | None:
+        """Give a key that wants a closer look, None where it is of no use."""
+        if isinstance(node, Scalar) and node.text:
+            if node.text == "<<" and plain:
+                says = "The key << merges groups in old YAML only; here it is an ordinary key."
+                self._fault("merge-key", node.at, says, "Write the entries out.")
+            return node
+        says = (
+            "A key is missing here."
+            if isinstance(node, Scalar)
+            else "A list or a group stands here as a key."
+        )
+        hint = "A key is a word or a few; put it in quotes if it has brackets."
+        self._fault("key-not-a-word", node.at, says, hint)
+        return None
+
+    def _twice(self, key: Scalar, first: Scalar) -> None:
+        says = f"The key `{key.text}` stands here again; the first is in line {first.at[0]} and counts."
+        self._fault("key-twice", key.at, says, "Delete one of the two, or rename it.")
+
+    def _alias(self, name: str, at: At) -> Node:
+        """Give what the anchor holds, at the place of the alias."""
+        if name in self.open_anchors:
+            says = f"*{name} stands within &{name} itself and has no end."
+            self._fault("alias-loop", at, says, "Write the entries out.")
+            return Scalar(f"*{name}", None, at)
+        if name not in self.anchors:
+            says = f"*{name} repeats something that is not there: no &{name} stands above it."
+            self._fault("alias-not-known", at, says, "If the star belongs to a text, put the text in quotes.")
+            return Scalar(f"*{name}", None, at)
+        node, count, height = self.anchors[name]
+        self._check_depth(self.depth + height, at)
+        self.count += count - 1
+        self._check_size(at)
+        if isinstance(node, Scalar):
+            return Scalar(node.text, node.value, at)
+        return Mapping(node.entries, at) if isinstance(node, Mapping) else Sequence(node.items, at)
+
+    def _dress(self, node: Scalar, properties: Properties) -> Scalar:
+        """Heed the tag and the anchor of a scalar."""
+        dressed = self._tagged(node, properties) if properties.tag else node
+        if properties.anchor:
+            self.anchors[properties.anchor] = (dressed, 1, 0)
+        return dressed
+
+    def _tagged(self, node: Scalar, properties: Properties) -> Scalar:
+        """Give a scalar the value that its tag asks for."""
+        tag = properties.tag or ""
+        if tag in ("!", f"{_CORE}str"):
+            return Scalar(node.text, node.text, node.at)
+        kind, value = tag.removeprefix(_CORE), plain_value(node.text)
+        fits = isinstance(value, _KINDS.get(kind, ())) and isinstance(value, bool) == (kind == "bool")
+        if tag != _CORE + kind or not fits:
+            self._refuse_tag(properties)
+            return node
+        return Scalar(node.text, float(value) if kind == "float" and value is not None else value, node.at)
+
+    def _refuse_tag(self, properties: Properties) -> None:
+        tag = properties.tag or ""
+        shown = f"!!{tag.removeprefix(_CORE)}" if tag.startswith(_CORE) else tag
+        says = f"The mark {shown} is not understood here; the value is read without it."
+        hint = "Delete the mark. If the ! belongs to a text, put the text in quotes."
+        self._fault("tag-not-known", properties.tag_at, says, hint)
+
+
+_EMPTY = Fault("file-empty", Span(1, 1, 1, 1), "The file holds no entries.", "Fill it, or delete it.")
+_SECOND = "A second sheet begins here; only the first is read."
+
+
+def read_tree(text: str, *, force_pure: bool = False) -> tuple[Node | None, tuple[Fault, ...]]:
+    """Give the tree of a YAML text and what is wrong with it. Never raises.
+
+    The tree is None where the text is no YAML, is empty, or is beyond ``DEEPEST`` or ``MOST_NODES``; every
+    other fault leaves a tree, so that the rest can still be checked. ``force_pure`` leaves aside the compiled
+    parser.
+    """
+    builder = _Builder(text.removeprefix("\ufeff"), force_pure)
+    try:
+        root = builder.build()
+    except yaml_events.BrokenYamlError as error:
+        return None, (*builder.faults, error.fault)
+    except _TreeTooBigError:
+        return None, tuple(builder.faults)
+    if root is None or (isinstance(root, Scalar) and not root.text and root.value is None):
+        builder.faults.append(_EMPTY)
+        root = None
+    return root, tuple(builder.faults)

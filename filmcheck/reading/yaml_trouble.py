@@ -1,0 +1,227 @@
+"""What a YAML parser stumbles over, told in plain words and with the place to look at."""
+
+from __future__ import annotations
+
+import re
+from bisect import bisect_right
+from collections.abc import Callable
+from functools import cached_property
+from typing import Any
+
+from filmcheck.position import Span
+from filmcheck.reading.nodes import At, Fault
+
+_BREAK = re.compile(r"\r\n|\r|\n")
+# YAML 1.2.2, production [1] c-printable; the byte order mark is among them.
+_NOT_PRINTABLE = re.compile("[^\t\n\r\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
+_INDENT = re.compile(r"[ \t]*")
+_RUN = re.compile(r"[^\s]+")
+_KEY = re.compile(r"[^\s:#][^:#]*:(\s|$)")
+
+
+class Lines:
+    """Turns offsets into lines and columns, counted from 1 in code points; lazy."""
+
+    def __init__(self, text: str) -> None:
+        """Keep the text."""
+        self.text = text
+
+    @cached_property
+    def starts(self) -> list[int]:
+        """The offset of each line. Lines end with LF, CR or CR LF only (YAML 1.2.2, section 5.4)."""
+        return [0, *(found.end() for found in _BREAK.finditer(self.text))]
+
+    def at(self, start: int, end: int) -> At:
+        """Give the span between two offsets as a bare tuple."""
+        return (*self.place(start), *self.place(end))
+
+    def span(self, start: int, end: int) -> Span:
+        """Give the span between two offsets."""
+        return Span(*self.at(start, end))
+
+    def place(self, offset: int) -> tuple[int, int]:
+        """Give the line and the column of an offset."""
+        line = bisect_right(self.starts, offset)
+        return line, offset - self.starts[line - 1] + 1
+
+    def row(self, offset: int) -> tuple[int, int]:
+        """Give where the line of an offset begins and ends, its line end left out."""
+        start = self.starts[self.place(offset)[0] - 1]
+        found = _BREAK.search(self.text, start)
+        return start, found.start() if found else len(self.text)
+
+    def run(self, offset: int) -> Span:
+        """Give the span of the word at an offset; past the last word, that of the last character."""
+        found = _RUN.match(self.text, offset)
+        if found:
+            return self.span(offset, found.end())
+        last = len(self.text[:offset].rstrip())
+        return self.span(max(last - 1, 0), last)
+
+
+def forbidden_character(text: str) -> Fault | None:
+    """Give the fault of the first character that no YAML text may hold."""
+    found = _NOT_PRINTABLE.search(text)
+    if not found:
+        return None
+    span = Lines(text).span(found.start(), found.end())
+    says = f"A control character (U+{ord(found[0]):04X}) stands in the text."
+    return Fault("yaml-broken", span, says, "Delete it; most editors do not show it.")
+
+
+def describe_trouble(error: Exception, text: str) -> Fault:
+    """Give the fault for what a parser raised on the text."""
+    lines = Lines(text)
+    problem, context = getattr(error, "problem", None) or str(error), getattr(error, "context", None) or ""
+    at, opened = (_offset(getattr(error, name, None), text) for name in ("problem_mark", "context_mark"))
+    tab = _tab_in_front(lines, at)
+    if tab is not None:
+        return _broken(
+            lines.span(tab, tab + 1),
+            "A tab sets this line in.",
+            "Set lines in with spaces; YAML takes no tab there.",
+        )
+    for mark, tell in _TROUBLES:
+        if mark in f"{context}; {problem}":
+            return tell(lines, at, opened)
+    return _broken(lines.run(at), "This cannot be read as YAML.", _QUOTE)
+
+
+_QUOTE_OR_LINE = "If it belongs to a text, put the text in quotes; else give the key a line of its own."
+_QUOTE = "If it belongs to a text, put the whole text in quotes."
+
+
+def _broken(span: Span, says: str, hint: str) -> Fault:
+    return Fault("yaml-broken", span, says, hint)
+
+
+def _offset(mark: Any, text: str) -> int:
+    return min(int(mark.index), len(text)) if mark is not None else 0
+
+
+def _tab_in_front(lines: Lines, at: int) -> int | None:
+    """Give the offset of a tab before the first word of the line of the trouble."""
+    start, end = lines.row(at)
+    indent = _INDENT.match(lines.text, start, end)
+    tab = lines.text.find("\t", start, indent.end() if indent else start)
+    return tab if tab >= 0 else None
+
+
+def _quote(lines: Lines, at: int, opened: int) -> Fault:
+    mark = lines.text[opened : opened + 1]
+    says = f"The quote {mark} that begins here is never closed."
+    return _broken(lines.span(opened, opened + 1), says, f"Put a second {mark} where the text ends.")
+
+
+def _bracket(lines: Lines, at: int, opened: int) -> Fault:
+    bracket = lines.text[opened : opened + 1]
+    closing = {"[": "]", "{": "}"}.get(bracket, "bracket")
+    here = lines.span(opened, opened + 1)
+    if not lines.text[at:].strip():
+        return _broken(here, f"The bracket {bracket} is never closed.", f"Put a {closing} where it ends.")
+    line, column = lines.place(at)
+    says = f"The bracket {bracket} is not closed or a comma is missing before line {line}, column {column}."
+    return _broken(here, says, f"Part the entries by commas and close with {closing}.")
+
+
+def _open_bracket(lines: Lines, at: int, opened: int) -> Fault:
+    """Tell of a text that ends while a bracket is open, or of two commas in a row."""
+    if lines.text[at:].strip():
+        return _broken(lines.run(at), "A value is missing here.", "Delete the comma, or write the value.")
+    last = max(lines.text.rfind("[", 0, at), lines.text.rfind("{", 0, at))
+    return _bracket(lines, at, last)
+
+
+def _colon(lines: Lines, at: int, opened: int) -> Fault:
+    says = "A colon stands where no key can be."
+    return _broken(lines.span(at, at + 1), says, _QUOTE_OR_LINE)
+
+
+def _no_colon(lines: Lines, at: int, opened: int) -> Fault:
+    span = lines.span(opened, len(lines.text[: lines.row(opened)[1]].rstrip()))
+    return _broken(
+        span,
+        "This line has no colon after its key.",
+        "Write it as `key: value`, with a space after the colon.",
+    )
+
+
+def _crooked(lines: Lines, at: int, opened: int) -> Fault:
+    start, end = lines.row(at)
+    if lines.text[start:at].strip():
+        return _broken(lines.run(at), "More text follows where the value has ended.", _QUOTE)
+    if lines.text[at : at + 1] in "]}" and lines.text[at : at + 1]:
+        return _broken(lines.run(at), "A bracket is closed that was never opened.", "Delete it, or open it.")
+    if not _KEY.match(lines.text, at, end) and lines.text[at : at + 1] != "-":
+        return _no_colon(lines, at, at)
+    says = f"This line is not set in as far as line {lines.place(opened)[0]}, to which it should belong."
+    return _broken(lines.run(at), says, "Let keys of one group begin in the same column.")
+
+
+def _first_character(lines: Lines, at: int, opened: int) -> Fault:
+    character = lines.text[at : at + 1]
+    hint = "Put the whole value in quotes." if character != "\t" else "Use a space in its stead."
+    shown = character if character.strip() else "tab" if character == "\t" else "character"
+    return _broken(lines.span(at, at + 1), f"No value can begin with {shown}.", hint)
+
+
+def _escape(lines: Lines, at: int, opened: int) -> Fault:
+    slash = max(lines.text.rfind("\\", opened, at + 1), opened)
+    says = "In double quotes a backslash begins a special character, and this one is not known."
+    return _broken(lines.span(slash, slash + 2), says, "Use single quotes for a text with backslashes.")
+
+
+def _after_end(lines: Lines, at: int, opened: int) -> Fault:
+    says, hint = "More text follows where the sheet has ended.", "Delete it, or mend the line above it."
+    return _broken(lines.run(at), says, hint)
+
+
+def _dash(lines: Lines, at: int, opened: int) -> Fault:
+    says = "A list item cannot begin in the middle of a line."
+    return _broken(lines.run(at), says, "Put each dash on a line of its own below the key.")
+
+
+def _block(lines: Lines, at: int, opened: int) -> Fault:
+    says = "The text below | or > is not set in evenly, or something follows the sign on its line."
+    return _broken(lines.run(opened), says, "Begin the text on the next line and set all its lines in alike.")
+
+
+def _name(lines: Lines, at: int, opened: int) -> Fault:
+    return _broken(lines.run(opened), "A name must follow & or * at once.", _QUOTE)
+
+
+def _tag(lines: Lines, at: int, opened: int) -> Fault:
+    return _broken(lines.run(opened), "A value cannot begin with ! here.", _QUOTE)
+
+
+def _directive(lines: Lines, at: int, opened: int) -> Fault:
+    return _broken(lines.run(at), "A line with % in front is not understood.", "Delete it.")
+
+
+_TROUBLES: tuple[tuple[str, Callable[[Lines, int, int], Fault]], ...] = (
+    ("quoted scalar; found unexpected", _quote),
+    ("double-quoted scalar", _escape),
+    ("found unknown escape", _escape),
+    ("flow sequence", _bracket),
+    ("flow mapping", _bracket),
+    ("mapping values are not allowed", _colon),
+    ("could not find expected ':'", _no_colon),
+    ("block mapping", _crooked),
+    ("block collection", _crooked),
+    ("parsing a flow node", _open_bracket),
+    ("that cannot start any token", _first_character),
+    ("<document start>", _after_end),
+    ("document end marker", _after_end),
+    ("sequence entries are not allowed", _dash),
+    ("block scalar", _block),
+    ("scanning an anchor", _name),
+    ("scanning an alias", _name),
+    ("scanning a tag", _tag),
+    ("parsing a tag", _tag),
+    ("tag handle", _tag),
+    ("directive", _directive),
+    ("incompatible YAML", _directive),
+    ("YAML document", _directive),
+    ("version", _directive),
+)
+"""A piece of what the parser says, and who tells it in plain words; the first that fits is taken."""

@@ -61,7 +61,7 @@ def bare(text: str, number: Decimal, dimensions: tuple[str, ...]) -> UnitFault:
     says = f"{text} has no unit; {wanted} needs one"
     meant = []
     for name in dimensions:
-        share = name == "ratio" and 0 < number < 1
+        share = name == "ratio" and Decimal("1e-6") < number < 1
         amount = f"{(number * 100).normalize():f}" if share else text
         units = DIMENSIONS[name].units[: 1 if name == "ratio" or len(dimensions) > 1 else 2]
         meant += [f"{amount} {unit}" for unit in units]

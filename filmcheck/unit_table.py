@@ -205,7 +205,17 @@ _ABSOLUTE: dict[str, Reading] = {
     **dict.fromkeys(("°C", "℃", "degC"), Reading("temperature", _ONE, Decimal("273.15"))),
     **dict.fromkeys(("°F", "℉", "degF"), Reading("temperature", _RANKINE, Decimal("459.67"))),
 }
-_SPELLED = {"deg C": "°C", "deg F": "°F", "° C": "°C", "° F": "°F", "% RH": "%", "percent": "%"}
+_SPELLED = {
+    **dict.fromkeys(("deg C", "° C", "Celsius", "celsius"), "°C"),
+    **dict.fromkeys(("deg F", "° F", "Fahrenheit", "fahrenheit"), "°F"),
+    "kelvin": "K",
+    "% RH": "%",
+    "percent": "%",
+    "ohms": "ohm",
+    "megohm": "Mohm",
+    "megohms": "Mohm",
+}
+"""Other spellings of a whole unit."""
 _POUNDS = frozenset({"lb", "lbs", "pound", "pounds"})
 
 

@@ -83,7 +83,7 @@ _ONE = re.compile(rf"([+-]?) ?({_NUMBER})(?![0-9.,]|[eE][+-]?[0-9]) ?(.*)")
 _SPREAD = re.compile(r"(.+?) ?(?:±|\+/?-) ?(.+)")
 _RANGE = re.compile(r"(.+?) to (.+)")
 _FOLD = str.maketrans("μΩ−–⋅\u00a0\u2009\u202f", "µΩ--·   ")
-_WORD = re.compile(r"[A-Za-z]{2,24}")
+_WORD = re.compile(r"[A-Za-z]{3,23}(?:[a-rt-zA-Z]|(?<=[A-Za-z]{4})s)")
 _TIGHT = frozenset("\"'″′°")
 
 
@@ -209,7 +209,7 @@ def _amount(text: str, dimensions: tuple[str, ...], unit: str = "") -> _Amount |
     if not meanings:
         return unknown(text, unit, dimensions) if unit else bare(text, number, dimensions)
     reading = next((each for each in meanings if each.dimension in dimensions), meanings[0])
-    if reading.dimension == "count" and (number < 0 or number % 1):
+    if reading.dimension == "count" and (number < 0 or number != number.to_integral_value()):
         return UnitFault(
             "not a quantity", text, f"{text} is not a whole number", "write a count as 0, 1, 2 …"
         )
@@ -317,14 +317,17 @@ def _registry() -> Any:
 
 @lru_cache(maxsize=1024)
 def _from_pint(word: str) -> Atom | None:
-    """Ask pint about one word. Prefixes and plurals of symbols are refused: ``pli`` is no picolink."""
+    """Ask pint about one word of four letters or more, prefixes spelled out.
+
+    Pint reads short words and prefixed symbols in senses foreign to the trade: ``pli`` as picolink, ``dpi``
+    as decipint, ``ct`` as carat, ``pcs`` as picoparsecs.
+    """
     try:
-        for prefix, name, suffix in _registry().parse_unit_name(word):
-            stem = len(word) - len(suffix)
-            if not word.startswith(prefix) or (suffix and stem < 4):
-                continue
-            base = _registry().Quantity(1, prefix + name).to_base_units()
-            return _as_atom(float(base.magnitude), dict(base.unit_items()))
+        for prefix, name, _ in _registry().parse_unit_name(word):
+            if word.startswith(prefix):
+                one, two = (_registry().Quantity(n, prefix + name).to_base_units() for n in (1.0, 2.0))
+                linear = math.isclose(2 * one.magnitude, two.magnitude, rel_tol=1e-12)
+                return _as_atom(float(one.magnitude), dict(one.unit_items())) if linear else None
     except Exception:
         return None  # whatever pint finds wrong with a word, to us the unit is unknown
     return None
@@ -332,6 +335,10 @@ def _from_pint(word: str) -> Atom | None:
 
 def _as_atom(size: float, powers: dict[str, float]) -> Atom | None:
     bases = ("meter", "kilogram", "second", "kelvin", "ampere")
+    if powers == {"kelvin": 1}:
+        return (
+            None  # a scale of temperature: those that have an offset cannot be told from those that have none
+        )
     if powers == {"radian": 1}:
         return Atom(Decimal(repr(size)), (0, 0, 0, 0, 0), "angle")
     if not powers or not set(powers) <= set(bases) or any(power % 1 for power in powers.values()):

@@ -13,7 +13,7 @@ from filmcheck.reading.nodes import At, Fault
 
 _BREAK = re.compile(r"\r\n|\r|\n")
 # YAML 1.2.2, production [1] c-printable; the byte order mark is among them.
-_NOT_PRINTABLE = re.compile("[^\t\n\r\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
+NOT_PRINTABLE = re.compile("[^\t\n\r\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 _INDENT = re.compile(r"[ \t]*")
 _RUN = re.compile(r"[^\s]+")
 _KEY = re.compile(r"[^\s:#][^:#]*:(\s|$)")
@@ -61,7 +61,7 @@ class Lines:
 
 def forbidden_character(text: str) -> Fault | None:
     """Give the fault of the first character that no YAML text may hold."""
-    found = _NOT_PRINTABLE.search(text)
+    found = NOT_PRINTABLE.search(text)
     if not found:
         return None
     span = Lines(text).span(found.start(), found.end())

@@ -204,6 +204,7 @@ FAULTS = [  # text, dimensions, kind, what it says, hint
         "'minch' is not a known unit",
         f"did you mean inch? A{LENGTHS[1:]}",
     ),
+    ("3 N/mm m", "force", "unknown unit", "'N/mm m' is not a known unit", FORCES),
     ("3 blork", "force", "unknown unit", "'blork' is not a known unit", FORCES),
     (
         "3 J/kg K",

@@ -2,7 +2,12 @@
 
 from __future__ import annotations
 
-from filmcheck.formulas.valid_range import require_above_zero, require_between, require_zero_or_more
+from filmcheck.formulas.valid_range import (
+    require_above_zero,
+    require_between,
+    require_finite,
+    require_zero_or_more,
+)
 
 LARGEST_SMALL_DRAW = 0.05
 
@@ -38,9 +43,9 @@ def strain_after_draw(strain_in: float, speed_in: float, speed_out: float) -> fl
     >>> round(strain_after_draw(0.005, 1.00, 1.01), 7)
     0.01505
     """
-    if not strain_in > -1.0:
+    require_finite("", strain_in=strain_in)
+    if strain_in <= -1.0:
         raise ValueError(f"strain in is {strain_in:g}; it must be above -1")
-    require_above_zero("", stretched_length=1.0 + strain_in)
     return strain_in + (1.0 + strain_in) * draw_ratio(speed_in, speed_out)
 
 

@@ -159,9 +159,10 @@ def _solved(roll: ScaledRoll, meshes: tuple[tuple[float, float], ...] = _MESHES)
     )
 
 
-def _wound_roll(profile: Profile, core_radius: float, stress: float) -> WoundRoll:
+def _wound_roll(profile: Profile, core_radius: float, roll_radius: float, stress: float) -> WoundRoll:
+    inner = (r * core_radius for r in profile.radius[1:-1])
     return WoundRoll(
-        radii=tuple(r * core_radius for r in profile.radius),
+        radii=(core_radius, *inner, roll_radius),  # the ends exactly as given, not through a logarithm
         pressure=tuple(v / r * stress for v, r in zip(profile.force, profile.radius, strict=True)),
         hoop=tuple(s * stress for s in profile.hoop),
         tension_miss=profile.surface_miss,
@@ -218,7 +219,7 @@ def wound_pressure(
             linear=taper_law == "linear",
         )
     )
-    roll = _wound_roll(profile, core_radius, start_stress)
+    roll = _wound_roll(profile, core_radius, roll_radius, start_stress)
     stiffest = stack_k2 * (stack_k1 + roll.greatest_pressure)
     if stiffest > hoop_modulus:
         raise ValueError(
@@ -269,4 +270,4 @@ def wound_pressure_constant_stack(
         ),
         _MESHES[1:],  # no thin layer at the surface, so the finer mesh has few nodes
     )
-    return _wound_roll(profile, core_radius, start_stress)
+    return _wound_roll(profile, core_radius, roll_radius, start_stress)

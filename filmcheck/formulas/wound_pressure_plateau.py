@@ -89,7 +89,7 @@ def plateau_bounds(
 
     Equation: with W(P) = (E_t/K₂) [P − K₁ ln(1 + P/K₁)] − P²/2 and Q = ∫ q dP over 0 … P∞,
     σ²/2 = W(P∞) − 2 Q and 0 < Q < σ P∞ (q falls from σ to 0), so that W(P_low) = σ²/2 and
-    W(P_high) − 2 σ P_high = σ²/2.
+    W(P_high) − 2 σ P_high = σ²/2; where that has no solution, P_high is the pressure at which E_r = E_t.
 
     start_stress: σ, Pa, above 0. hoop_modulus: E_t, modulus of the web along its length, Pa, above 0.
     stack_k1: K₁, Pa, above 0. stack_k2: K₂, no unit, above 0.
@@ -109,18 +109,27 @@ def plateau_bounds(
         stored = per_strain * (pressure - stack_k1 * math.log1p(pressure / stack_k1))
         return stored - pressure**2 / 2.0 - share * start_stress * pressure - start_stress**2 / 2.0
 
-    def bound(share: float) -> float:
-        high = stiffest
+    def bound(share: float) -> float | None:
+        half = (stiffest - share * start_stress) / 2.0
+        spread = half * half - share * start_stress * stack_k1
+        high = half + math.sqrt(spread) if spread > 0.0 else 0.0  # the work is greatest here
         if high <= 0.0 or work(high, share) <= 0.0:
-            raise ValueError(
-                f"start stress is {start_stress:g} Pa; it must be low enough for the stack "
-                f"(K1 {stack_k1:g} Pa, K2 {stack_k2:g}) to stay softer than the web, {hoop_modulus:g} Pa"
-            )
+            return None
         while work(high / 2.0, share) > 0.0:
             high /= 2.0
         return _root(lambda pressure: work(pressure, share), high / 2.0, high)
 
-    return bound(0.0), bound(2.0)
+    low = bound(0.0)
+    if low is None:
+        raise _no_plateau(start_stress, hoop_modulus, stack_k1, stack_k2)
+    return low, bound(2.0) or stiffest
+
+
+def _no_plateau(start_stress: float, hoop_modulus: float, stack_k1: float, stack_k2: float) -> ValueError:
+    return ValueError(
+        f"start stress is {start_stress:g} Pa; it must be low enough for the stack "
+        f"(K1 {stack_k1:g} Pa, K2 {stack_k2:g}) to stay softer than the web, {hoop_modulus:g} Pa"
+    )
 
 
 def _stress_for(plateau: float, per_strain: float, k1: float) -> float:
@@ -168,4 +177,7 @@ def plateau_pressure(*, start_stress: float, hoop_modulus: float, stack_k1: floa
         start_stress=start_stress, hoop_modulus=hoop_modulus, stack_k1=stack_k1, stack_k2=stack_k2
     )
     per_strain = hoop_modulus / stack_k2
+    high = min(high, (per_strain - stack_k1) * (1.0 - 1e-6))  # beside it q has no slope to start from
+    if _stress_for(high, per_strain, stack_k1) <= start_stress:
+        raise _no_plateau(start_stress, hoop_modulus, stack_k1, stack_k2)
     return _root(lambda plateau: _stress_for(plateau, per_strain, stack_k1) - start_stress, low, high)

@@ -1,0 +1,135 @@
+"""What JSON Schema keywords ask for and what a sheet gives, in plain words."""
+
+from __future__ import annotations
+
+import difflib
+import re
+from collections.abc import Iterable, Sequence
+from typing import Any
+
+from filmcheck.reading.nodes import Mapping, Node, Scalar
+
+_TYPES = {
+    "object": "a group of keys",
+    "array": "a list",
+    "string": "a word or text",
+    "number": "a number",
+    "integer": "a whole number",
+    "boolean": "yes or no, written true or false",
+    "null": "nothing",
+}
+_YES_NO = {**dict.fromkeys(("yes", "y", "on"), "true"), **dict.fromkeys(("no", "n", "off"), "false")}
+_FEW = 12
+_LONGEST_QUOTE = 60
+
+
+def types_in_words(types: str | Iterable[str]) -> str:
+    """Give the ``type`` keyword in words: ``a list or a word or text``."""
+    names = [types] if isinstance(types, str) else list(types)
+    return joined([_TYPES.get(name, name) for name in names], "or")
+
+
+def joined(parts: Sequence[str], last: str) -> str:
+    """Give the parts with commas, and the word before the last."""
+    return parts[0] if len(parts) == 1 else f"{', '.join(parts[:-1])} {last} {parts[-1]}" if parts else ""
+
+
+def found_in_words(node: Node) -> str:
+    """Give what stands in the sheet: ``a list``, ``the text `abc```, ``nothing``."""
+    if isinstance(node, Scalar):
+        if node.value is None:
+            return "nothing"
+        kind = (
+            ""
+            if isinstance(node.value, bool)
+            else "the text "
+            if isinstance(node.value, str)
+            else "the number "
+        )
+        return kind + quoted(node.text)
+    return _TYPES["object" if isinstance(node, Mapping) else "array"]
+
+
+def quoted(text: object) -> str:
+    """Give a text in the marks of the reports, long ones cut."""
+    words = "true" if text is True else "false" if text is False else str(text)
+    return f"`{words}`" if len(words) <= _LONGEST_QUOTE else f"`{words[: _LONGEST_QUOTE - 1]}…`"
+
+
+def type_hint(node: Node, types: str | Iterable[str]) -> str:
+    """Give what to write where the type is wrong, as far as it can be guessed."""
+    wanted = {types} if isinstance(types, str) else set(types)
+    if not isinstance(node, Scalar):
+        return (
+            "Take it out of the brackets or the dash."
+            if wanted <= {"string", "number", "integer", "boolean"}
+            else ""
+        )
+    if node.value is None:
+        return "Write the value, or delete the key."
+    if "boolean" in wanted and node.text.lower() in _YES_NO:
+        return f"Write {_YES_NO[node.text.lower()]}; to YAML {quoted(node.text)} is a word."
+    if "string" in wanted and isinstance(node.value, int | float):
+        return f"Put it in quotes: '{node.text}'."
+    if wanted <= {"number", "integer"} and isinstance(node.value, str) and re.match(r"[-+]?[\d.]", node.text):
+        return "Write the bare number, without unit or quotes."
+    if wanted == {"array"}:
+        return f"Write it as a list: [{node.text}]."
+    return ""
+
+
+def nearest(word: str, known: Iterable[str]) -> str | None:
+    """Give the known word that is most like this one, None where none is alike.
+
+    Case, hyphens, underscores and spaces do not count. The measure is difflib's ratio, at least 0.6.
+    """
+    folded: dict[str, str] = {}
+    for name in known:
+        folded.setdefault(_folded(name), name)
+    found = difflib.get_close_matches(_folded(word), folded, n=1, cutoff=0.6)
+    return folded[found[0]] if found else None
+
+
+def _folded(word: str) -> str:
+    return re.sub(r"[-_\s]+", " ", word).casefold().strip()
+
+
+def choice_hint(word: str, known: Sequence[str], what: str) -> str:
+    """Give the nearest of the known words, and all of them if they are few or none is near."""
+    near = nearest(word, known)
+    asks = [f"Did you mean {quoted(near)}?"] if near else []
+    if known and (near is None or len(known) <= _FEW):
+        asks.append(f"{what}: {', '.join(known)}.")
+    return " ".join(asks)
+
+
+def allowed_values(schema: dict[str, Any]) -> list[Any]:
+    """Give the values of ``enum`` or ``const``."""
+    return list(schema["enum"]) if "enum" in schema else [schema["const"]] if "const" in schema else []
+
+
+_BOUNDS = {
+    "minimum": "at least {}",
+    "maximum": "at most {}",
+    "exclusiveMinimum": "more than {}",
+    "exclusiveMaximum": "less than {}",
+    "multipleOf": "a multiple of {}",
+}
+_SIZES = {
+    "minItems": ("at least", "entry", "entries"),
+    "maxItems": ("at most", "entry", "entries"),
+    "minProperties": ("at least", "key", "keys"),
+    "maxProperties": ("at most", "key", "keys"),
+    "minLength": ("at least", "character", "characters"),
+    "maxLength": ("at most", "character", "characters"),
+}
+
+
+def bound_in_words(keyword: str, limit: Any) -> str | None:
+    """Give what a bound asks for: ``at least 3 entries``; None for a keyword that is no bound."""
+    if keyword in _BOUNDS:
+        return _BOUNDS[keyword].format(limit)
+    if keyword in _SIZES:
+        how, one, many = _SIZES[keyword]
+        return f"{how} {limit} {one if limit == 1 else many}"
+    return None

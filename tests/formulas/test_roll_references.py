@@ -1,34 +1,18 @@
-"""Formulas against scipy, sympy and exact decimals solving the same problem by another road."""
+"""Formulas of the roll and its core against scipy and sympy solving the same problem by another road."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from decimal import Decimal
 from functools import cache
 from typing import Any, NamedTuple
 
 import numpy as np
 import pytest
 import sympy
-from scipy import integrate, linalg, optimize
+from scipy import integrate, optimize
 
-from filmcheck.formulas import (
-    air_film,
-    charge,
-    core_tube,
-    draw,
-    heating,
-    laminate,
-    layout,
-    roll_geometry,
-    roll_mass,
-    slip,
-    stretch,
-    taper,
-    unwind_brake,
-    web_drag,
-)
+from filmcheck.formulas import air_film, core_tube, roll_geometry, roll_mass, slip, taper, unwind_brake
 
 
 class Reference(NamedTuple):
@@ -69,11 +53,6 @@ def spiral_gain(thickness_before: float, thickness_after: float) -> float:
     return spiral_length(0.3, 0.0922, thickness_after) / spiral_length(0.3, 0.0922, thickness_before)
 
 
-def belt_equation(friction: float, wrap: float) -> float:
-    answer = integrate.solve_ivp(lambda _, f: friction * f, (0.0, wrap), [1.0], rtol=1e-10, atol=1e-12)
-    return float(answer.y[0, -1])
-
-
 def brake_by_torque(start_tension: float, start_diameter: float, diameter: float) -> float:
     tension = sympy.Symbol("F")
     return float(sympy.solve(tension * diameter / 2 - start_tension * start_diameter / 2, tension)[0])
@@ -82,25 +61,6 @@ def brake_by_torque(start_tension: float, start_diameter: float, diameter: float
 def crossing_by_search(start_tension: float, start_diameter: float, limit_tension: float) -> float:
     torque = start_tension * start_diameter / 2
     return optimize.brentq(lambda d: torque / (d / 2) - limit_tension, 1e-3, 10.0, xtol=1e-14)
-
-
-def strain_by_mass(strain_in: float, speed_in: float, speed_out: float) -> float:
-    """Unstretched length passing each nip in a second is the same."""
-    strain = sympy.Symbol("e")
-    return float(sympy.solve(speed_in / (1 + strain_in) - speed_out / (1 + strain), strain)[0])
-
-
-def tension_by_mass(line_tension_in: float, stiffness: float, speed_in: float, speed_out: float) -> float:
-    return stiffness * strain_by_mass(line_tension_in / stiffness, speed_in, speed_out)
-
-
-def stress_by_equilibrium(line_tension: float, layer_modulus: float, stiffness: float) -> float:
-    """Two layers and one strain, solved as a linear system: s₁, s₂ and the strain."""
-    thickness, rest_thickness = 20e-6, 50e-6
-    rest_modulus = (stiffness - layer_modulus * thickness) / rest_thickness
-    scale = layer_modulus
-    system = [[1, 0, -layer_modulus / scale], [0, 1, -rest_modulus / scale], [thickness, rest_thickness, 0]]
-    return float(linalg.solve(np.array(system), np.array([0, 0, line_tension / scale]))[0]) * scale
 
 
 def lame_by_boundary_value(
@@ -149,25 +109,6 @@ def film_by_reynolds(sum_of_speeds: float) -> Callable[..., float]:
     return solution
 
 
-def warmed_by_passing(
-    power_per_width: float, setting: float, absorbed: float, speed: float, areal_heat_capacity: float
-) -> float:
-    """A bell-shaped beam of the same total power, integrated over the time of passing."""
-    spread = 0.02
-
-    def rate(time: float) -> float:
-        x = speed * time
-        density = math.exp(-((x / spread) ** 2) / 2) / (spread * math.sqrt(2 * math.pi))
-        return absorbed * setting * power_per_width * density / areal_heat_capacity
-
-    edge = 10 * spread / speed
-    return integrate.quad(rate, -edge, edge, epsrel=1e-10)[0]
-
-
-def setting_by_search(temperature_rise: float, **lamp: float) -> float:
-    return optimize.brentq(lambda s: warmed_by_passing(setting=s, **lamp) - temperature_rise, 0.0, 5.0)
-
-
 def friction_over_surface(arm: int) -> Callable[..., float]:
     def solution(pressure: float, friction: float, width: float, radius: float) -> float:
         return integrate.dblquad(
@@ -191,14 +132,6 @@ def ring_mass(areal_mass: float, length: float, width: float, core_mass: float) 
     return areal_mass / thickness * ring * width + core_mass
 
 
-def energy_by_charging(capacitance: float, voltage: float) -> float:
-    return integrate.quad(lambda charge_so_far: charge_so_far / capacitance, 0, capacitance * voltage)[0]
-
-
-def voltage_by_search(energy: float, capacitance: float) -> float:
-    return optimize.brentq(lambda v: energy_by_charging(capacitance, v) - energy, 0.0, 1e6)
-
-
 def straight_line_taper(
     start_tension: float, taper: float, radius: float, core_radius: float, full_radius: float
 ) -> float:
@@ -213,31 +146,8 @@ def mixed_taper(start_tension: float, taper: float, radius: float, core_radius: 
     return float(torque_part) + (1 - taper) * start_tension
 
 
-def strain_by_energy(line_tension: float, stiffness: float) -> float:
-    """The strain at which stored energy less the work of the tension is least."""
-    strain = sympy.Symbol("e")
-    energy = stiffness * strain**2 / 2 - line_tension * strain
-    return float(sympy.solve(sympy.diff(energy, strain), strain)[0])
-
-
-def labels_by_counting(length: float, label_repeat: float, waste_length: float) -> int:
-    left, repeat, labels = Decimal(str(length)) - Decimal(str(waste_length)), Decimal(str(label_repeat)), 0
-    while left >= repeat:
-        left, labels = left - repeat, labels + 1
-    return labels
-
-
-def lanes_by_counting(width: float, label_across: float, gap_across: float, edge_trim: float) -> int:
-    b, g = Decimal(str(label_across)), Decimal(str(gap_across))
-    room, used, lanes = Decimal(str(width)) - 2 * Decimal(str(edge_trim)), b, 0
-    while used <= room:
-        used, lanes = used + g + b, lanes + 1
-    return lanes
-
-
 ROLL = [(0.25, 0.0922, 23e-6), (0.3, 0.0889, 150e-6), (0.9, 0.1684, 91e-6)]
 LENGTHS = [(1000.0, 0.0889, 150e-6), (1843.95, 0.0922, 23e-6)]
-WRAPS = [(0.2, math.pi), (0.3, math.pi), (0.25, math.pi / 2), (0.15, math.pi), (0.25, 2 * math.pi)]
 TUBES = [
     (207e9, 0.0381, 0.04445, 0.3),
     (70e9, 0.0381, 0.04445, 0.33),
@@ -245,7 +155,6 @@ TUBES = [
     (1.0, 0.5, 1.0, 0.0),
     (1.0, 0.99, 1.0, 0.3),
 ]
-LAMPS = [(10_000.0, 0.6, 0.3, 0.75, 150.0), (20_000.0, 1.0, 0.5, 1.5, 110.0)]
 SPIRAL = "scipy quad: arc length of the Archimedes spiral"
 
 
@@ -265,14 +174,22 @@ def references() -> list[Reference]:
             rows.append(Reference(function, solution, tolerance, source, inputs))
 
     roll = "outside_diameter core_outside_diameter thickness"
+    length = "length core_outside_diameter thickness"
+    gain = "thickness_before thickness_after"
+    brake = "start_tension start_diameter"
+    film = (
+        "radius viscosity speed line_tension",
+        (0.05, 1.81e-5, 100 / 60, 150.0),
+        (0.2, 1.81e-5, 0.75, 90.0),
+    )
+    three_digits = 0.0005 / 0.643
+    reynolds = "scipy solve_ivp: foil-bearing equation"
+    surface = ("pressure friction width radius", (60e3, 0.3, 0.1, 0.0461), (5e3, 0.25, 0.33, 0.2))
+    build = "start_tension taper radius core_radius"
     add(roll_geometry.roll_length, spiral_length, 1e-6, SPIRAL, roll, *ROLL)
     add(roll_geometry.roll_wraps, spiral_turns, 1e-9, "laps counted one by one", roll, *ROLL)
-    length = "length core_outside_diameter thickness"
     add(roll_geometry.roll_outside_diameter, spiral_diameter, 1e-7, f"{SPIRAL}, brentq", length, *LENGTHS)
-    gain = "thickness_before thickness_after"
     add(roll_geometry.length_gain, spiral_gain, 1e-6, SPIRAL, gain, (128e-6, 91e-6))
-    add(web_drag.capstan_ratio, belt_equation, 1e-7, "scipy solve_ivp: dF/dθ = μF", "friction wrap", *WRAPS)
-    brake = "start_tension start_diameter"
     add(
         unwind_brake.brake_tension,
         brake_by_torque,
@@ -292,41 +209,6 @@ def references() -> list[Reference]:
         (30.0, 1.0, 57.75),
     )
     add(
-        draw.strain_after_draw,
-        strain_by_mass,
-        1e-9,
-        "sympy solve: mass through each nip",
-        "strain_in speed_in speed_out",
-        (0.005, 1.0, 1.01),
-        (0.001, 0.75, 0.7495),
-    )
-    add(
-        draw.tension_after_draw,
-        tension_by_mass,
-        2e-3,
-        "sympy solve: mass through each nip, large strains",
-        "line_tension_in stiffness speed_in speed_out",
-        (100.0, 103_500.0, 1.0, 1.001),
-        (150.0, 203_500.0, 0.75, 0.7505),
-    )
-    add(
-        laminate.layer_stress,
-        stress_by_equilibrium,
-        1e-9,
-        "scipy linalg: two layers, one strain",
-        "line_tension layer_modulus stiffness",
-        (203.5, 4.5e9, 203_500.0),
-        (90.0, 2e9, 150_000.0),
-    )
-    add(
-        stretch.tension_strain,
-        strain_by_energy,
-        1e-12,
-        "sympy: least potential energy",
-        "line_tension stiffness",
-        (175.127, 105_156.0),
-    )
-    add(
         core_tube.core_stiffness,
         lame_by_boundary_value,
         1e-6,
@@ -334,32 +216,8 @@ def references() -> list[Reference]:
         "modulus inside_radius outside_radius poisson_ratio",
         *TUBES,
     )
-    film = (
-        "radius viscosity speed line_tension",
-        (0.05, 1.81e-5, 100 / 60, 150.0),
-        (0.2, 1.81e-5, 0.75, 90.0),
-    )
-    three_digits = 0.0005 / 0.643
-    reynolds = "scipy solve_ivp: foil-bearing equation"
     add(air_film.air_film_in_roll, film_by_reynolds(2.0), three_digits, reynolds, *film)
     add(air_film.air_film_on_bar, film_by_reynolds(1.0), three_digits, reynolds, *film)
-    add(
-        heating.lamp_temperature_rise,
-        warmed_by_passing,
-        1e-8,
-        "scipy quad: bell-shaped beam",
-        "power_per_width setting absorbed speed areal_heat_capacity",
-        *LAMPS,
-    )
-    add(
-        heating.lamp_setting_for_rise,
-        setting_by_search,
-        1e-8,
-        "scipy quad and brentq: bell-shaped beam",
-        "temperature_rise power_per_width absorbed speed areal_heat_capacity",
-        (16.0, 10_000.0, 0.3, 0.75, 150.0),
-    )
-    surface = ("pressure friction width radius", (60e3, 0.3, 0.1, 0.0461), (5e3, 0.25, 0.33, 0.2))
     add(slip.torque_capacity, friction_over_surface(2), 1e-9, "scipy dblquad over the cylinder", *surface)
     add(slip.side_force_capacity, friction_over_surface(1), 1e-9, "scipy dblquad over the cylinder", *surface)
     add(
@@ -380,25 +238,6 @@ def references() -> list[Reference]:
         (0.110, 1000.0, 0.33, 0.7),
     )
     add(
-        charge.stored_energy,
-        energy_by_charging,
-        1e-9,
-        "scipy quad: ∫ V dq",
-        "capacitance voltage",
-        (100e-12, 10e3),
-        (150e-12, 10e3),
-    )
-    add(
-        charge.voltage_for_energy,
-        voltage_by_search,
-        1e-9,
-        "scipy quad and brentq: ∫ V dq",
-        "energy capacitance",
-        (0.46e-3, 100e-12),
-        (0.24e-3, 100e-12),
-    )
-    build = "start_tension taper radius core_radius"
-    add(
         taper.linear_taper_tension,
         straight_line_taper,
         1e-12,
@@ -415,27 +254,6 @@ def references() -> list[Reference]:
         build,
         (140.0, 0.3, 0.08, 0.0461),
         (140.0, 1.0, 0.125, 0.0461),
-    )
-    add(
-        layout.labels_per_lane,
-        labels_by_counting,
-        0.0,
-        "exact decimals, counted",
-        "length label_repeat waste_length",
-        (254.0, 0.1016, 0.0),
-        (253.9999, 0.1016, 0.0),
-        (300.0, 0.1, 0.7),
-        (0.05, 0.1, 0.0),
-    )
-    add(
-        layout.lanes_that_fit,
-        lanes_by_counting,
-        0.0,
-        "exact decimals, counted",
-        "width label_across gap_across edge_trim",
-        (0.322, 0.06, 0.003, 0.005),
-        (0.3219, 0.06, 0.003, 0.005),
-        (0.33, 0.1, 0.0, 0.0),
     )
     return rows
 

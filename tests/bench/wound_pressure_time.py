@@ -70,9 +70,7 @@ def main() -> None:
     for seed, time in enumerate(found):
         taper = f"taper {random_roll(seed)['taper']:.0%}"
         print(f"{f'random roll {seed}, {taper}':23} {time:6.2f} ms")
-    print(
-        f"{'mean of the random rolls':23} {sum(found) / len(found):6.2f} ms, Python {sys.version.split()[0]}"
-    )
+    print(f"{'mean of the random rolls':23} {sum(found) / len(found):6.2f} ms, Python {sys.version.split()[0]}")
 
 
 if __name__ == "__main__":

@@ -87,9 +87,7 @@ class WoundRoll:
         below = 0.0
         for r, r_next, s, s_next in zip(radii, radii[1:], stresses, stresses[1:], strict=False):
             low, high = min(s, s_next), max(s, s_next)
-            below += (r_next - r) * (
-                1.0 if high <= 0.0 else max(0.0, -low) / (high - low) if low < 0.0 else 0.0
-            )
+            below += (r_next - r) * (1.0 if high <= 0.0 else max(0.0, -low) / (high - low) if low < 0.0 else 0.0)
         return below / (self.radii[-1] - self.radii[0])
 
     def torque_capacity_at(self, radius: float, *, width: float, friction: float) -> float:
@@ -204,9 +202,7 @@ def wound_pressure(
     >>> round(roll.core_pressure / 1e3)
     603
     """
-    _require_roll(
-        core_radius, roll_radius, start_stress, taper, taper_law, hoop_modulus, core_stiffness, poisson
-    )
+    _require_roll(core_radius, roll_radius, start_stress, taper, taper_law, hoop_modulus, core_stiffness, poisson)
     require_above_zero("Pa", stack_k1=stack_k1)
     require_above_zero("", stack_k2=stack_k2)
     profile = _solved(
@@ -254,9 +250,7 @@ def wound_pressure_constant_stack(
     >>> round(roll.core_pressure / 1e6, 3)  # ln 2
     0.693
     """
-    _require_roll(
-        core_radius, roll_radius, start_stress, taper, taper_law, hoop_modulus, core_stiffness, poisson
-    )
+    _require_roll(core_radius, roll_radius, start_stress, taper, taper_law, hoop_modulus, core_stiffness, poisson)
     require_above_zero("Pa", stack_modulus=stack_modulus)
     require_between("Pa", 0.0, hoop_modulus, stack_modulus=stack_modulus)
     profile = _solved(

@@ -29,7 +29,7 @@ from filmcheck.formulas.wound_pressure_mesh import StepTable, step_table
 _LAYER_SHARE = 0.25  # first mesh length as a share of the layer in which the surface pressure rises to k1
 _FEWEST_STEPS = 9
 _NEWTON_LIMIT = 12
-_LAST_STEP_SHARE = 0.05  # the last step is the answer, the steps before only lead to it
+_LAST_STEP_SHARE = 0.02  # the last step is the answer, the steps before only lead to it
 
 Loads = tuple[list[float], list[float]]
 Elimination = tuple[list[float], list[float], list[float]]
@@ -60,9 +60,7 @@ class ScaledRoll:
         """The part of F that follows the taper: Γ at a rough plateau pressure (hard plus soft winding)."""
         if not self.taper:
             return 0.0
-        return self.c * math.log1p(
-            stress * stress / (2.0 * self.c * self.k1) + stress / math.sqrt(self.c * self.k1)
-        )
+        return self.c * math.log1p(stress * stress / (2.0 * self.c * self.k1) + stress / math.sqrt(self.c * self.k1))
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,9 +105,7 @@ def _loads(march: _March, k: int, table: StepTable, radius: list[float]) -> Load
     newest_expected = roll.expected_source(roll.stress(thickness)[0])
     load, newest = march.core_load[:k], [0.0] * k
     places = [march.unit * table.depth[k], *(thickness - march.unit * y for y in table.depth[k - 1 :: -1])]
-    for x, r, (first, a, b, c, d, last) in zip(
-        places, radius[k:], (table.middle, *table.source), strict=True
-    ):
+    for x, r, (first, a, b, c, d, last) in zip(places, radius[k:], (table.middle, *table.source), strict=True):
         known = a * s[first] + b * s[first + 1] + c * s[first + 2] + d * s[first + 3]
         if roll.taper:
             known += roll.expected_source(roll.stress(x)[0]) - last * newest_expected
@@ -252,7 +248,7 @@ def _grown(march: _March, k: int, force: list[float]) -> list[float]:
     return [*force[:k], force[k - 1] * stretch, *(v * stretch * stretch for v in force[k - 1 :])]
 
 
-def solve(roll: ScaledRoll, ratio: float = 1.6, tolerance: float = 0.02) -> Profile:
+def solve(roll: ScaledRoll, ratio: float = 1.6, tolerance: float = 0.05) -> Profile:
     """Solve a roll on a mesh of the given ratio (above 1, at most 2).
 
     Newton's method goes on with a step until its change is below the tolerance: the error then is its square.

@@ -31,15 +31,11 @@ class StepTable(NamedTuple):
     """What one step of the march needs to know of its mesh, in units of a."""
 
     depth: tuple[float, ...]  # y_0 … y_k
-    rows: tuple[
-        tuple[float, float, float, float, float], ...
-    ]  # per inner node: 1/h left, 1/h right, hat weights
+    rows: tuple[tuple[float, float, float, float, float], ...]  # per inner node: 1/h left, 1/h right, hat weights
     left: tuple[Triple, ...]  # per inner node: weights of the left half of the hat
     width: tuple[float, ...]  # per node: half the sum of the neighbouring cells
     end: float  # size of the first and last cell
-    source: tuple[
-        tuple[int, float, float, float, float, float], ...
-    ]  # outer nodes: first index, weights, newest
+    source: tuple[tuple[int, float, float, float, float, float], ...]  # outer nodes: first index, weights, newest
     middle: tuple[int, float, float, float, float, float]  # the same for the node in the middle
 
 

@@ -70,10 +70,7 @@ def _root(function: Callable[[float], float], low: float, high: float) -> float:
     for _ in range(_ROOT_STEPS):
         middle = (low * at_high - high * at_low) / (at_high - at_low)
         value = function(middle)
-        if (
-            abs(value) <= _ROOT_PRECISION * (abs(at_low) + abs(at_high))
-            or high - low <= _ROOT_PRECISION * high
-        ):
+        if abs(value) <= _ROOT_PRECISION * (abs(at_low) + abs(at_high)) or high - low <= _ROOT_PRECISION * high:
             return middle
         if value > 0.0:
             high, at_high, at_low = middle, value, at_low / 2.0

@@ -145,6 +145,15 @@ def _require_roll(
         raise ValueError(f'taper law is "{taper_law}"; it must be "linear" or "hyperbolic"')
 
 
+def _require_soft_stack(pressure: float, hoop_modulus: float, stack_k1: float, stack_k2: float) -> None:
+    stiffest = stack_k2 * (stack_k1 + pressure)
+    if stiffest > hoop_modulus:
+        raise ValueError(
+            f"stack modulus is {stiffest:g} Pa at the greatest pressure, {pressure:g} Pa; "
+            f"it must be at most the web's modulus, {hoop_modulus:g} Pa"
+        )
+
+
 def _solved(roll: ScaledRoll, meshes: tuple[tuple[float, float], ...] = _MESHES) -> Profile:
     """Solve on the coarsest mesh whose own error sign is small."""
     for ratio, believed in meshes:
@@ -216,12 +225,7 @@ def wound_pressure(
         )
     )
     roll = _wound_roll(profile, core_radius, roll_radius, start_stress)
-    stiffest = stack_k2 * (stack_k1 + roll.greatest_pressure)
-    if stiffest > hoop_modulus:
-        raise ValueError(
-            f"stack modulus is {stiffest:g} Pa at the greatest pressure, {roll.greatest_pressure:g} Pa; "
-            f"it must be at most the web's modulus, {hoop_modulus:g} Pa"
-        )
+    _require_soft_stack(roll.greatest_pressure, hoop_modulus, stack_k1, stack_k2)
     return roll
 
 

@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterable, Iterator
+from fractions import Fraction
+from functools import cache
 from itertools import islice
+from math import isfinite
 from typing import TYPE_CHECKING, Any
 
-from filmcheck.reading.nodes import Fault, Node
+from filmcheck.reading.nodes import Fault, Mapping, Node, Scalar
 from filmcheck.reading.schema_faults import Failure, Told, failure, told
+from filmcheck.reading.schema_words import quoted
 
 if TYPE_CHECKING:
     from jsonschema import Draft202012Validator
@@ -15,6 +20,7 @@ if TYPE_CHECKING:
 MOST_FAULTS = 100
 """Faults told of one file; a last one says that there are more."""
 
+_UNESCAPED_END = re.compile(r"(?<!\\)\$(?![^\[]*\])")
 _MOST_VALIDATORS = 64
 _quick: dict[int, tuple[dict[str, Any], Callable[[Any], bool] | None]] = {}
 _exact: dict[int, tuple[dict[str, Any], Draft202012Validator]] = {}
@@ -26,7 +32,10 @@ def check_schema(node: Node, schema: dict[str, Any]) -> tuple[Fault, ...]:
     The tree is one that ``read_tree`` gave, hence bounded. The schema must not be changed between calls.
     Keywords that JSON Schema does not know are passed over; ``format`` asserts nothing (draft 2020-12).
     """
-    value = node.plain()
+    endless: list[Scalar] = []
+    value = _json(node, endless)
+    if endless:
+        return tuple(_refuse_endless(number) for number in endless[:MOST_FAULTS])
     if _quick_yes(value, schema):
         return ()
     failures = [failure(error) for error in islice(_validator(schema).iter_errors(value), MOST_FAULTS + 1)]
@@ -63,15 +72,53 @@ def _compiled(schema: dict[str, Any]) -> Callable[[Any], bool] | None:
     return compiled
 
 
+def _json(node: Node, endless: list[Scalar]) -> Any:
+    """Give the plain value, and gather the numbers that JSON does not have: infinite ones and not-a-number."""
+    if isinstance(node, Scalar):
+        value = node.value
+        if type(value) is float and not isfinite(value):
+            endless.append(node)
+        return value
+    if isinstance(node, Mapping):
+        return {name: _json(entry.value, endless) for name, entry in node.entries.items()}
+    return [_json(item, endless) for item in node.items]
+
+
+def _refuse_endless(number: Scalar) -> Fault:
+    says = f"{quoted(number.text)} is no number that can be used."
+    return Fault("value-wrong", number.span, says, "Write a number with an end, or put the word in quotes.")
+
+
 def _validator(schema: dict[str, Any]) -> Draft202012Validator:
     kept = _exact.get(id(schema))
     if kept is None:
-        from jsonschema import Draft202012Validator
-
         if len(_exact) >= _MOST_VALIDATORS:
             _exact.clear()
-        kept = _exact[id(schema)] = (schema, Draft202012Validator(schema))
+        kept = _exact[id(schema)] = (schema, _validator_class()(schema))
     return kept[1]
+
+
+@cache
+def _validator_class() -> type[Draft202012Validator]:
+    """Give the validator with two keywords read as JSON Schema means them, and as the compiled one reads them.
+
+    A pattern is one of ECMA-262: ``$`` is the very end, ``\\d`` and ``\\w`` are ASCII. A multiple is one of the
+    decimal numbers as written: 0.3 is a multiple of 0.1.
+    """
+    from jsonschema import Draft202012Validator, ValidationError, validators
+
+    def pattern(_validator: Any, wanted: str, value: Any, _schema: Any) -> Iterator[ValidationError]:
+        if isinstance(value, str) and not re.search(_UNESCAPED_END.sub(r"\\Z", wanted), value, re.ASCII):
+            yield ValidationError(f"{value!r} does not match {wanted!r}")
+
+    def multiple(_validator: Any, step: float, value: Any, _schema: Any) -> Iterator[ValidationError]:
+        number = isinstance(value, int | float) and not isinstance(value, bool)
+        if number and Fraction(str(value)) % Fraction(str(step)):
+            yield ValidationError(f"{value!r} is not a multiple of {step}")
+
+    extend: Any = validators.extend
+    extended: type[Draft202012Validator] = extend(Draft202012Validator, {"pattern": pattern, "multipleOf": multiple})
+    return extended
 
 
 # Which errors to tell

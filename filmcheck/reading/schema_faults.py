@@ -100,9 +100,7 @@ def told(error: Failure, root: Node) -> Iterator[Told]:
         yield from teller(error, spot, root)
         return
     bound = bound_in_words(error.keyword, error.limit)
-    yield _wrong(
-        spot, f"{spot.named} must be {bound}" if bound else f"{spot.named} is not as it must be", error
-    )
+    yield _wrong(spot, f"{spot.named} must be {bound}" if bound else f"{spot.named} is not as it must be", error)
 
 
 def _spot(root: Node, path: Iterable[str | int]) -> Spot:
@@ -151,9 +149,7 @@ def _not_among(error: Failure, spot: Spot, allowed: list[Any]) -> Told:
     """Tell of a value that is none of the allowed ones."""
     words = [_as_written(value) for value in allowed]
     if len(words) == 1:
-        return _wrong(
-            spot, f"{spot.named} must be {quoted(words[0])}, not {found_in_words(spot.node)}", error
-        )
+        return _wrong(spot, f"{spot.named} must be {quoted(words[0])}, not {found_in_words(spot.node)}", error)
     text = spot.node.text if isinstance(spot.node, Scalar) else ""
     says = f"{spot.named} cannot be {found_in_words(spot.node)}"
     return _wrong(spot, says, error, choice_hint(text, words, "Allowed"))
@@ -204,15 +200,11 @@ def _missing_with(error: Failure, spot: Spot, _root: Node) -> Iterator[Told]:
         if given in error.instance:
             for name in names:
                 if name not in error.instance:
-                    yield _missing(
-                        spot, name, f"With {quoted(given)} the key {quoted(name)} is owed and missing"
-                    )
+                    yield _missing(spot, name, f"With {quoted(given)} the key {quoted(name)} is owed and missing")
 
 
 def _missing(spot: Spot, name: str, says: str) -> Told:
-    return Told(
-        Fault("key-missing", spot.head, f"{says}{_within(spot)}.", f"Add `{name}: …`."), spot.path, name
-    )
+    return Told(Fault("key-missing", spot.head, f"{says}{_within(spot)}.", f"Add `{name}: …`."), spot.path, name)
 
 
 def _key_name(error: Failure, key: Scalar, spot: Spot) -> Told:

@@ -39,13 +39,7 @@ def found_in_words(node: Node) -> str:
     if isinstance(node, Scalar):
         if node.value is None:
             return "nothing"
-        kind = (
-            ""
-            if isinstance(node.value, bool)
-            else "the text "
-            if isinstance(node.value, str)
-            else "the number "
-        )
+        kind = "" if isinstance(node.value, bool) else "the text " if isinstance(node.value, str) else "the number "
         return kind + quoted(node.text)
     return _TYPES["object" if isinstance(node, Mapping) else "array"]
 
@@ -60,11 +54,7 @@ def type_hint(node: Node, types: str | Iterable[str]) -> str:
     """Give what to write where the type is wrong, as far as it can be guessed."""
     wanted = {types} if isinstance(types, str) else set(types)
     if not isinstance(node, Scalar):
-        return (
-            "Take it out of the brackets or the dash."
-            if wanted <= {"string", "number", "integer", "boolean"}
-            else ""
-        )
+        return "" if wanted & {"object", "array"} else "Write it without brackets or dash."
     if node.value is None:
         return "Write the value, or delete the key."
     if "boolean" in wanted and node.text.lower() in _YES_NO:

@@ -5,8 +5,11 @@ Both parsers mark places in code points. What they disagree on is evened out her
 * a byte order mark, NEL, LS and PS: to YAML 1.2 (section 5.4) the last three are no line breaks, to the
   compiled parser they are; all are hidden from the parsers behind stand-ins of the same length;
 * the place of an empty value: the one marks it after the colon, the other at the next token;
-* a tab between words, which the pure parser takes for a fault;
-* what one of them refuses: the pure parser has the last word, so the words for a fault are always the same.
+* a tab between words, which the pure parser takes for a fault, and a colon after the name of an alias, which it
+  takes for a part of the name;
+* a surrogate spelt out in quotes, which the pure parser takes.
+
+What one of them refuses and the other takes is left to ``read_tree``: there the pure parser has the last word.
 """
 
 from __future__ import annotations
@@ -21,13 +24,9 @@ from filmcheck.reading.yaml_trouble import Lines, describe_trouble, forbidden_ch
 
 SCALAR, ALIAS, MAPPING, SEQUENCE, END, DOCUMENT = range(6)
 
-_LONGEST_FOR_PURE = 1_000_000
-"""Code points. The pure parser reads some 300 000 a second, too slow to explain a fault in more than this."""
-
 _MARK_OR_COMMENT = re.compile(r"#[^\r\n]*|[^\s#]")
 _PROPERTIES = re.compile(r"(?:[&!][^\s]*|\s+|#[^\r\n]*)*")
-_ANCHOR = re.compile(r"(?:&\S*|\s+|#[^\r\n]*)*")
-_WORD = re.compile(r"\S*")
+_PROPERTY_OR_COMMENT = re.compile(r"#[^\r\n]*|[&!]\S*")
 _STAND_INS = {"\ufeff": "\ue0f1", "\x85": "\ue0f2", "\u2028": "\ue0f3", "\u2029": "\ue0f4"}
 _TO_STAND_IN = str.maketrans(_STAND_INS)
 _FROM_STAND_IN = str.maketrans({new: old for old, new in _STAND_INS.items()})
@@ -52,7 +51,7 @@ or ``NO_BRACKET``: the collection then ends with its last child.
 
 NO_BRACKET: At = (0, 0, 0, 0)
 _BLOCK_STYLES = ("|", ">")
-_QUOTES = ("'", '"')
+_SURROGATE = re.compile("[\ud800-\udfff]")
 _END_OF_BLOCK: Event = (END, NO_BRACKET, "", False, None)
 
 
@@ -76,57 +75,29 @@ def events(text: str, *, force_pure: bool = False) -> Iterator[Event]:
     if not odd:
         return stream
     return (
-        (kind, at, word.translate(_FROM_STAND_IN), plain, properties)
-        for kind, at, word, plain, properties in stream
+        (kind, at, word.translate(_FROM_STAND_IN), plain, properties) for kind, at, word, plain, properties in stream
     )
 
 
 def _evened(text: str, force_pure: bool) -> Iterator[Event]:
-    """Read with the compiled parser; where there is none or it refuses, go on with the pure one."""
+    """Read with the compiled parser if there is one, else with the pure one."""
     fault = forbidden_character(text)
     if fault:
         raise BrokenYamlError(fault)
-    compiled = None if force_pure else _compiled_parser()
-    if compiled is None:
-        yield from _pure_events(text)
-        return
-    given = 0
+    parser = _pure_parser() if force_pure else _compiled_parser() or _pure_parser()
     try:
-        for event in _shaped(compiled(text).get_event, text):
-            given += 1
-            yield event
-    except _yaml_error() as error:
-        if len(text) > _LONGEST_FOR_PURE:
-            raise BrokenYamlError(describe_trouble(error, text)) from None
-        rest = _pure_events(text)
-        for _ in range(given):
-            next(rest, None)
-        yield from rest
-
-
-def _pure_events(text: str) -> Iterator[Event]:
-    """Read with the parser in pure Python."""
-    try:
-        yield from _shaped(_pure_parser()(text), text)
+        yield from _shaped(parser(text), text)
     except Exception as error:  # beside its own errors the pure parser lets out those of chr()
         raise BrokenYamlError(describe_trouble(error, text)) from None
 
 
 @cache
-def _compiled_parser() -> Callable[[str], Any] | None:
+def _compiled_parser() -> Callable[[str], Callable[[], Any]] | None:
     try:
         from _ruamel_yaml import CParser  # type: ignore[import-not-found]
     except ImportError:
         return None
-    parser: Callable[[str], Any] = CParser
-    return parser
-
-
-@cache
-def _yaml_error() -> type[Exception]:
-    from ruamel.yaml.error import YAMLError
-
-    return YAMLError
+    return lambda text: CParser(text).get_event
 
 
 @cache
@@ -135,19 +106,44 @@ def _pure_parser() -> Callable[[str], Callable[[], Any]]:
     from ruamel.yaml import YAML
     from ruamel.yaml.scanner import Scanner
 
-    class TabScanner(Scanner):
-        """Takes a tab between words for a space, as YAML 1.2 (section 6.2) and the compiled parser do."""
+    class EvenScanner(Scanner):
+        """Takes a tab between words for a space, as YAML 1.2 (section 6.2) does, and ends a name at a colon."""
 
         def scan_to_next_token(self) -> None:
             super().scan_to_next_token()
             while self.reader.peek() == "\t" and not self.allow_simple_key:
-                while self.reader.peek() == "\t":
-                    self.reader.forward()
+                self._skip("\t")
                 super().scan_to_next_token()
+
+        def scan_plain_spaces(self, indent: Any, start_mark: Any) -> Any:
+            length = 0
+            while self.reader.peek(length) in " \t":
+                length += 1
+            spaces = self.reader.prefix(length)
+            if "\t" in spaces:
+                self.reader.forward(length)
+            chunks = super().scan_plain_spaces(indent, start_mark)
+            if self.reader.column >= indent:
+                self._skip("\t")
+            return chunks or ([spaces] if "\t" in spaces and self.reader.column else chunks)
+
+        def scan_anchor(self, token_class: Any) -> Any:
+            token = super().scan_anchor(token_class)
+            name, colon, rest = token.value.partition(":")
+            back = len(colon + rest)
+            if back and name:
+                for counter in ("pointer", "index", "column"):
+                    setattr(self.reader, counter, getattr(self.reader, counter) - back)
+                token = token_class(name, token.start_mark, self.reader.get_mark())
+            return token
+
+        def _skip(self, character: str) -> None:
+            while self.reader.peek() == character:
+                self.reader.forward()
 
     def start(text: str) -> Callable[[], Any]:
         yaml = YAML(typ="safe", pure=True)
-        yaml.Scanner = TabScanner
+        yaml.Scanner = EvenScanner
         stream = yaml.parse(text)
         return lambda: next(stream, None)
 
@@ -167,7 +163,7 @@ def _shaped(get_event: Callable[[], Any], text: str) -> Iterator[Event]:
         if kind is scalar:
             value, style = found.value, found.style
             bare = found.anchor is None and found.ctag is None
-            if bare and (style in _QUOTES or (value and not style)):
+            if bare and (style == "'" or (value and not style)):
                 yield (SCALAR, at, value, not style, None)
             else:
                 yield _odd_scalar(found, lines, last)
@@ -175,7 +171,7 @@ def _shaped(get_event: Callable[[], Any], text: str) -> Iterator[Event]:
             yield (END, at, "", False, None) if end.index > start.index else _END_OF_BLOCK
         elif kind in starts:
             bare = found.anchor is None and found.ctag is None
-            yield (starts[kind], at, "", False, None) if bare else _dressed(found, starts[kind], lines)
+            yield (starts[kind], at, "", False, None) if bare else _dressed(found, starts[kind], lines, last)
         elif kind is raw.AliasEvent:
             yield (ALIAS, at, found.anchor, False, None)
         elif kind is raw.DocumentStartEvent:
@@ -189,10 +185,10 @@ def _document_place(found: Any) -> At:
     return (line, column - 3 if found.explicit else column, line, column)
 
 
-def _dressed(found: Any, kind: int, lines: Lines) -> Event:
+def _dressed(found: Any, kind: int, lines: Lines, last: Any) -> Event:
     """Shape the start of a collection that has an anchor or a tag before it."""
     content = _end_of_properties(lines.text, found.start_mark.index)
-    return (kind, lines.at(content, content), "", False, _properties(found, lines))
+    return (kind, lines.at(content, content), "", False, _properties(found, lines, last))
 
 
 def _end_of_properties(text: str, start: int) -> int:
@@ -201,20 +197,22 @@ def _end_of_properties(text: str, start: int) -> int:
     return found.end() if found else start
 
 
-def _properties(found: Any, lines: Lines) -> Properties | None:
+def _properties(found: Any, lines: Lines, last: Any) -> Properties | None:
     """Give the anchor and the tag; the tag may stand before or after the anchor."""
     if found.anchor is None and found.ctag is None:
         return None
-    before = _ANCHOR.match(lines.text, found.start_mark.index)
-    start = before.end() if before else found.start_mark.index
-    tag = _WORD.match(lines.text, start)
-    return Properties(found.anchor, found.tag, lines.at(start, tag.end() if tag else start))
+    marks = _PROPERTY_OR_COMMENT.finditer(lines.text, last.end_mark.index)
+    tag = next((mark for mark in marks if found.ctag is not None and mark[0].startswith("!")), None)
+    at = lines.at(tag.start(), tag.end()) if tag else NO_BRACKET
+    return Properties(found.anchor, found.tag, at)
 
 
 def _odd_scalar(found: Any, lines: Lines, last: Any) -> Event:
     """Shape a scalar that is empty, a block, or has an anchor or a tag before it."""
     text, start, end = lines.text, found.start_mark.index, found.end_mark.index
-    properties = _properties(found, lines)
+    if _SURROGATE.search(found.value):
+        raise ValueError(found.value)
+    properties = _properties(found, lines, last)
     if not found.value and not found.style:
         start = end = end if properties else _empty_place(text, last, start)
     elif properties:
@@ -226,11 +224,9 @@ def _odd_scalar(found: Any, lines: Lines, last: Any) -> Event:
 
 def _empty_place(text: str, last: Any, mark: int) -> int:
     """Give the place right after the colon or dash that a missing value belongs to."""
-    place = last.end_mark.index
-    for found in _MARK_OR_COMMENT.finditer(text, place, mark):
-        if not found[0].startswith("#"):
-            place = found.end()
-    return int(place)
+    marks = _MARK_OR_COMMENT.finditer(text, last.end_mark.index, mark)
+    sign = next((found for found in marks if not found[0].startswith("#")), None)
+    return sign.end() if sign else int(last.end_mark.index)
 
 
 def _block_end(text: str, start: int, end: int) -> int:

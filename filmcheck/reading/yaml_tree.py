@@ -13,6 +13,11 @@ DEEPEST = 60
 MOST_NODES = 100_000
 """Scalars, lists and mappings of one file, aliases followed."""
 
+_LONGEST_FOR_PURE = 1_000_000
+"""Code points. What the compiled parser refuses, the pure one reads again and has the last word on, so that the
+words for a fault are the same with and without the compiled one; beyond this length that would take seconds.
+"""
+
 _CORE = "tag:yaml.org,2002:"
 _KINDS: dict[str, tuple[type, ...]] = {
     "int": (int,),
@@ -146,11 +151,7 @@ class _Builder:
                 says = "The key << merges groups in old YAML only; here it is an ordinary key."
                 self._fault("merge-key", node.at, says, "Write the entries out.")
             return node
-        says = (
-            "A key is missing here."
-            if isinstance(node, Scalar)
-            else "A list or a group stands here as a key."
-        )
+        says = "A key is missing here." if isinstance(node, Scalar) else "A list or a group stands here as a key."
         hint = "A key is a word or a few; put it in quotes if it has brackets."
         self._fault("key-not-a-word", node.at, says, hint)
         return None
@@ -215,7 +216,16 @@ def read_tree(text: str, *, force_pure: bool = False) -> tuple[Node | None, tupl
     other fault leaves a tree, so that the rest can still be checked. ``force_pure`` leaves aside the compiled
     parser.
     """
-    builder = _Builder(text.removeprefix("\ufeff"), force_pure)
+    text = text.removeprefix("\ufeff")
+    root, faults = _read(text, force_pure)
+    refused = root is None and faults[-1].id == "yaml-broken"
+    if refused and not force_pure and len(text) <= _LONGEST_FOR_PURE:
+        return _read(text, force_pure=True)
+    return root, faults
+
+
+def _read(text: str, force_pure: bool) -> tuple[Node | None, tuple[Fault, ...]]:
+    builder = _Builder(text, force_pure)
     try:
         root = builder.build()
     except yaml_events.BrokenYamlError as error:

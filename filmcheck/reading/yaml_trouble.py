@@ -14,6 +14,7 @@ from filmcheck.reading.nodes import At, Fault
 _BREAK = re.compile(r"\r\n|\r|\n")
 # YAML 1.2.2, production [1] c-printable; the byte order mark is among them.
 NOT_PRINTABLE = re.compile("[^\t\n\r\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
+_NO_CHARACTER = re.compile(r"\\(?:U(?!000[0-9a-fA-F]|0010)[0-9a-fA-F]{8}|u[dD][89a-fA-F][0-9a-fA-F]{2})")
 _INDENT = re.compile(r"[ \t]*")
 _RUN = re.compile(r"[^\s]+")
 _KEY = re.compile(r"[^\s:#][^:#]*:(\s|$)")
@@ -74,6 +75,10 @@ def describe_trouble(error: Exception, text: str) -> Fault:
     lines = Lines(text)
     problem, context = getattr(error, "problem", None) or str(error), getattr(error, "context", None) or ""
     at, opened = (_offset(getattr(error, name, None), text) for name in ("problem_mark", "context_mark"))
+    escape = _NO_CHARACTER.search(text) if isinstance(error, ValueError) else None
+    if escape:
+        span = lines.span(escape.start(), escape.end())
+        return _broken(span, f"{escape[0]} stands for no character.", "Type the character itself.")
     tab = _tab_in_front(lines, at)
     if tab is not None:
         return _broken(

@@ -13,9 +13,9 @@ DEEPEST = 60
 MOST_NODES = 100_000
 """Scalars, lists and mappings of one file, aliases followed."""
 
-_LONGEST_FOR_PURE = 1_000_000
+_LONGEST_FOR_PURE = 300_000
 """Code points. What the compiled parser refuses, the pure one reads again and has the last word on, so that the
-words for a fault are the same with and without the compiled one; beyond this length that would take seconds.
+words for a fault are the same with and without the compiled one; beyond this length that would take more than a second.
 """
 
 _CORE = "tag:yaml.org,2002:"

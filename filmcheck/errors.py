@@ -32,7 +32,3 @@ class UseError(FilmcheckError):
 
 class PackError(FilmcheckError):
     """A rule pack is broken. The lint stops, for a rule must never be dropped in silence."""
-
-
-class FormulaRangeError(FilmcheckError):
-    """A formula was asked outside its valid range."""

@@ -49,9 +49,7 @@ def form(dimensions: tuple[str, ...]) -> str:
     ways = []
     for name in dimensions:
         units = _listed(list(DIMENSIONS[name].units[:4]))
-        ways.append(
-            "a count is a whole number" if name == "count" else f"{_with_article(name)} is written in {units}"
-        )
+        ways.append("a count is a whole number" if name == "count" else f"{_with_article(name)} is written in {units}")
     return "; ".join(ways) or "write a number and a unit"
 
 
@@ -112,11 +110,7 @@ def _misread(text: str) -> str:
 def _units_of(dimensions: tuple[str, ...]) -> list[str]:
     """List the known units of these dimensions, those that messages offer first."""
     offered = [unit for name in dimensions for unit in DIMENSIONS[name].units]
-    others = (
-        u
-        for u, meanings in KNOWN.items()
-        if not dimensions or {m.dimension for m in meanings} & {*dimensions}
-    )
+    others = (u for u, meanings in KNOWN.items() if not dimensions or {m.dimension for m in meanings} & {*dimensions})
     return list(dict.fromkeys([*offered, *others]))
 
 

@@ -66,6 +66,7 @@ _ROWS: tuple[tuple[str, Exponents, str, str], ...] = (
     ("temperature difference", (0, 0, 0, 1, 0), "K", "K, °C, °F"),
     ("expansion", (0, 0, 0, -1, 0), "1/K", "ppm/K, 1/K, µm/(m K)"),
     ("specific heat", (2, 0, -2, -1, 0), "J/(kg K)", "J/(kg K), kJ/(kg K)"),
+    ("areal heat capacity", (0, 1, -2, -1, 0), "J/(m² K)", "J/(m² K)"),
     ("thermal conductivity", (1, 1, -3, -1, 0), "W/(m K)", "W/(m K)"),
     ("heat transfer", (0, 1, -3, -1, 0), "W/(m² K)", "W/(m² K)"),
     ("viscosity", (-1, 1, -1, 0, 0), "Pa s", "mPa s, Pa s, cP"),
@@ -324,9 +325,7 @@ def compose(unit: str, atom: Callable[[str], Atom | None] = ATOMS.get) -> tuple[
         return ()
     readings = _readings(terms, atoms)
     if any(word in _POUNDS for _, word, _ in terms):
-        pulling = [
-            ATOMS["lbf"] if term[1] in _POUNDS else each for term, each in zip(terms, atoms, strict=True)
-        ]
+        pulling = [ATOMS["lbf"] if term[1] in _POUNDS else each for term, each in zip(terms, atoms, strict=True)]
         forces = _readings(terms, pulling)
         readings = forces + readings if len(terms) > 1 else readings + forces
     return (_ABSOLUTE[unit], *readings) if unit in _ABSOLUTE else readings

@@ -201,18 +201,14 @@ def _amount(text: str, dimensions: tuple[str, ...], unit: str = "") -> _Amount |
         return not_quantity(text, dimensions)
     unit = found[3] or unit
     if not number and found[1] == "-":
-        return UnitFault(
-            "not a quantity", text, f"{text} is zero with a sign", f"write {text.removeprefix('-')}"
-        )
+        return UnitFault("not a quantity", text, f"{text} is zero with a sign", f"write {text.removeprefix('-')}")
     number = -number if found[1] == "-" else number
     meanings = _meanings(unit) if unit else _bare_count(dimensions)
     if not meanings:
         return unknown(text, unit, dimensions) if unit else bare(text, number, dimensions)
     reading = next((each for each in meanings if each.dimension in dimensions), meanings[0])
     if reading.dimension == "count" and (number < 0 or number != number.to_integral_value()):
-        return UnitFault(
-            "not a quantity", text, f"{text} is not a whole number", "write a count as 0, 1, 2 …"
-        )
+        return UnitFault("not a quantity", text, f"{text} is not a whole number", "write a count as 0, 1, 2 …")
     return _Amount(number, reading, unit)
 
 
@@ -235,9 +231,7 @@ def _tolerance(first: _Amount, text: str) -> Decimal | UnitFault:
         amount = _same(text, "temperature difference" if kind == "temperature" else kind)
         size = amount if isinstance(amount, UnitFault) else amount.si()
     if not isinstance(size, UnitFault) and (size < 0 or text.startswith("-")):
-        return UnitFault(
-            "not a quantity", text, "a tolerance is not negative", f"write ± {text.removeprefix('-')}"
-        )
+        return UnitFault("not a quantity", text, "a tolerance is not negative", f"write ± {text.removeprefix('-')}")
     return size
 
 
@@ -336,9 +330,7 @@ def _from_pint(word: str) -> Atom | None:
 def _as_atom(size: float, powers: dict[str, float]) -> Atom | None:
     bases = ("meter", "kilogram", "second", "kelvin", "ampere")
     if powers == {"kelvin": 1}:
-        return (
-            None  # a scale of temperature: those that have an offset cannot be told from those that have none
-        )
+        return None  # a scale of temperature: those that have an offset cannot be told from those that have none
     if powers == {"radian": 1}:
         return Atom(Decimal(repr(size)), (0, 0, 0, 0, 0), "angle")
     if not powers or not set(powers) <= set(bases) or any(power % 1 for power in powers.values()):
@@ -354,9 +346,7 @@ def _reading(unit: str, dimension: str) -> Reading:
         if not dimension or reading.dimension == dimension:
             return reading
     named = ", ".join(DIMENSIONS[dimension].units) if dimension in DIMENSIONS else ""
-    raise UnitError(
-        f"'{unit}' is not a unit of {dimension}" if dimension else f"unknown unit '{unit}'", expected=named
-    )
+    raise UnitError(f"'{unit}' is not a unit of {dimension}" if dimension else f"unknown unit '{unit}'", expected=named)
 
 
 def _unitless(dimension: str) -> tuple[Reading, ...]:

@@ -5,9 +5,7 @@ from __future__ import annotations
 from filmcheck.formulas.valid_range import require_above_zero, require_between, require_zero_or_more
 
 
-def core_stiffness(
-    modulus: float, inside_radius: float, outside_radius: float, poisson_ratio: float
-) -> float:
+def core_stiffness(modulus: float, inside_radius: float, outside_radius: float, poisson_ratio: float) -> float:
     """Give the radial stiffness of a core at its outside, Pa.
 
     Equation: E_c = E / [(r_o² + r_i²) / (r_o² − r_i²) − ν]

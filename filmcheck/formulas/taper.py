@@ -17,9 +17,7 @@ def _require_build(start_tension: float, taper: float, core_radius: float) -> No
 def _require_full_radius(core_radius: float, full_radius: float) -> None:
     require_above_zero("m", full_radius=full_radius)
     if not full_radius > core_radius:
-        raise ValueError(
-            f"full radius is {full_radius:g} m; it must be above the core radius, {core_radius:g} m"
-        )
+        raise ValueError(f"full radius is {full_radius:g} m; it must be above the core radius, {core_radius:g} m")
 
 
 def linear_taper_tension(
@@ -86,9 +84,7 @@ def linear_end_tension(start_tension: float, taper: float) -> float:
     return start_tension * (1.0 - taper)
 
 
-def hyperbolic_end_tension(
-    start_tension: float, taper: float, core_radius: float, full_radius: float
-) -> float:
+def hyperbolic_end_tension(start_tension: float, taper: float, core_radius: float, full_radius: float) -> float:
     """Give the tension at the full roll under hyperbolic taper; unit of start_tension.
 
     Equation: T′(R) = T′₀ [1 − p (1 − r_c / R)]

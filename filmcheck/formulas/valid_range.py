@@ -51,6 +51,4 @@ def require_paired(**lists: Sized) -> None:
     lengths = {name: len(values) for name, values in lists.items()}
     if len(set(lengths.values())) != 1 or 0 in lengths.values():
         counted = ", ".join(f"{count} {name.replace('_', ' ')}" for name, count in lengths.items())
-        raise ValueError(
-            f"found {counted}; there must be one of each for every layer or bar, and at least one"
-        )
+        raise ValueError(f"found {counted}; there must be one of each for every layer or bar, and at least one")

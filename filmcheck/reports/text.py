@@ -246,9 +246,7 @@ def _lacks(report: Report) -> str:
     unjudged = _of(report.findings, "open")
     wanted = Counter(_one_line(text) for finding in unjudged for text in finding.missing)
     ranked = sorted(wanted, key=lambda text: (-wanted[text], text))
-    named = [f"{text} ({wanted[text]})" for text in ranked[:3]] + [f"{len(ranked) - 3} more"] * (
-        len(ranked) > 3
-    )
+    named = [f"{text} ({wanted[text]})" for text in ranked[:3]] + [f"{len(ranked) - 3} more"] * (len(ranked) > 3)
     return _count(len(unjudged), "check") + (f", for want of: {'; '.join(named)}" if named else "")
 
 

@@ -1,0 +1,49 @@
+"""The ``filmcheck`` command: the map of its parts, and the one place that catches what nobody expected."""
+
+from __future__ import annotations
+
+import sys
+
+import click
+
+from filmcheck.cli.lint import lint_command
+from filmcheck.errors import FilmcheckError
+
+
+@click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 96})
+@click.version_option(package_name="filmcheck", message="filmcheck %(version)s")
+def filmcheck() -> None:
+    """Check job sheets for thin film liner before the job goes to press.
+
+    filmcheck reads a job sheet, looks up the press, stock and tools that it names, works out what the job will
+    really do to the web, and says what is wrong, why, by how much, and what to set instead.
+
+    \b
+    Exit status: 0 nothing at or above the chosen level; 1 findings;
+    2 wrong use or a broken rule pack; 3 a fault of filmcheck itself.
+    """
+
+
+filmcheck.add_command(lint_command)
+
+
+def main() -> None:
+    """Run the command; no traceback ever reaches a user."""
+    try:
+        filmcheck.main(standalone_mode=False)
+    except click.ClickException as error:
+        error.show()
+        sys.exit(2)
+    except (click.Abort, KeyboardInterrupt):
+        click.echo("stopped", err=True)
+        sys.exit(2)
+    except FilmcheckError as error:
+        click.echo(str(error), err=True)
+        sys.exit(error.exit_status)
+    except BrokenPipeError:
+        sys.stderr.close()  # the reader has gone; the rest of the report has no taker
+        sys.exit(0)
+    except Exception as error:  # the one catch-all
+        click.echo(f"filmcheck has a fault of its own: {type(error).__name__}: {error}", err=True)
+        click.echo("Please report it with the sheet that brought it about.", err=True)
+        sys.exit(3)

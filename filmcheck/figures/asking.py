@@ -1,0 +1,31 @@
+"""How a figure that no fixed route can work out asks for others."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Protocol
+
+from filmcheck.plant.job import Item, Job
+from filmcheck.value import Figured
+from filmcheck.webpath import State
+
+
+class Ask(Protocol):
+    """The figures of one job, as far as those see it that work out further ones."""
+
+    @property
+    def job(self) -> Job:
+        """The job asked about."""
+
+    @property
+    def today(self) -> date:
+        """The day on which filmcheck runs."""
+
+    def __call__(self, name: str, item: Item | None = None) -> Figured:
+        """Give a figure by name."""
+
+    def things(self, kind: str) -> tuple[Item, ...]:
+        """Give the things of a kind."""
+
+    def states(self) -> dict[Item, State]:
+        """Give the state of the web behind each station."""

@@ -1,0 +1,25 @@
+"""The one catalogue of figures that are worked out. Those that are read stand in ``given``."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+from filmcheck.figures import job_itself, laminate, lamps, layout, rolls, tension, tools, walked
+from filmcheck.figures.figure import Figure
+from filmcheck.figures.scopes import scopes_of
+
+CATALOGUE: dict[str, Figure] = {
+    figure.name: figure
+    for family in (job_itself, laminate, tension, walked, lamps, layout, tools, rolls)
+    for figure in family.FIGURES
+}
+
+
+@lru_cache(maxsize=4096)
+def find_scoped(kind: str, field: str) -> Figure | None:
+    """Give the figure of a thing of this kind that bears this name; None where the name must be read."""
+    for scope in scopes_of(kind):
+        figure = CATALOGUE.get(f"{scope.replace(' ', '_')}.{field}")
+        if figure is not None:
+            return figure
+    return None

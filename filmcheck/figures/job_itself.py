@@ -1,0 +1,48 @@
+"""Figures of the job itself, its rolls and its lanes."""
+
+from __future__ import annotations
+
+from filmcheck.figures.asking import Ask
+from filmcheck.figures.figure import Figure, asked
+from filmcheck.plant.job import Item
+from filmcheck.value import Figured, Missing, exact
+
+
+def _day(ask: Ask, item: Item | None) -> Figured:
+    given = ask("job.date")
+    return exact(ask.today, "the sheet gives no date, so today counts") if isinstance(given, Missing) else given
+
+
+def _number(ask: Ask, item: Item | None) -> Figured:
+    return exact(item.number if item else 0)
+
+
+FIGURES = (
+    Figure(
+        "job.day",
+        "date",
+        "Day of the job; today where the sheet gives none.",
+        "as given",
+        "definition",
+        (asked(_day),),
+    ),
+    Figure(
+        "job.today",
+        "date",
+        "The day on which filmcheck runs.",
+        "calendar",
+        "definition",
+        (asked(lambda ask, item: exact(ask.today)),),
+    ),
+    *[
+        Figure(
+            f"{kind}.number",
+            "number",
+            f"Number of the {kind}, from 1.",
+            "order",
+            "definition",
+            (asked(_number),),
+        )
+        for kind in ("roll", "lane", "check", "result", "deviation")
+    ],
+)

@@ -1,0 +1,79 @@
+"""Figures of lamps and dryers."""
+
+from __future__ import annotations
+
+from filmcheck.figures.figure import Figure, Route, one_route
+from filmcheck.formulas.heating import lamp_temperature_rise
+from filmcheck.units import convert
+
+FREEZING = 273.15
+DIMENSIONS = ("ratio", "power per length", "temperature")
+
+
+def _over(dividend: float, divisor: float) -> float:
+    if divisor == 0:
+        raise ValueError("the setting to compare with is 0")
+    return dividend / divisor
+
+
+def _over_celsius(dividend: float, divisor: float) -> float:
+    return _over(convert(dividend, "°C", "temperature"), convert(divisor, "°C", "temperature"))
+
+
+def _shares(one: str, other: str) -> tuple[Route, ...]:
+    """Compare two settings, each dimension with its like."""
+    return tuple(
+        Route(
+            (f"its.{one}:{dimension}", f"its.{other}:{dimension}"),
+            _over_celsius if dimension == "temperature" else _over,
+            f"{{its.{one}:{dimension}}} / {{its.{other}:{dimension}}}",
+        )
+        for dimension in DIMENSIONS
+    )
+
+
+FIGURES = (
+    Figure(
+        "lamp.share_of_maximum",
+        "ratio",
+        "Setting of a lamp or dryer as a share of its maximum; temperatures are compared in °C.",
+        "setting / maximum",
+        "definition",
+        _shares("setting", "maximum"),
+    ),
+    Figure(
+        "lamp.over_need",
+        "ratio",
+        "Setting of a lamp or dryer over the proved minimum that still cures; temperatures in °C.",
+        "setting / cure minimum",
+        "definition",
+        _shares("setting", "cure_minimum"),
+    ),
+    Figure(
+        "lamp.power_share",
+        "ratio",
+        "Share of its full power at which a lamp or dryer runs.",
+        "setting, or setting / power",
+        "definition",
+        (
+            Route(("its.setting:ratio",), lambda share: share, "{its.setting:ratio}"),
+            Route(
+                ("its.setting:power per length", "its.power"),
+                _over,
+                "{its.setting:power per length} / {its.power}",
+            ),
+        ),
+    ),
+    Figure(
+        "lamp.temperature_rise",
+        "temperature difference",
+        "Estimated rise of the web's temperature under a lamp or dryer.",
+        "ΔT = a P′ s / (v Σ ρᵢ cᵢ tᵢ)",
+        "heat balance of a moving web; an estimate, for the absorbed share is one",
+        one_route(
+            ("its.power", "its.power_share", "its.absorbed", "web.speed", "laminate.heat_capacity"),
+            lamp_temperature_rise,
+            "{its.absorbed} × {its.power} × {its.power_share} / ({web.speed} × {laminate.heat_capacity})",
+        ),
+    ),
+)

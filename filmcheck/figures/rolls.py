@@ -1,0 +1,191 @@
+"""Figures of rolls: diameters, lengths, counts, tension at the end, mass."""
+
+from __future__ import annotations
+
+from math import floor
+
+from filmcheck.figures.figure import Default, Figure, Route, one_route
+from filmcheck.figures.tension import WALL
+from filmcheck.formulas import layout, roll_geometry, roll_mass, taper
+
+
+def _same(value: float) -> float:
+    return value
+
+
+def _end_tension(start: float, share: float, law: str, core: float, full: float) -> float:
+    if law == "linear":
+        return taper.linear_end_tension(start, share)
+    return taper.hyperbolic_end_tension(start, share, core / 2, full / 2)
+
+
+def _roll(scope: str, need: str, record: str, what: str) -> tuple[Figure, ...]:
+    """Make the figures that the press roll and the finished roll share."""
+    core = Figure(
+        f"{scope}.core_diameter",
+        "length",
+        f"Outside diameter of the core of {what}: the bore plus two walls.",
+        "d = bore + 2 wall",
+        "definition: a nominal core size is the bore",
+        one_route(
+            (f"{need}.core", Default(f"{need}.core_wall", 0.0, WALL)),
+            roll_geometry.core_outside_diameter,
+            f"{{{need}.core}} + 2 × {{{need}.core_wall}}",
+        ),
+    )
+    full = Figure(
+        f"{scope}.full_diameter",
+        "length",
+        f"Outside diameter of {what} when full: the one given, else from its length.",
+        "D = √(d² + 4 t L / π)",
+        "area of the side of the roll",
+        (
+            Route(
+                (f"{need}.roll_length", f"{need}.core_diameter", "laminate.caliper"),
+                roll_geometry.roll_outside_diameter,
+                f"√({{{need}.core_diameter}}² + 4 × {{laminate.caliper}} × {{{need}.roll_length}} / π)",
+            ),
+            Route((f"{need}.diameter",), _same, f"{{{need}.diameter}}"),
+        ),
+    )
+    end = Figure(
+        f"{scope}.end_tension",
+        "line tension",
+        f"Line tension at the outside of {what}.",
+        "linear T′₀ (1 − p); hyperbolic T′₀ [1 − p (1 − r_c/R)]",
+        "Lee, Kang, Kim and Shin, J. Mech. Sci. Technol. 23 (2009) 3036 (from memory)",
+        (
+            Route(
+                (f"{need}.line_start_tension", f"{need}.taper", f"{need}.linear_law"),
+                lambda start, share, _: taper.linear_end_tension(start, share),
+                f"{{{need}.line_start_tension}} × (1 − {{{need}.taper}})",
+            ),
+            Route(
+                (
+                    f"{need}.line_start_tension",
+                    f"{need}.taper",
+                    f"{need}.taper_law",
+                    f"{need}.core_diameter",
+                    f"{need}.full_diameter",
+                ),
+                _end_tension,
+                f"{{{need}.line_start_tension}} × [1 − {{{need}.taper}}"
+                f" × (1 − {{{need}.core_diameter}} / {{{need}.full_diameter}})]",
+            ),
+        ),
+    )
+    mass = Figure(
+        f"{scope}.roll_mass",
+        "mass",
+        f"Mass of the web on {what}, without its core.",
+        "m = m″ w L",
+        "definition",
+        one_route(
+            ("laminate.areal_mass", f"{need}.roll_length", record),
+            lambda areal, length, width: roll_mass.roll_mass(areal, length, width),
+            f"{{laminate.areal_mass}} × {{{record}}} × {{{need}.roll_length}}",
+        ),
+    )
+    return core, full, end, mass
+
+
+def _only_linear(law: str) -> str:
+    if law != "linear":
+        raise ValueError("the taper law is not linear")
+    return law
+
+
+def _linear(scope: str, need: str) -> Figure:
+    return Figure(
+        f"{scope}.linear_law",
+        "word",
+        "The taper law, where it is the linear one.",
+        "as given",
+        "definition",
+        one_route((f"{need}.taper_law",), _only_linear),
+    )
+
+
+FIGURES = (
+    *_roll("rewind", "its", "web.width", "the press roll"),
+    _linear("rewind", "its"),
+    Figure(
+        "rewind.roll_length",
+        "length",
+        "Length of web on one press roll.",
+        "job length / rolls",
+        "definition",
+        one_route(
+            ("web.length", Default("its.rolls", 1, "one press roll is counted")),
+            lambda length, rolls: length / rolls,
+            "{web.length} / {its.rolls}",
+        ),
+    ),
+    *_roll("finishing", "finishing", "layout.lane_width", "the finished roll"),
+    _linear("finishing", "finishing"),
+    Figure(
+        "finishing.roll_length",
+        "length",
+        "Length of web on one finished roll.",
+        "as given, else labels × label repeat",
+        "definition",
+        (
+            Route(("finishing.length_per_roll",), _same, "{finishing.length_per_roll}"),
+            Route(
+                ("finishing.labels_wanted", "layout.label_repeat"),
+                layout.length_for_labels,
+                "{finishing.labels_wanted} × {layout.label_repeat}",
+            ),
+        ),
+    ),
+    Figure(
+        "finishing.labels_wanted",
+        "number",
+        "Labels on one finished roll: the sheet's, else the customer's.",
+        "as given",
+        "definition",
+        (
+            Route(("finishing.labels_per_roll",), _same, "{finishing.labels_per_roll}"),
+            Route(("customer.labels_per_roll",), _same, "{customer.labels_per_roll}"),
+        ),
+    ),
+    Figure(
+        "finishing.labels_in_length",
+        "number",
+        "Labels that the given length of a finished roll holds.",
+        "⌊L / label repeat⌋",
+        "definition",
+        one_route(
+            ("finishing.length_per_roll", "layout.label_repeat"),
+            lambda length, label_repeat: layout.labels_per_lane(length, label_repeat),
+            "{finishing.length_per_roll} / {layout.label_repeat}",
+        ),
+    ),
+    Figure(
+        "finishing.labels_in_diameter",
+        "number",
+        "Labels that a finished roll of the given diameter holds.",
+        "⌊π (D² − d²) / (4 t × label repeat)⌋",
+        "area of the side of the roll",
+        one_route(
+            ("finishing.diameter", "finishing.core_diameter", "laminate.caliper", "layout.label_repeat"),
+            lambda full, core, caliper, label_repeat: floor(
+                roll_geometry.roll_length(full, core, caliper) / label_repeat
+            ),
+            "π × ({finishing.diameter}² − {finishing.core_diameter}²)"
+            " / (4 × {laminate.caliper} × {layout.label_repeat})",
+        ),
+    ),
+    Figure(
+        "laminate.gain_of_liner",
+        "ratio",
+        "Length on a roll of this laminate against the same face and adhesive on a 60 µm paper liner.",
+        "L₂/L₁ = t₁/t₂ at equal diameters",
+        "area of the side of the roll; glassine liner of 60 µm (common practice, no source)",
+        one_route(
+            ("laminate.caliper", "liner.caliper"),
+            lambda whole, liner: roll_geometry.length_gain(whole - liner + 60e-6, whole),
+            "({laminate.caliper} − {liner.caliper} + 60 µm) / {laminate.caliper}",
+        ),
+    ),
+)

@@ -1,0 +1,55 @@
+"""Which things of a job a figure can belong to: kinds of station, and the classes that gather kinds."""
+
+from __future__ import annotations
+
+from filmcheck.plant.shape import Shape, shape_of
+
+LAMPS = ("uv lamp", "led lamp", "dryer")
+INKED = ("print", "varnish")
+SINGLE = ("unwind", "rewind", "die cut")
+"""Kinds of which a press has one, so that ``unwind.tension`` needs no more words."""
+
+LISTED = ("check", "result", "deviation")
+"""Kinds that the sheet lists outside its path."""
+
+WALKED = ("zone",)
+"""Kinds that come out of the walk of the web."""
+
+NUMBERED = ("roll", "lane")
+"""Kinds that the sheet only counts."""
+
+CLASSES: dict[str, tuple[str, ...]] = {"lamp": LAMPS, "inked unit": INKED}
+
+
+def station_shapes() -> dict[str, Shape]:
+    """Give the fields of each kind of station, as the job sheet knows them."""
+    fields: dict[str, Shape] = shape_of("job-sheet").fields["path"].item.fields
+    return fields
+
+
+def press_station_shapes() -> dict[str, Shape]:
+    """Give the fields of each kind of station, as the press register knows them."""
+    fields: dict[str, Shape] = shape_of("presses").item.fields["stations"].item.fields
+    return fields
+
+
+def scopes_of(kind: str) -> tuple[str, ...]:
+    """Give the names under which figures of a thing of this kind are kept, its own kind first."""
+    own = (kind, *(name for name, kinds in CLASSES.items() if kind in kinds))
+    apart = kind in LISTED or kind in WALKED or kind in NUMBERED
+    return own if apart else (*own, "station")
+
+
+def kinds_in(word: str) -> tuple[str, ...]:
+    """Give the kinds that a word of a rule stands for; empty where it stands for none."""
+    if word in CLASSES:
+        return CLASSES[word]
+    if word == "station":
+        return tuple(station_shapes())
+    known = word in station_shapes() or word in LISTED or word in WALKED or word in NUMBERED
+    return (word,) if known else ()
+
+
+def all_words() -> tuple[str, ...]:
+    """Give every word that stands for things of a job."""
+    return ("station", *CLASSES, *station_shapes(), *LISTED, *WALKED, *NUMBERED)

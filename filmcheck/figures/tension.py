@@ -1,0 +1,189 @@
+"""Figures of tension where it is set: unwind, rewind and finishing."""
+
+from __future__ import annotations
+
+from filmcheck.figures.asking import Ask
+from filmcheck.figures.figure import Default, Figure, Route, asked, one_route
+from filmcheck.formulas import stretch, tension
+from filmcheck.formulas.roll_geometry import core_outside_diameter
+from filmcheck.plant.job import Item
+from filmcheck.value import Figured, Missing, exact
+from filmcheck.webpath import combine
+
+WALL = "the core wall is not given and is counted as none"
+
+
+def _same(value: float) -> float:
+    return value
+
+
+def tension_pair(scope: str, field: str, what: str, extra: tuple[Route, ...] = ()) -> tuple[Figure, Figure]:
+    """Make the two figures, total and per width, of a tension that may be written either way."""
+    inner = "its." if scope else ""
+    total_name = f"{scope}.total_{field}" if scope else f"finishing.total_{field}"
+    written = f"{inner}{field}" if scope else f"finishing.{field}"
+    total_need = f"its.total_{field}" if scope else f"finishing.total_{field}"
+    total = Figure(
+        total_name,
+        "force",
+        f"Total tension {what}.",
+        "F = T′ w",
+        "definition",
+        (
+            Route((f"{written}:force",), _same, f"{{{written}:force}}"),
+            Route(
+                (f"{written}:line tension", "web.width"),
+                tension.total_tension,
+                f"{{{written}:line tension}} × {{web.width}}",
+            ),
+            *extra,
+        ),
+    )
+    line = Figure(
+        total_name.replace("total_", "line_"),
+        "line tension",
+        f"Line tension {what}: force per width.",
+        "T′ = F / w",
+        "definition",
+        (
+            Route((f"{written}:line tension",), _same, f"{{{written}:line tension}}"),
+            Route((total_need, "web.width"), tension.line_tension, f"{{{total_need}}} / {{web.width}}"),
+        ),
+    )
+    return total, line
+
+
+_CLIMB_NEEDS = ("its.control", "its.roll.diameter", "its.core_diameter")
+
+
+def _climb(ask: Ask, item: Item | None) -> Figured:
+    """Give how many times the tension grows while the roll runs down."""
+    control = ask("its.control", item)
+    if isinstance(control, Missing):
+        return control
+    if control.low == "closed loop":
+        return exact(1.0)
+    start, core = ask("its.roll.diameter", item), ask("its.core_diameter", item)
+    return combine(lambda full, empty: full / empty, start, core)
+
+
+_UNWIND = tension_pair(
+    "unwind",
+    "tension",
+    "at the unwind, as set",
+    (
+        Route(
+            ("its.stress", "laminate.caliper", "web.width"),
+            lambda stress, caliper, width: tension.line_tension_from_stress(stress, caliper) * width,
+            "{its.stress} × {laminate.caliper} × {web.width}",
+        ),
+        Route(
+            ("its.brake_torque", "its.roll.diameter"),
+            lambda torque, diameter: tension.total_tension_from_torque(torque, diameter / 2),
+            "{its.brake_torque} / ({its.roll.diameter} / 2)",
+        ),
+    ),
+)
+_RANGE = (
+    ("unwind", "brake", "its.brake_range", "the brake or load cell can hold"),
+    ("rewind", "tension", "its.tension_range", "the rewind can hold"),
+    ("finisher", "tension", "finisher.tension_range", "the finishing machine can hold"),
+)
+
+
+def _end(name: str, end: int) -> Route:
+    # The range is an allowed span here and no uncertainty: each end is a figure of its own.
+    def find(ask: Ask, item: Item | None) -> Figured:
+        value = ask(name, item)
+        return (
+            value if isinstance(value, Missing) else exact((value.low, value.high)[end])._replace(source=value.source)
+        )
+
+    return asked(find)
+
+
+def _allowed() -> tuple[Figure, ...]:
+    made = []
+    for scope, what, name, text in _RANGE:
+        for word, end in (("least", 0), ("most", 1)):
+            meaning = f"{word.capitalize()} total tension that {text}."
+            route = _end(name, end)
+            made.append(Figure(f"{scope}.{what}_{word}", "force", meaning, "end of the range", "press data", (route,)))
+    return tuple(made)
+
+
+FIGURES = (
+    *_UNWIND,
+    Figure(
+        "unwind.core_diameter",
+        "length",
+        "Outside diameter of the parent roll's core: the bore plus two walls.",
+        "d = bore + 2 wall",
+        "definition: a nominal core size is the bore",
+        one_route(
+            ("its.roll.core", Default("its.roll.core_wall", 0.0, WALL)),
+            core_outside_diameter,
+            "{its.roll.core} + 2 × {its.roll.core_wall}",
+        ),
+    ),
+    Figure(
+        "unwind.climb",
+        "ratio",
+        "How many times the tension grows until the roll is down to its core; 1 under a closed loop.",
+        "D₀ / d for a brake of constant torque",
+        "torque balance M = F D / 2",
+        (asked(_climb, "{its.roll.diameter} / {its.core_diameter}", _CLIMB_NEEDS),),
+    ),
+    Figure(
+        "unwind.highest_line_tension",
+        "line tension",
+        "Highest line tension at the unwind over the whole roll.",
+        "T′ = T′₀ D₀ / d",
+        "torque balance M = F D / 2",
+        one_route(("its.line_tension", "its.climb"), lambda t, climb: t * climb, "{its.line_tension} × {its.climb}"),
+    ),
+    Figure(
+        "unwind.highest_total_tension",
+        "force",
+        "Highest total tension at the unwind over the whole roll.",
+        "F = F₀ D₀ / d",
+        "torque balance M = F D / 2",
+        one_route(
+            ("its.total_tension", "its.climb"),
+            lambda t, climb: t * climb,
+            "{its.total_tension} × {its.climb}",
+        ),
+    ),
+    *_allowed(),
+    *tension_pair("rewind", "start_tension", "at the press rewind, at the core"),
+    *tension_pair("", "start_tension", "at the finished roll, at the core"),
+    *tension_pair("", "unwind_tension", "that pulls the press roll off in finishing"),
+    *tension_pair("nip", "tension", "behind the nip, as set"),
+    Figure(
+        "web.line_proved_tension",
+        "line tension",
+        "Lowest line tension that still held register in a trial.",
+        "T′ = F / w",
+        "definition",
+        (
+            Route(("web.proved_tension:line tension",), _same, "{web.proved_tension:line tension}"),
+            Route(
+                ("web.proved_tension:force", "web.width"),
+                tension.line_tension,
+                "{web.proved_tension:force} / {web.width}",
+            ),
+        ),
+    ),
+    Figure(
+        "unwind.strain",
+        "ratio",
+        "Stretch of the laminate under the highest unwind tension.",
+        "ε = T′ / Σ Eᵢ tᵢ",
+        "Hooke's law",
+        one_route(
+            ("its.highest_line_tension", "laminate.stiffness"),
+            stretch.tension_strain,
+            "{its.highest_line_tension} / {laminate.stiffness}",
+        ),
+    ),
+)

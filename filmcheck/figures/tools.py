@@ -1,0 +1,141 @@
+"""Figures of cutting tools: clearance, growth, life and age."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from filmcheck.figures.figure import Default, Figure, Route, one_route
+from filmcheck.formulas import die
+
+STEEL = 11.5e-6
+DAY = 86400.0
+
+
+def _run_out(die_own: float, cylinder: float, anvil: float, bearing: float) -> float:
+    return die_own + cylinder + anvil + bearing
+
+
+def _days(day: date, earlier: date) -> float:
+    return (day - earlier).days * DAY
+
+
+def _age(name: str, of: str) -> Figure:
+    return Figure(
+        f"{name}_age" if "." in name else f"{name}.inspection_age",
+        "time",
+        f"Time from the last {of} to the day of the job.",
+        "day of the job − day of the check",
+        "calendar",
+        one_route(("job.day", f"{name}" if "." in name else f"{name}.inspected"), _days),
+    )
+
+
+FIGURES = (
+    Figure(
+        "die.growth",
+        "length",
+        "Growth of the die's radius while it warms up on the press.",
+        "Δr = α r ΔT",
+        "thermal expansion; steel 11.5e-6 1/K (ISO 3650 gauge blocks, from memory)",
+        (
+            Route(
+                ("die.radius", "die_cut.warm_up"),
+                lambda radius, rise: die.growth_by_heat(radius, STEEL, rise),
+                "11.5e-6 1/K × {die.radius} × {die_cut.warm_up}",
+            ),
+            Route(
+                ("die.circumference", "die_cut.warm_up"),
+                lambda circumference, rise: die.growth_by_heat(circumference / 6.283185307179586, STEEL, rise),
+                "11.5e-6 1/K × {die.circumference} / 2π × {die_cut.warm_up}",
+            ),
+        ),
+    ),
+    Figure(
+        "cut.run_out",
+        "length",
+        "Run-out of everything between blade and anvil, added up.",
+        "die + magnetic cylinder + anvil + bearings",
+        "worst case of independent run-outs",
+        one_route(
+            (
+                "die.run_out",
+                Default("magnetic_cylinder.run_out", 0.0, "the magnetic cylinder's run-out is not given"),
+                Default("anvil.run_out", 0.0, "the anvil's run-out is not given"),
+                Default("press.bearing_tolerance", 0.0, "the bearings' run-out is not given"),
+            ),
+            _run_out,
+            "{die.run_out} + {magnetic_cylinder.run_out} + {anvil.run_out} + {press.bearing_tolerance}",
+        ),
+    ),
+    Figure(
+        "cut.liner_difference",
+        "length",
+        "Liner of the stock against the liner that the die was built for.",
+        "t liner − t built for",
+        "definition",
+        one_route(
+            ("liner.caliper", "die.for_liner_caliper"),
+            lambda liner, built: abs(liner - built),
+            "|{liner.caliper} − {die.for_liner_caliper}|",
+        ),
+    ),
+    Figure(
+        "cut.deepest",
+        "length",
+        "How much deeper than meant the blade can stand, in the worst case.",
+        "(t liner − t built for) + growth + run-out − wear",
+        "sum of micron errors towards the liner",
+        one_route(
+            (
+                "liner.caliper",
+                "die.for_liner_caliper",
+                Default("die.growth", 0.0, "the growth of the die is not known and left out"),
+                Default("cut.run_out", 0.0, "the run-out is not known and left out"),
+                Default("die.wear", 0.0, "the wear of the blade is not known and left out"),
+            ),
+            lambda *x: max(0.0, die.cut_depth_range(*x)[1]),
+            "{liner.caliper} − {die.for_liner_caliper} + {die.growth} + {cut.run_out} − {die.wear}",
+        ),
+    ),
+    Figure(
+        "cut.shallowest",
+        "length",
+        "How much shallower than meant the blade can stand, in the worst case.",
+        "(t built for − t liner) + run-out + wear − growth",
+        "sum of micron errors away from the liner",
+        one_route(
+            (
+                "liner.caliper",
+                "die.for_liner_caliper",
+                Default("die.growth", 0.0, "the growth of the die is not known and left out"),
+                Default("cut.run_out", 0.0, "the run-out is not known and left out"),
+                Default("die.wear", 0.0, "the wear of the blade is not known and left out"),
+            ),
+            lambda *x: max(0.0, -die.cut_depth_range(*x)[0]),
+            "{die.for_liner_caliper} − {liner.caliper} + {cut.run_out} + {die.wear} − {die.growth}",
+        ),
+    ),
+    Figure(
+        "die.planned_revolutions",
+        "number",
+        "Turns of the die that the job asks for.",
+        "L / die repeat",
+        "definition",
+        one_route(("web.length", "die.circumference"), die.die_revolutions, "{web.length} / {die.circumference}"),
+    ),
+    Figure(
+        "die.life_share",
+        "ratio",
+        "Share of its life that the die has run when the job is done.",
+        "(done + planned) / life",
+        "definition",
+        one_route(
+            ("die.revolutions", "die.planned_revolutions", "die.life"),
+            die.life_share,
+            "({die.revolutions} + {die.planned_revolutions}) / {die.life}",
+        ),
+    ),
+    _age("die", "inspection of the die"),
+    _age("magnetic_cylinder", "inspection of the magnetic cylinder"),
+    _age("anvil", "inspection of the anvil"),
+)

@@ -1,0 +1,240 @@
+"""Reads the text of an expression: tokens, precedence, dimensions; bounded in size."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, field
+
+from filmcheck.figures.scopes import all_words, kinds_in
+from filmcheck.judging.expression import (
+    PURE,
+    TIME,
+    Binary,
+    Call,
+    Expression,
+    LimitName,
+    Literal,
+    Name,
+    Over,
+    Sort,
+    literal,
+    sort_of,
+)
+from filmcheck.judging.limit import Limit
+from filmcheck.judging.names import NameFaultError, figure_sort
+from filmcheck.plant.nearest import nearest
+from filmcheck.units import DIMENSIONS, Quantity, parse_any
+from filmcheck.value import exact
+
+LONGEST = 400
+"""Characters of one expression: more is no sentence that an engineer can check."""
+
+_TOKEN = re.compile(
+    r"\s*(?:(?P<quantity>\[[^\]]*\])|(?P<share>\d+(?:\.\d+)?\s*%\s*of\b)|(?P<number>\d+(?:\.\d+)?)"
+    r"|(?P<name>[a-z][a-z0-9_]*(?:\.[a-z][a-z0-9_]*)*)|(?P<sign>[-+*/×÷−(),]))",
+)
+_SIGN = {"×": "*", "÷": "/", "−": "-"}
+_CHOOSING = ("least", "greatest", "size")
+_GATHERING = ("count", "sum", "least", "greatest")
+
+
+@dataclass(frozen=True)
+class Words:
+    """What names mean at one place of a pack: the limits, the pack's own figures, and the things at hand."""
+
+    limits: dict[str, Limit]
+    own: dict[str, Expression] = field(default_factory=dict)
+    kinds: tuple[str, ...] = ()
+    outer: tuple[str, ...] = ()
+
+    def inside(self, kinds: tuple[str, ...]) -> Words:
+        """Step to things of some kinds."""
+        return Words(self.limits, self.own, kinds, self.kinds)
+
+
+def read_expression(text: str, words: Words) -> Expression:
+    """Read an expression; raises NameFaultError that says what is wrong with it."""
+    if len(text) > LONGEST:
+        raise NameFaultError(f"the arithmetic is longer than {LONGEST} characters", "Break it up into figures.")
+    return _Reader(text, words).whole()
+
+
+class _Reader:
+    def __init__(self, text: str, words: Words) -> None:
+        self.text = text
+        self.words = words
+        self.tokens = _tokens(text)
+        self.at = 0
+
+    def whole(self) -> Expression:
+        expression = self._sum(0)
+        if self.at < len(self.tokens):
+            raise NameFaultError(f"'{self.tokens[self.at][1]}' is not expected here in '{self.text}'")
+        return expression
+
+    def _peek(self) -> tuple[str, str]:
+        return self.tokens[self.at] if self.at < len(self.tokens) else ("end", "the end")
+
+    def _take(self, *texts: str) -> str:
+        text = self._peek()[1]
+        if texts and text not in texts:
+            raise NameFaultError(f"'{self.text}' lacks {' or '.join(texts)} before {text}")
+        self.at += 1
+        return text
+
+    def _sum(self, depth: int) -> Expression:
+        if depth > 20:
+            raise NameFaultError("the arithmetic is nested deeper than 20 brackets")
+        left = self._product(depth)
+        while self._peek()[1] in ("+", "-"):
+            left = _added(self._take(), left, self._product(depth))
+        return left
+
+    def _product(self, depth: int) -> Expression:
+        left = self._part(depth)
+        while self._peek()[1] in ("*", "/"):
+            left = _multiplied(self._take(), left, self._part(depth))
+        return left
+
+    def _part(self, depth: int) -> Expression:
+        kind, text = self._peek()
+        self.at += 1
+        if kind == "sign" and text == "(":
+            inner = self._sum(depth + 1)
+            self._take(")")
+            return inner
+        if kind == "sign" and text == "-":
+            return _multiplied("*", Literal(exact(-1.0), Sort("count", PURE), "-1"), self._part(depth + 1))
+        if kind == "number":
+            return Literal(exact(float(text)), Sort("count", PURE), text)
+        if kind == "share":
+            share = float(text.split("%")[0]) / 100
+            return _multiplied("*", Literal(exact(share), Sort("ratio", PURE), text), self._part(depth))
+        if kind == "quantity":
+            return _bracketed(text)
+        if kind == "name":
+            return self._call(text, depth) if self._peek()[1] == "(" else self._name(text)
+        raise NameFaultError(f"'{self.text}' lacks a name or number before {text}")
+
+    def _name(self, name: str) -> Expression:
+        if name in self.words.own:
+            return self.words.own[name]
+        if name.startswith("limit."):
+            limit = self.words.limits.get(name[6:])
+            if limit is None:
+                near = nearest(name[6:], self.words.limits)
+                raise NameFaultError(f"{name} is no known limit", f"Nearest: limit.{near}." if near else "")
+            return LimitName(name[6:], sort_of(limit.dimension))
+        try:
+            return Name(name, figure_sort(name, self.words.kinds, self.words.outer))
+        except NameFaultError:
+            near = nearest(name, self.words.own)
+            if near:
+                raise NameFaultError(f"{name} is no known figure", f"Nearest: {near}.") from None
+            raise
+
+    def _call(self, function: str, depth: int) -> Expression:
+        if function not in (*_CHOOSING, *_GATHERING):
+            near = nearest(function, (*_CHOOSING, *_GATHERING))
+            raise NameFaultError(f"{function} is no known function", f"Nearest: {near}." if near else "")
+        self._take("(")
+        kind = self._kind()
+        if kind and function in _GATHERING:
+            return self._over(function, kind)
+        inner = [self._sum(depth + 1)]
+        while self._peek()[1] == ",":
+            self._take(",")
+            inner.append(self._sum(depth + 1))
+        self._take(")")
+        return _called(function, tuple(inner))
+
+    def _kind(self) -> str:
+        """Give the kind of thing that the first name of a call stands for, such as lamp in lamp.setting."""
+        kind, text = self._peek()
+        head = text.split(".")[0].replace("_", " ")
+        return head if kind == "name" and kinds_in(head) else ""
+
+    def _over(self, function: str, kind: str) -> Expression:
+        _, _, name = self._take().partition(".")
+        self._take(")")
+        if function == "count":
+            if name:
+                raise NameFaultError(f"count takes a kind of thing, not one of its fields: {kind}.{name}")
+            return Over(function, kind, None, Sort("count", PURE))
+        if not name:
+            raise NameFaultError(f"{function} needs a field, such as {function}({kind.replace(' ', '_')}.number)")
+        kinds = kinds_in(kind)
+        inner = Name(f"its.{name}", figure_sort(f"its.{name}", kinds, self.words.kinds))
+        if not inner.sort.is_amount:
+            raise NameFaultError(f"{function} cannot reckon with {kind}.{name}: it is a {inner.sort.name}")
+        return Over(function, kind, inner, inner.sort)
+
+
+def _tokens(text: str) -> list[tuple[str, str]]:
+    tokens, at = [], 0
+    stripped = text.rstrip()
+    while at < len(stripped):
+        match = _TOKEN.match(stripped, at)
+        if match is None:
+            raise NameFaultError(
+                f"'{stripped[at:].strip()}' cannot be read in '{text}'", "A quantity stands in brackets."
+            )
+        kind = str(match.lastgroup)
+        tokens.append((kind, _SIGN.get(match[kind], match[kind])))
+        at = match.end()
+    if not tokens:
+        raise NameFaultError("there is no arithmetic here")
+    return tokens
+
+
+def _bracketed(text: str) -> Literal:
+    quantity = parse_any(text[1:-1].strip())
+    if isinstance(quantity, Quantity):
+        return literal(quantity)
+    raise NameFaultError(quantity.says, quantity.hint)
+
+
+def _added(sign: str, left: Expression, right: Expression) -> Expression:
+    if left.sort.name == right.sort.name == "date" and sign == "-":
+        return Binary(sign, left, right, Sort("time", TIME))
+    if not (left.sort.is_amount and right.sort.is_amount) or left.sort.exponents != right.sort.exponents:
+        joined = "added to" if sign == "+" else "taken from"
+        raise NameFaultError(f"a {right.sort.name} cannot be {joined} a {left.sort.name}")
+    name = left.sort.name
+    if sign == "-" and left.sort.name == right.sort.name == "temperature":
+        name = "temperature difference"
+    elif name in ("temperature difference", "count") and right.sort.name != name:
+        name = right.sort.name
+    return Binary(sign, left, right, Sort(name, left.sort.exponents))
+
+
+def _multiplied(sign: str, left: Expression, right: Expression) -> Expression:
+    a, b = left.sort.exponents, right.sort.exponents
+    if a is None or b is None:
+        wrong = left if a is None else right
+        raise NameFaultError(f"a {wrong.sort.name} cannot be multiplied or divided")
+    exponents = tuple(x + y if sign == "*" else x - y for x, y in zip(a, b, strict=True))
+    return Binary(sign, left, right, Sort(_named(exponents, left.sort, right.sort, sign), exponents))
+
+
+def _named(exponents: tuple[int, ...], left: Sort, right: Sort, sign: str) -> str:
+    """Give a product the name of its only dimensioned side, else the first dimension with these exponents."""
+    if right.exponents == PURE and exponents != PURE:
+        return left.name
+    if left.exponents == PURE and sign == "*" and exponents != PURE:
+        return right.name
+    if exponents == PURE:
+        both_counts = left.name == right.name == "count"
+        return "count" if both_counts else "ratio"
+    return next((name for name, known in DIMENSIONS.items() if known.exponents == exponents), "unnamed dimension")
+
+
+def _called(function: str, inner: tuple[Expression, ...]) -> Expression:
+    if function not in _CHOOSING:
+        raise NameFaultError(f"{function} takes a kind of thing", f"Known kinds: {', '.join(all_words()[:6])}, …")
+    first = inner[0].sort
+    if any(part.sort.exponents != first.exponents or not part.sort.is_amount for part in inner):
+        raise NameFaultError(f"{function} needs amounts of one dimension")
+    if function == "size" and len(inner) != 1:
+        raise NameFaultError("size takes one expression")
+    return Call(function, inner, first)

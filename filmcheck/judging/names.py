@@ -1,0 +1,101 @@
+"""The names that a rule may use, with what each is, and the nearest one to a name that is not known."""
+
+from __future__ import annotations
+
+from filmcheck.figures.catalogue import CATALOGUE, find_scoped
+from filmcheck.figures.given import given_figures
+from filmcheck.figures.scopes import SINGLE, kinds_in, scopes_of
+from filmcheck.judging.expression import Sort, sort_of
+from filmcheck.plant.nearest import nearest
+
+
+class NameFaultError(Exception):
+    """A name is not known, or names what cannot be reckoned with; says what and gives the way out."""
+
+    def __init__(self, says: str, hint: str = "") -> None:
+        """Keep both parts."""
+        self.says = says
+        self.hint = hint
+        super().__init__(says)
+
+
+def figure_sort(name: str, kinds: tuple[str, ...], outer: tuple[str, ...]) -> Sort:
+    """Give the sort of a figure. ``kinds`` is what ``its.`` can be here, ``outer`` what ``that.`` can be."""
+    if name.startswith("its."):
+        return _field_sort(name, name[4:], kinds)
+    if name.startswith("that."):
+        return _field_sort(name, name[5:], outer)
+    return sort_of(_one(name, job_dimensions(name)))
+
+
+def job_dimensions(name: str) -> tuple[str, ...]:
+    """Give the dimensions of a figure of the job itself; empty where there is none of this name."""
+    head = name.split(".")[0].replace("_", " ")
+    if head in SINGLE:
+        return field_dimensions(head, name.partition(".")[2])
+    if kinds_in(head):
+        return ()
+    figure = CATALOGUE.get(name)
+    if figure is not None:
+        return (figure.dimension,)
+    given = given_figures().get(name)
+    return given.dimensions if given else ()
+
+
+def field_dimensions(kind: str, field: str) -> tuple[str, ...]:
+    """Give the dimensions of a field of things of a kind."""
+    figure = find_scoped(kind, field)
+    if figure is not None:
+        return (figure.dimension,)
+    for scope in scopes_of(kind):
+        given = given_figures().get(f"{scope.replace(' ', '_')}.{field}")
+        if given is not None:
+            return given.dimensions
+    return ()
+
+
+def words_of(name: str, kinds: tuple[str, ...], outer: tuple[str, ...]) -> tuple[str, ...]:
+    """Give the words that a figure can be, where it has a fixed list of them."""
+    given = given_figures()
+    if not name.startswith(("its.", "that.")):
+        found = given.get(name)
+        return found.words if found else ()
+    field = name.partition(".")[2]
+    scopes = [scope for kind in (kinds if name.startswith("its.") else outer) for scope in scopes_of(kind)]
+    words = [given[f"{s.replace(' ', '_')}.{field}"].words for s in scopes if f"{s.replace(' ', '_')}.{field}" in given]
+    return tuple(dict.fromkeys(word for group in words for word in group))
+
+
+def _field_sort(name: str, field: str, kinds: tuple[str, ...]) -> Sort:
+    if not kinds:
+        raise NameFaultError(
+            f"{name} has nothing to belong to here", "its. needs for_each, every, some or no around it."
+        )
+    found = {dimension for kind in kinds for dimension in field_dimensions(kind, field)}
+    return sort_of(_one(name, tuple(found), kinds))
+
+
+def _one(name: str, dimensions: tuple[str, ...], kinds: tuple[str, ...] = ()) -> str:
+    if len(dimensions) == 1:
+        return dimensions[0]
+    if not dimensions:
+        near = nearest(name, all_names(kinds))
+        raise NameFaultError(f"{name} is no known figure", f"Nearest: {near}." if near else "")
+    listed = " or ".join(sorted(dimensions))
+    raise NameFaultError(
+        f"{name} may be given as {listed}", "Use a figure of one dimension that is worked out from it."
+    )
+
+
+def all_names(kinds: tuple[str, ...] = ()) -> tuple[str, ...]:
+    """Give every name that may stand in a rule where ``its.`` is of these kinds."""
+    everything = (*CATALOGUE, *given_figures())
+    own = {
+        f"its.{name.partition('.')[2]}"
+        for kind in kinds
+        for scope in scopes_of(kind)
+        for name in everything
+        if name.partition(".")[0].replace("_", " ") == scope
+    }
+    free = [name for name in everything if job_dimensions(name)]
+    return (*free, *sorted(own))

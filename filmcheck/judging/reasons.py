@@ -1,0 +1,84 @@
+"""The evaluator's own words for a verdict: which test decided, on which thing, with which numbers."""
+
+from __future__ import annotations
+
+from filmcheck.figures.scopes import kinds_in
+from filmcheck.judging.conditions import Compared, IsGiven, Near, OneOf, Position, Things
+from filmcheck.judging.expression import Expression, LimitName, Literal, Name
+from filmcheck.judging.scene import Scene
+from filmcheck.judging.verdict import Evidence, Outcome
+from filmcheck.judging.wording import Units, called, place_in, shown
+
+_RELATIONS = {
+    "at_most": "at most",
+    "at_least": "at least",
+    "below": "below",
+    "above": "above",
+    "equals": "",
+    "not": "anything but",
+}
+MOST = 3
+
+
+def reason(outcome: Outcome, units: Units) -> str:
+    """Say why the verdict is what it is."""
+    texts = [text for evidence in outcome.evidence if (text := _text(evidence, units))]
+    return "; ".join(dict.fromkeys(texts[:MOST]))
+
+
+def _text(evidence: Evidence, units: Units) -> str:
+    condition, scene = evidence
+    if isinstance(condition, Compared):
+        wanted = " ".join(
+            part for part in (_RELATIONS[condition.relation], _amount(condition.right, scene, units)) if part
+        )
+        return f"{_name(condition.left, scene)} is {_amount(condition.left, scene, units)}, wanted is {wanted}"
+    if isinstance(condition, OneOf):
+        choices = ", ".join(_amount(choice, scene, units) for choice in condition.choices)
+        return f"{_name(condition.left, scene)} is {_amount(condition.left, scene, units)}, of {choices}"
+    if isinstance(condition, Near):
+        return (
+            f"{_name(condition.left, scene)} is {_amount(condition.left, scene, units)}, wanted is"
+            f" {_amount(condition.right, scene, units)} within {_amount(condition.tolerance, scene, units)}"
+        )
+    if isinstance(condition, IsGiven):
+        return f"{_name(condition.left, scene)} is {'not ' if condition.wanted else ''}given"
+    if isinstance(condition, Things):
+        return _things(condition, scene)
+    return ""
+
+
+def _name(expression: Expression, scene: Scene) -> str:
+    if isinstance(expression, Name):
+        return called(*place_in(scene, expression.name))
+    if isinstance(expression, LimitName):
+        return f"limit {expression.name.replace('_', ' ')}"
+    return "what was worked out"
+
+
+def _amount(expression: Expression, scene: Scene, units: Units) -> str:
+    if isinstance(expression, Literal):
+        return expression.text
+    return shown(expression.work(scene), expression.sort.name, units)
+
+
+def _things(condition: Things, scene: Scene) -> str:
+    where = f" {_position(condition.position, scene)}" if condition.position else ""
+    found = [thing for kind in kinds_in(condition.kind) for thing in scene.figures.things(kind)]
+    if condition.quantity == "some":
+        return f"no {condition.kind}{where}"
+    if condition.quantity == "no":
+        lines = ", ".join(f"line {station.place.span.line}" for station in found)
+        return f"{condition.kind}{where}{f' ({lines})' if lines else ''}"
+    return f"count of {condition.kind}{where}" if condition.quantity == "count" else f"not every {condition.kind}"
+
+
+def _position(position: Position, scene: Scene) -> str:
+    anchored = []
+    for anchor in position.anchors:
+        item = anchor.find(scene)
+        label = item.label if item is not None else anchor.words
+        anchored.append(f"{label} (line {item.place.span.line})" if item is not None else label)
+    relation = position.relation.replace("_", " ")
+    near = f" within {position.within} stations" if position.within else ""
+    return f"{relation} {' and '.join(anchored)}{near}"

@@ -1,0 +1,72 @@
+"""What a rule is once its pack is loaded: a sentence, its conditions, and its proof."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from filmcheck.finding import Level, RuleText
+from filmcheck.judging.conditions import Condition
+from filmcheck.judging.template import Template
+from filmcheck.position import Place
+from filmcheck.reading.nodes import Mapping
+
+STAGES = ("planned", "set-up", "running", "finishing", "released")
+VERDICTS = {"fail": "fail", "pass": "pass", "open": "open", "review": "review", "not applicable": "notApplicable"}
+"""Words for the verdict of a proving case, and the kind of finding that each stands for."""
+
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    """One proving case: what is changed on a sound sheet, and what the rule must then say."""
+
+    name: str
+    verdict: str
+    place: Place
+    sheet: str
+    change: Mapping | None = None
+    without: tuple[str, ...] = ()
+    insert: tuple[Mapping, ...] = ()
+    at: str = ""
+    says: str = ""
+    also: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """One rule. A rule that reading or resolving finds has no ``requires``: its finder says what is wrong."""
+
+    text: RuleText
+    place: Place
+    says: Template
+    instead: Template
+    requires: Condition | None = None
+    applies: Condition | None = None
+    for_each: str = ""
+    at: str = ""
+    found_by: str = "judging"
+    safety: bool = False
+    limits: tuple[str, ...] = ()
+    cases: tuple[Case, ...] = ()
+
+    @property
+    def id(self) -> str:
+        """The rule's id."""
+        return self.text.id
+
+    @property
+    def level(self) -> Level:
+        """The level of its findings."""
+        return self.text.level
+
+    def owed_at(self, stage: str) -> bool:
+        """Whether a sheet at this stage must have what the rule asks for. An unknown stage owes everything."""
+        return stage not in STAGES or STAGES.index(stage) >= STAGES.index(self.text.from_stage)
+
+
+@dataclass(frozen=True, slots=True)
+class Pack:
+    """One file of rules and limits."""
+
+    title: str
+    file: str
+    rules: tuple[Rule, ...]

@@ -1,0 +1,97 @@
+"""Texts of rules with figures in braces: ``{unwind.line_tension}``, ``{limit.x * web.width in N}``."""
+
+from __future__ import annotations
+
+import re
+from typing import NamedTuple
+
+from filmcheck.judging.arithmetic import Words, read_expression
+from filmcheck.judging.expression import Expression, sort_of
+from filmcheck.judging.names import NameFaultError
+from filmcheck.judging.scene import Scene
+from filmcheck.judging.wording import Units, expression_text
+from filmcheck.units import Quantity, UnitFault, parse_quantity
+from filmcheck.value import Missing
+
+_FIELD = re.compile(r"\{([^{}]*)\}")
+_UNIT = re.compile(r"^(.*\S)\s+in\s+(\S.*)$")
+SPECIAL = ("it", "reason")
+"""Fields that are no figures: the thing at hand, and the evaluator's own words for the verdict."""
+
+
+class Part(NamedTuple):
+    """A piece of text, or a field to fill."""
+
+    text: str
+    expression: Expression | None = None
+    unit: str = ""
+    special: str = ""
+
+
+Template = tuple[Part, ...]
+
+
+def read_template(text: str, words: Words) -> Template:
+    """Read a text with fields; raises NameFaultError for a field that is wrong."""
+    parts: list[Part] = []
+    at = 0
+    for match in _FIELD.finditer(text):
+        parts.append(Part(text[at : match.start()]))
+        parts.append(_field(match[1].strip(), words))
+        at = match.end()
+    rest = text[at:]
+    if "{" in _FIELD.sub("", text) or "}" in _FIELD.sub("", text):
+        raise NameFaultError(f"a brace is not closed in '{text}'")
+    return (*parts, Part(rest))
+
+
+def _field(field: str, words: Words) -> Part:
+    if field in SPECIAL:
+        if field == "it" and not words.kinds:
+            raise NameFaultError(
+                "{it} names the thing at hand, and there is none here", "It needs for_each in the rule."
+            )
+        return Part("", None, "", field)
+    unit = ""
+    found = _UNIT.match(field)
+    if found:
+        field, unit = found[1], found[2]
+    expression = read_expression(field, words)
+    if unit:
+        _check_unit(expression, unit)
+    return Part("", expression, unit)
+
+
+def _check_unit(expression: Expression, unit: str) -> None:
+    if not expression.sort.is_amount:
+        raise NameFaultError(f"a {expression.sort.name} has no unit {unit}")
+    read = parse_quantity(f"1 {unit}", (expression.sort.name,)) if expression.sort.name != "count" else None
+    if isinstance(read, UnitFault):
+        raise NameFaultError(f"{unit} is no unit of {expression.sort.name}", read.hint)
+    if isinstance(read, Quantity) and sort_of(read.dimension).exponents != expression.sort.exponents:
+        raise NameFaultError(f"{unit} is no unit of {expression.sort.name}")
+
+
+def fill(template: Template, scene: Scene, units: Units, reason: str = "") -> str:
+    """Fill the fields on a job."""
+    texts = []
+    for part in template:
+        if part.special == "it":
+            texts.append(scene.item.label if scene.item else "")
+        elif part.special == "reason":
+            texts.append(reason)
+        elif part.expression is not None:
+            texts.append(expression_text(part.expression, scene, units, part.unit))
+        else:
+            texts.append(part.text)
+    return "".join(texts)
+
+
+def fields(template: Template) -> tuple[Expression, ...]:
+    """Give the expressions of a text."""
+    return tuple(part.expression for part in template if part.expression is not None)
+
+
+def complete(template: Template, scene: Scene) -> bool:
+    """Whether every field can be filled on this job."""
+    return not any(isinstance(expression.work(scene), Missing) for expression in fields(template))

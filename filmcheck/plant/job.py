@@ -1,0 +1,194 @@
+"""One resolved job: its sheet, and every register entry that the sheet names."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from filmcheck.plant.nearest import known_names
+from filmcheck.plant.plant import REGISTER_TEXTS, Plant
+from filmcheck.plant.record import Datum, Field, Listing, Record, Unusable, deepest, find, word
+from filmcheck.position import Place
+from filmcheck.reading.nodes import Fault
+from filmcheck.value import Need
+
+LINKS: dict[str, tuple[tuple[str, ...], str, str]] = {
+    "press": (("press",), "presses", ""),
+    "stock": (("stock",), "stocks", ""),
+    "customer": (("customer",), "customers", ""),
+    "die": (("tooling", "die"), "tooling", "dies"),
+    "magnetic cylinder": (("tooling", "magnetic_cylinder"), "tooling", "magnetic_cylinders"),
+    "anvil": (("tooling", "anvil"), "tooling", "anvils"),
+    "print cylinder": (("tooling", "print_cylinder"), "tooling", "print_cylinders"),
+    "finisher": (("finishing", "machine"), "finishing", ""),
+}
+"""Document name to: path of the naming field on the sheet, register, section of the register."""
+
+
+@dataclass(frozen=True, slots=True)
+class Document:
+    """A sheet or register entry that a job rests on; where it is lacking, why."""
+
+    record: Record | None
+    lack: Need | None = None
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Item:
+    """One of several like things in a job: a station, a check, a result, a zone.
+
+    ``records`` are asked for a field in their order, the sheet's own before the register's.
+    """
+
+    kind: str
+    label: str
+    number: int
+    records: tuple[Record, ...]
+    place: Place
+    on_press: int | None = None
+    documents: Mapping[str, Document] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Job:
+    """A job sheet with all its names resolved."""
+
+    file: str
+    name: str
+    sheet: Record
+    documents: Mapping[str, Document]
+    items: Mapping[str, tuple[Item, ...]]
+
+    @property
+    def stations(self) -> tuple[Item, ...]:
+        """The stations of the path, in order."""
+        return self.items["station"]
+
+
+def resolve(sheet: Record, file: str, plant: Plant) -> tuple[Job, tuple[tuple[str, Fault], ...]]:
+    """Resolve the names of a sheet to register entries; give the job, and the faults with their files."""
+    faults: list[tuple[str, Fault]] = []
+    documents = {"sheet": Document(sheet)}
+    for name, (path, register, section) in LINKS.items():
+        documents[name] = _link(sheet, name, path, (register, section), plant, faults)
+    stations = _stations(sheet, documents["press"], plant, faults)
+    items = {"station": stations, **{kind: _listed(sheet, kind, key) for kind, key in _LISTS.items()}}
+    number = word(sheet, "job") or ""
+    return Job(file, number, sheet, documents, items), tuple(faults)
+
+
+_LISTS = {"check": "checks", "result": "results", "deviation": "deviations"}
+
+
+def _link(
+    sheet: Record,
+    what: str,
+    path: tuple[str, ...],
+    target: tuple[str, str],
+    plant: Plant,
+    faults: list[tuple[str, Fault]],
+) -> Document:
+    named = find(sheet, path)
+    dotted = ".".join(path)
+    if not isinstance(named, Datum):
+        return Document(None, Need(dotted, f"the sheet names no {what}", deepest(sheet, path)))
+    return _entry(named, what, target, plant, faults)
+
+
+def _entry(named: Datum, what: str, target: tuple[str, str], plant: Plant, faults: list[tuple[str, Fault]]) -> Document:
+    register, section = target
+    entries = plant.entries(register, section)
+    name = str(named.content)
+    entry = entries.get(name)
+    if isinstance(entry, Record):
+        return Document(entry)
+    where = REGISTER_TEXTS[register]
+    if not plant.has(register):
+        says = f"{what} {name} cannot be looked up: the plant has no {where}"
+        hint = f"Name the file in the plant settings under registers: {register}."
+    else:
+        says = f"{what} {name} is not in the {where}"
+        hint = known_names(name, entries, what)
+    faults.append((named.place.file, Fault("name-unknown", named.place.span, says, hint)))
+    return Document(None, Need(f"{what} {name}", says, named.place))
+
+
+def _stations(sheet: Record, press: Document, plant: Plant, faults: list[tuple[str, Fault]]) -> tuple[Item, ...]:
+    path = find(sheet, ("path",))
+    listed = [_single(item) for item in path.items] if isinstance(path, Listing) else []
+    found = [pair for pair in listed if pair is not None]
+    kinds = [kind for kind, _ in found]
+    items: list[Item] = []
+    for index, (kind, record) in enumerate(found):
+        nth = kinds[:index].count(kind)
+        match = _on_press(kind, record, nth, press)
+        cylinder = record.fields.get("cylinder")
+        documents = (
+            {"cylinder": _entry(cylinder, "print cylinder", ("tooling", "print_cylinders"), plant, faults)}
+            if isinstance(cylinder, Datum)
+            else {}
+        )
+        records = (record, match[1]) if match else (record,)
+        label = _label(kind, record, nth, kinds.count(kind))
+        place = record.key_place
+        items.append(Item(kind, label, index + 1, records, place, match[0] if match else None, documents))
+    return tuple(items)
+
+
+def _single(item: Field) -> tuple[str, Record] | None:
+    if isinstance(item, Record) and len(item.fields) == 1:
+        kind, record = next(iter(item.fields.items()))
+        if isinstance(record, Record):
+            return kind, record
+    return None
+
+
+def _on_press(kind: str, record: Record, nth: int, press: Document) -> tuple[int, Record] | None:
+    """Find the press station that a station of the sheet stands for: by unit or name, else by order."""
+    fitted = [
+        (index, pair[1]) for index, pair in enumerate(press_stations(press)) if pair is not None and pair[0] == kind
+    ]
+    for mark in ("unit", "name"):
+        wanted = record.fields.get(mark)
+        if isinstance(wanted, Datum):
+            for index, station in fitted:
+                have = station.fields.get(mark)
+                if isinstance(have, Datum) and have.content == wanted.content:
+                    return index, station
+            return None
+    return fitted[nth] if nth < len(fitted) else None
+
+
+def press_stations(press: Document) -> list[tuple[str, Record] | None]:
+    """Give the stations of a press in order, each with its kind."""
+    listed = find(press.record, ("stations",))
+    return [_single(item) for item in listed.items] if isinstance(listed, Listing) else []
+
+
+def _label(kind: str, record: Record, nth: int, of: int) -> str:
+    for mark in ("unit", "name"):
+        own = record.fields.get(mark)
+        if isinstance(own, Datum):
+            return f"{kind} {own.text}"
+    return f"{kind} ({nth + 1} of {of})" if of > 1 else kind
+
+
+def _listed(sheet: Record, kind: str, key: str) -> tuple[Item, ...]:
+    listing = find(sheet, (key,))
+    if not isinstance(listing, Listing):
+        return ()
+    records = [item for item in listing.items if isinstance(item, Record)]
+    return tuple(
+        Item(kind, f"{kind} {_title(kind, record, index)}", index, (record,), record.key_place)
+        for index, record in enumerate(records, 1)
+    )
+
+
+def _title(kind: str, record: Record, index: int) -> str:
+    named = record.fields.get("rule" if kind == "deviation" else "check")
+    return f"{named.text} ({index})" if isinstance(named, Datum) else str(index)
+
+
+def why_unusable(fault: Unusable, name: str) -> Need:
+    """Say that a datum is there but cannot be used."""
+    return Need(name, f"{name} cannot be used: {fault.says}", fault.place)

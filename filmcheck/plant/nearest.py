@@ -1,0 +1,23 @@
+"""The nearest known name to one that is not known."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from difflib import get_close_matches
+
+
+def nearest(name: str, known: Iterable[str]) -> str:
+    """Give the known name that is most like the given one, or an empty text where none is near."""
+    by_folded = {candidate.casefold(): candidate for candidate in known}
+    near = get_close_matches(name.casefold(), by_folded, n=1, cutoff=0.6)
+    return by_folded[near[0]] if near else ""
+
+
+def known_names(name: str, known: Iterable[str], what: str) -> str:
+    """Say which name was most likely meant, or which ones there are."""
+    names = sorted(known)
+    near = nearest(name, names)
+    if near:
+        return f"Nearest {what}: {near}."
+    listed = ", ".join(names[:12]) + (", …" if len(names) > 12 else "")
+    return f"Known: {listed}." if names else f"There is no {what} yet."

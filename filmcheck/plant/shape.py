@@ -1,0 +1,70 @@
+"""The shape of a document, compiled from its JSON Schema: which field holds what, in which dimension.
+
+The schemas are the one place that says what a field is. Editors take completion and hover text from them; this
+module takes the dimension, the plausible size and the register that a name belongs to.
+"""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from typing import Any, Literal, NamedTuple
+
+from filmcheck.shipped import shipped_schema
+from filmcheck.units import Quantity, parse_any
+
+Sort = Literal["quantity", "word", "date", "truth", "count", "number", "record", "list", "map"]
+
+
+class Shape(NamedTuple):
+    """One field: its sort, and what goes with the sort."""
+
+    sort: Sort
+    meaning: str = ""
+    dimensions: tuple[str, ...] = ()
+    plausible: tuple[float, float] | None = None
+    words: tuple[str, ...] = ()
+    register: str = ""
+    fields: dict[str, Any] = {}  # noqa: RUF012  name to Shape; never changed after compiling
+    item: Any = None
+    example: str = ""
+
+
+@lru_cache(maxsize=16)
+def shape_of(schema_name: str) -> Shape:
+    """Compile a shipped schema."""
+    schema = shipped_schema(schema_name)
+    return _compile(schema, schema)
+
+
+def _compile(part: dict[str, Any], root: dict[str, Any]) -> Shape:
+    if "$ref" in part:
+        return _compile(root["$defs"][part["$ref"].removeprefix("#/$defs/")], root)
+    meaning = part.get("description", "")
+    if "dimension" in part:
+        return _quantity(part, meaning)
+    sort = part.get("type")
+    if sort == "object" and "properties" in part:
+        return Shape("record", meaning, fields={k: _compile(v, root) for k, v in part["properties"].items()})
+    if sort == "object":
+        return Shape("map", meaning, item=_compile(part["additionalProperties"], root))
+    if sort == "array":
+        return Shape("list", meaning, item=_compile(part["items"], root))
+    return _scalar(part, meaning)
+
+
+def _quantity(part: dict[str, Any], meaning: str) -> Shape:
+    limits = [parse_any(text) for text in part.get("plausible", ())]
+    known = [limit.low for limit in limits if isinstance(limit, Quantity)]
+    plausible = (known[0], known[1]) if len(known) == 2 else None
+    example = str(part.get("examples", [""])[0])
+    return Shape("quantity", meaning, tuple(part["dimension"]), plausible, example=example)
+
+
+def _scalar(part: dict[str, Any], meaning: str) -> Shape:
+    sort: Sort = "word"
+    if part.get("format") == "date":
+        sort = "date"
+    elif part.get("type") in ("boolean", "integer", "number"):
+        sorts: dict[str, Sort] = {"boolean": "truth", "integer": "count", "number": "number"}
+        sort = sorts[part["type"]]
+    return Shape(sort, meaning, words=tuple(part.get("enum", ())), register=part.get("register", ""))

@@ -1,0 +1,36 @@
+"""Finds the rule packs and schemas that come with filmcheck, in a wheel and in a checkout alike."""
+
+from __future__ import annotations
+
+import json
+from functools import lru_cache
+from pathlib import Path
+from typing import Any
+
+from filmcheck.errors import UseError
+
+PACKAGE = Path(__file__).resolve().parent
+
+
+@lru_cache(maxsize=2)
+def shipped_folder(name: str) -> Path:
+    """Give the folder ``rules`` or ``schemas`` that belongs to this installation.
+
+    A wheel carries both inside the package. A checkout has them beside it, which only counts where its
+    project file lies too: a stray folder of that name next to an installed package must not be taken.
+    """
+    installed = PACKAGE / "_shipped" / name
+    if installed.is_dir():
+        return installed
+    beside = PACKAGE.parent / name
+    if beside.is_dir() and (PACKAGE.parent / "pyproject.toml").is_file():
+        return beside
+    raise UseError(f"the shipped folder {name} is missing", way_out="Install filmcheck again.")
+
+
+@lru_cache(maxsize=16)
+def shipped_schema(name: str) -> dict[str, Any]:
+    """Give a schema by its file's stem, such as ``job-sheet``."""
+    text = (shipped_folder("schemas") / f"{name}.schema.json").read_text(encoding="utf-8")
+    schema: dict[str, Any] = json.loads(text)
+    return schema

@@ -1,0 +1,75 @@
+"""What a figure can be: a value (exact or a range), or missing with what it lacks."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import NamedTuple
+
+from filmcheck.position import Place
+
+Plain = float | int | str | bool | date
+"""A number is in SI units; words, dates and truth values are themselves."""
+
+
+class Source(NamedTuple):
+    """One datum that a value rests on: its name, how the sheet writes it, and where it stands."""
+
+    name: str
+    text: str
+    place: Place
+
+
+class Value(NamedTuple):
+    """A known figure. ``low`` and ``high`` are equal when it is exact; ``source`` is set when it was given."""
+
+    low: Plain
+    high: Plain
+    source: Source | None = None
+    assumes: tuple[str, ...] = ()
+
+    @property
+    def exact(self) -> bool:
+        """Whether the figure is one value and not a range."""
+        return self.low == self.high
+
+
+class Need(NamedTuple):
+    """A datum that is lacking, why or what it is, and the place where it should be written."""
+
+    name: str
+    says: str
+    place: Place | None = None
+
+    @property
+    def absent(self) -> bool:
+        """Whether the datum simply is not written, and nothing else stands in the way."""
+        return self.says == self.name
+
+
+class Missing(NamedTuple):
+    """A figure that cannot be told, with all that it lacks."""
+
+    needs: tuple[Need, ...]
+
+
+Figured = Value | Missing
+
+
+def number(value: Plain) -> float:
+    """Give a plain value as a number to compare by; a date counts its days."""
+    if isinstance(value, date):
+        return float(value.toordinal())
+    if isinstance(value, str):
+        raise TypeError(f"{value!r} is a word and no number")
+    return float(value)
+
+
+def exact(value: Plain, *assumes: str) -> Value:
+    """Make a value that has no range."""
+    return Value(value, value, None, assumes)
+
+
+def lacking(*figures: Figured) -> tuple[Need, ...]:
+    """Collect what several figures lack, each need once, in the order in which they come."""
+    seen = {need.name: need for figure in figures if isinstance(figure, Missing) for need in figure.needs}
+    return tuple(seen.values())

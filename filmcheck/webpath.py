@@ -1,0 +1,90 @@
+"""The web walked station by station, as data-flow analysis walks code: tension, temperature, charge, dust.
+
+Pure: it takes what each element of the path does to the web and gives the web's state behind each.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from typing import NamedTuple
+
+from filmcheck.value import Figured, Missing, Value, exact, lacking
+
+CHARGES = ("unwind", "print", "varnish", "turn bar", "matrix strip", "nip", "web cleaner", "die cut")
+"""Stations behind which a film web carries charge again: it was pulled off, rubbed or peeled."""
+
+
+class Step(NamedTuple):
+    """What one element does: set the tension, multiply it, add to it, heat the web or draw it to a temperature."""
+
+    label: str
+    kind: str
+    sets: tuple[Figured, Figured] | None = None
+    multiplies: Figured | None = None
+    adds: Figured | None = None
+    heats: Figured | None = None
+    cools: tuple[Figured, Figured] | None = None
+
+
+class State(NamedTuple):
+    """The web behind an element. Tensions are the lowest and highest over the roll, per width."""
+
+    lowest: Figured
+    highest: Figured
+    temperature: Figured
+    charged: bool = True
+    clean: bool = False
+    why: tuple[str, ...] = ()
+
+
+def walk(steps: Iterable[Step], start: State) -> tuple[State, ...]:
+    """Carry the state along the steps; give the state behind each."""
+    states: list[State] = []
+    state = start
+    for step in steps:
+        state = _behind(step, state)
+        states.append(state)
+    return tuple(states)
+
+
+def _behind(step: Step, before: State) -> State:
+    lowest, highest = step.sets or (before.lowest, before.highest)
+    why = (f"set at {step.label}",) if step.sets else before.why
+    if step.multiplies is not None:
+        lowest, highest = (combine(lambda a, b: a * b, end, step.multiplies) for end in (lowest, highest))
+        why = (*why, f"multiplied at {step.label}")
+    if step.adds is not None:
+        lowest, highest = (combine(lambda a, b: a + b, end, step.adds) for end in (lowest, highest))
+        why = (*why, f"raised by {step.label}")
+    charged = step.kind in CHARGES or (before.charged and step.kind != "static control")
+    clean = (before.clean or (step.kind == "web cleaner" and not before.charged)) and step.kind != "unwind"
+    return State(lowest, highest, _temperature(step, before.temperature), charged, clean, why)
+
+
+def _temperature(step: Step, before: Figured) -> Figured:
+    if step.heats is not None:
+        return combine(lambda a, b: a + b, before, step.heats)
+    if step.cools is not None:
+        roll, contact = step.cools
+        return combine(lambda web, to, share: to + (1 - share) * (web - to), before, roll, contact)
+    return before
+
+
+def combine(work: Callable[..., float], *figures: Figured) -> Figured:
+    """Work on figures end by end; missing ones make the result missing. Exact where monotone in each figure."""
+    needs = lacking(*figures)
+    if needs:
+        return Missing(needs)
+    values = [figure for figure in figures if isinstance(figure, Value)]
+    assumes = tuple(dict.fromkeys(text for value in values for text in value.assumes))
+    if all(value.exact for value in values):
+        return exact(work(*[value.low for value in values]), *assumes)
+    ends = [work(*corner) for corner in _corners(values)]
+    return Value(min(ends), max(ends), None, assumes)
+
+
+def _corners(values: list[Value]) -> list[tuple[float, ...]]:
+    corners: list[tuple[float, ...]] = [()]
+    for value in values:
+        corners = [(*corner, float(end)) for corner in corners for end in {value.low, value.high}]  # type: ignore[arg-type]
+    return corners

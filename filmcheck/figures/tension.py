@@ -128,7 +128,7 @@ FIGURES = (
     ),
     Figure(
         "unwind.climb",
-        "ratio",
+        "number",
         "How many times the tension grows until the roll is down to its core; 1 under a closed loop.",
         "D₀ / d for a brake of constant torque",
         "torque balance M = F D / 2",

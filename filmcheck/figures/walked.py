@@ -218,7 +218,7 @@ FIGURES = (
     *[_state(part) for part in _PARTS],
     Figure(
         "turn_bar.capstan",
-        "ratio",
+        "number",
         "How many times the tension grows on the bar.",
         "F₂/F₁ = e^{μθ}",
         "Euler-Eytelwein (belt equation)",

@@ -61,10 +61,10 @@ def both_units(value: Figured, dimension: str, units: Units) -> str:
 
 
 def place_in(scene: Scene, name: str) -> tuple[str, Item | None]:
-    """Give the name and thing under which the figures know what a rule calls by this name."""
+    """Give the name and thing under which the figures keep what a rule calls by this name."""
     if name.startswith(THAT):
         return ITS + name[len(THAT) :], scene.outer
-    return name, scene.item if name.startswith(ITS) else None
+    return scene.figures.owned(name, scene.item)
 
 
 def dimension_of(name: str, item: Item | None) -> str:
@@ -89,13 +89,9 @@ def sources(scene: Scene, name: str, item: Item | None, deep: int = 0) -> list[S
         return []
     if value.source is not None:
         return [value.source]
-    route = scene.figures.route(name, item)
     found: list[Source] = []
-    for need in _needs(route):
-        inner = item if need.startswith(ITS) else None
-        if need.startswith(ITS) and inner is None:
-            inner = _single(scene, name)
-        found += sources(scene, need, inner, deep + 1)
+    for need in _needs(scene.figures.route(name, item)):
+        found += sources(scene, *scene.figures.owned(need, item), deep + 1)
     return list({source.place: source for source in found}.values())
 
 
@@ -105,28 +101,12 @@ def _needs(route: Route | None) -> list[str]:
     return [need.name if isinstance(need, Default) else need for need in route.needs]
 
 
-def _single(scene: Scene, name: str) -> Item | None:
-    """Give the station that a name such as unwind.line_tension means."""
-    things = scene.figures.things(name.split(".")[0].replace("_", " "))
-    return things[0] if things else None
-
-
 def arithmetic(scene: Scene, names: Iterable[str], units: Units) -> tuple[str, ...]:
     """Give the arithmetic lines of the figures that a rule asked for, the innermost first, each once."""
     lines: dict[str, None] = {}
     for name in names:
-        inner, item = place_in(scene, name)
-        if item is None and not inner.startswith(ITS) and _owner(inner):
-            item = _single(scene, inner)
-            inner = ITS + inner.partition(".")[2]
-        _lines(scene, inner, item, units, lines, 0)
+        _lines(scene, *place_in(scene, name), units, lines, 0)
     return tuple(lines)
-
-
-def _owner(name: str) -> bool:
-    from filmcheck.figures.scopes import SINGLE
-
-    return name.split(".")[0].replace("_", " ") in SINGLE
 
 
 def _lines(scene: Scene, name: str, item: Item | None, units: Units, lines: dict[str, None], deep: int) -> None:
@@ -135,12 +115,7 @@ def _lines(scene: Scene, name: str, item: Item | None, units: Units, lines: dict
     if isinstance(value, Missing) or value.source is not None or deep > DEEPEST:
         return
     for need in _needs(route):
-        if need.startswith(ITS):
-            _lines(scene, need, item, units, lines, deep + 1)
-        elif _owner(need):
-            _lines(scene, ITS + need.partition(".")[2], _single(scene, need), units, lines, deep + 1)
-        else:
-            _lines(scene, need, None, units, lines, deep + 1)
+        _lines(scene, *scene.figures.owned(need, item), units, lines, deep + 1)
     if (
         route is not None
         and route.arithmetic
@@ -155,10 +130,11 @@ def _line(scene: Scene, name: str, item: Item | None, value: Value, route: Route
     def fill(match: re.Match[str]) -> str:
         need = match[1]
         found = scene.figures(need, item)
+        inner, owner = scene.figures.owned(need, item)
         if isinstance(found, Missing) and need in assumed:
             default = assumed[need].value
             return "0" if default == 0 else str(default)
-        return as_given_or_shown(found, dimension_of(need, item), units)
+        return as_given_or_shown(found, dimension_of(inner, owner), units)
 
     label = called(name, item)
     result = both_units(value, dimension_of(name, item), units)

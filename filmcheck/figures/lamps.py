@@ -50,6 +50,14 @@ FIGURES = (
         _shares("setting", "cure_minimum"),
     ),
     Figure(
+        "lamp.air_temperature",
+        "temperature",
+        "Air temperature that a dryer is set to, where its setting is a temperature.",
+        "setting",
+        "definition",
+        one_route(("its.setting:temperature",), lambda setting: setting, "{its.setting:temperature}"),
+    ),
+    Figure(
         "lamp.power_share",
         "ratio",
         "Share of its full power at which a lamp or dryer runs.",

@@ -14,6 +14,7 @@ from filmcheck.webpath import State, Step, combine, walk
 ROOM = 296.15
 ROOM_ASSUMED = "the web is taken to enter at 23 °C, since no air temperature is given"
 CONTACT = 1.0
+HOT_AIR = "behind a dryer set by its air temperature the web is somewhere between its own temperature and the air's"
 
 
 def states(ask: Ask) -> dict[Item, State]:
@@ -62,7 +63,7 @@ def _step(ask: Ask, item: Item) -> Step:
     if kind == "turn bar":
         return Step(label, kind, multiplies=ask("its.capstan", item))
     if kind in ("uv lamp", "led lamp", "dryer"):
-        return Step(label, kind, heats=ask("its.temperature_rise", item))
+        return _lamp(ask, item)
     if kind == "chill roll":
         contact = ask("its.contact", item)
         assumed = exact(CONTACT, "the web is taken to reach the chill roll's temperature")
@@ -72,6 +73,13 @@ def _step(ask: Ask, item: Item) -> Step:
             cools=(ask("its.temperature", item), assumed if isinstance(contact, Missing) else contact),
         )
     return Step(label, kind)
+
+
+def _lamp(ask: Ask, item: Item) -> Step:
+    air = ask("its.air_temperature", item)
+    if isinstance(air, Value):
+        return Step(item.label, item.kind, cools=(air, Value(0.0, 1.0, None, (HOT_AIR,))))
+    return Step(item.label, item.kind, heats=ask("its.temperature_rise", item))
 
 
 def _rewind_ends(ask: Ask, item: Item) -> tuple[Figured, Figured]:

@@ -17,14 +17,13 @@ from filmcheck.judging.judge import House, judge_job
 from filmcheck.judging.limit_reader import changed_limits
 from filmcheck.judging.pack import Packs, load_packs, pack_files
 from filmcheck.judging.rule import Rule
+from filmcheck.judging.sheet_readings import reading_faults
 from filmcheck.plant.job import resolve
 from filmcheck.plant.plant import SETTINGS_FILE, Plant, Sheet, load_plant, read_sheet, settings_above, shown
 from filmcheck.plant.record import Datum, Listing, Record, find, word
-from filmcheck.plant.tension_readings import tension_faults
 from filmcheck.position import Place
 from filmcheck.reading.nodes import Fault
 from filmcheck.shipped import shipped_folder
-from filmcheck.value import Value
 
 SHEET_SUFFIXES = (".yaml", ".yml", ".json")
 
@@ -82,15 +81,9 @@ def judge_sheet(sheet: Sheet, bench: Bench, day: date, *, passes: bool = False) 
     """Resolve a sheet that was read, and judge the job."""
     job, faults = resolve(sheet.record, sheet.file, bench.plant)
     figures = Figures(job, day)
-    width, caliper = (_amount(figures, name) for name in ("web.width", "laminate.caliper"))
-    faults = (*faults, *tension_faults(sheet.record, sheet.file, width, caliper))
+    faults = (*faults, *reading_faults(figures, sheet))
     findings = _fault_findings(faults, bench, job.name)
     return findings + judge_job(figures, bench.rules, bench.house, passes=passes)
-
-
-def _amount(figures: Figures, name: str) -> float | None:
-    value = figures(name)
-    return value.low if isinstance(value, Value) and isinstance(value.low, float) else None
 
 
 def sheet_paths(paths: Iterable[Path], gathered: Gathered) -> list[Path]:

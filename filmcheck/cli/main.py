@@ -7,6 +7,7 @@ import sys
 import click
 
 from filmcheck.cli.lint import lint_command
+from filmcheck.cli.rules import rules_command
 from filmcheck.errors import FilmcheckError
 
 
@@ -25,6 +26,7 @@ def filmcheck() -> None:
 
 
 filmcheck.add_command(lint_command)
+filmcheck.add_command(rules_command)
 
 
 def main() -> None:

@@ -258,6 +258,7 @@ class _PackReader:
             verdict=_text(node, "verdict"),
             place=Place(self.file, node.span),
             sheet=_text(node, "sheet") or "film-label",
+            sheet_text=_raw(node, "sheet_text"),
             change=change,
             without=_texts(node, "without"),
             insert=tuple(item for item in inserted if isinstance(item, Mapping)),
@@ -270,6 +271,11 @@ class _PackReader:
 def _text(node: Mapping, key: str) -> str:
     entry = node.entries.get(key)
     return " ".join(entry.value.text.split()) if entry is not None and isinstance(entry.value, Scalar) else ""
+
+
+def _raw(node: Mapping, key: str) -> str:
+    entry = node.entries.get(key)
+    return entry.value.text if entry is not None and isinstance(entry.value, Scalar) else ""
 
 
 def _texts(node: Mapping, key: str) -> tuple[str, ...]:

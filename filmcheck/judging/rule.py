@@ -23,6 +23,7 @@ class Case:
     verdict: str
     place: Place
     sheet: str
+    sheet_text: str = ""
     change: Mapping | None = None
     without: tuple[str, ...] = ()
     insert: tuple[Mapping, ...] = ()

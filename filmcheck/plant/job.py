@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from filmcheck.plant.nearest import known_names
@@ -118,10 +118,10 @@ def _stations(sheet: Record, press: Document, plant: Plant, faults: list[tuple[s
     listed = [_single(item) for item in path.items] if isinstance(path, Listing) else []
     found = [pair for pair in listed if pair is not None]
     kinds = [kind for kind, _ in found]
+    labels = station_labels(found)
     items: list[Item] = []
     for index, (kind, record) in enumerate(found):
-        nth = kinds[:index].count(kind)
-        match = _on_press(kind, record, nth, press)
+        match = _on_press(kind, record, kinds[:index].count(kind), press)
         cylinder = record.fields.get("cylinder")
         documents = (
             {"cylinder": _entry(cylinder, "print cylinder", ("tooling", "print_cylinders"), plant, faults)}
@@ -129,9 +129,8 @@ def _stations(sheet: Record, press: Document, plant: Plant, faults: list[tuple[s
             else {}
         )
         records = (record, match[1]) if match else (record,)
-        label = _label(kind, record, nth, kinds.count(kind))
         place = record.key_place
-        items.append(Item(kind, label, index + 1, records, place, match[0] if match else None, documents))
+        items.append(Item(kind, labels[index], index + 1, records, place, match[0] if match else None, documents))
     return tuple(items)
 
 
@@ -171,6 +170,14 @@ def _label(kind: str, record: Record, nth: int, of: int) -> str:
         if isinstance(own, Datum):
             return f"{kind} {own.text}"
     return f"{kind} ({nth + 1} of {of})" if of > 1 else kind
+
+
+def station_labels(pairs: Sequence[tuple[str, Record]]) -> list[str]:
+    """Give the label of each station of a path."""
+    kinds = [kind for kind, _ in pairs]
+    return [
+        _label(kind, record, kinds[:index].count(kind), kinds.count(kind)) for index, (kind, record) in enumerate(pairs)
+    ]
 
 
 def _listed(sheet: Record, kind: str, key: str) -> tuple[Item, ...]:

@@ -1,0 +1,181 @@
+"""Proves rules: runs the cases of each, and looks whether every one of its conditions is noticed by a case."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+
+from filmcheck.figures.figures import Figures
+from filmcheck.finding import Finding
+from filmcheck.judging.judge import House, judge_job
+from filmcheck.judging.mutants import mutants
+from filmcheck.judging.rule import VERDICTS, Case, Rule
+from filmcheck.judging.sheet_edits import EditError, Workpiece
+from filmcheck.judging.sheet_readings import reading_faults
+from filmcheck.plant.job import Job, resolve
+from filmcheck.plant.plant import Plant, Sheet, load_plant, read_sheet, settings_above, type_text
+from filmcheck.position import Place
+from filmcheck.reading.nodes import Entry, Fault, Mapping, Scalar
+from filmcheck.shipped import shipped_folder
+
+PROVING_DAY = date(2026, 11, 25)
+"""Today for every proof, so that a proof never depends on the day on which it runs."""
+
+
+@dataclass(frozen=True)
+class Unproved:
+    """A proof that did not come out: where, and the difference between what was wanted and what came."""
+
+    rule: str
+    place: Place
+    says: str
+
+
+@dataclass
+class Prepared:
+    """A case, its sheet made ready to be judged as often as needed."""
+
+    case: Case
+    workpiece: Workpiece | None
+    figures: Figures
+    faults: tuple[tuple[str, Fault], ...]
+
+
+class Prover:
+    """Runs the proofs of rules; sound sheets and their plants are read once."""
+
+    def __init__(self, rules: tuple[Rule, ...], house: House) -> None:
+        """Take every rule of the run, for a case must also stay silent on the others."""
+        self.rules = rules
+        self.house = house
+        self._sound: dict[Path, tuple[Job, Sheet, Plant]] = {}
+
+    def prove(self, rules: Iterable[Rule]) -> list[Unproved]:
+        """Prove some rules; an empty list means that all is proved."""
+        return [unproved for rule in rules for unproved in self.prove_rule(rule)]
+
+    def prove_rule(self, rule: Rule) -> list[Unproved]:
+        """Run the cases of a rule, then its mutants."""
+        failures: list[Unproved] = []
+        prepared: list[Prepared] = []
+        for case in rule.cases:
+            try:
+                ready = self._prepare(case)
+            except EditError as error:
+                failures.append(Unproved(rule.id, case.place, f"case '{case.name}' cannot be made: {error}"))
+                continue
+            prepared.append(ready)
+            failures += [
+                Unproved(rule.id, case.place, f"case '{case.name}': {says}") for says in self._run(rule, ready)
+            ]
+        return failures or self._unnoticed(rule, prepared)
+
+    def _unnoticed(self, rule: Rule, prepared: list[Prepared]) -> list[Unproved]:
+        wanted = [VERDICTS[ready.case.verdict] for ready in prepared]
+        found = []
+        for what, mutant in mutants(rule):
+            kinds = (self._kind(mutant, self._judge(mutant, ready)) for ready in prepared)
+            if all(kind == want for kind, want in zip(kinds, wanted, strict=True)):
+                says = f"unproved condition: no case notices when this is {what}"
+                found.append(Unproved(rule.id, rule.place, says))
+        return found
+
+    def _judge(self, rule: Rule, ready: Prepared) -> list[Finding]:
+        return judge_job(ready.figures, [rule], self.house, passes=True)
+
+    def _kind(self, rule: Rule, findings: list[Finding]) -> str:
+        """Give the verdict of a rule over all things that it judged, the gravest first."""
+        kinds = {finding.kind for finding in findings if finding.rule == rule.id}
+        return next((kind for kind in ("fail", "open", "review", "pass") if kind in kinds), "notApplicable")
+
+    def _run(self, rule: Rule, ready: Prepared) -> list[str]:
+        case = ready.case
+        findings = judge_job(ready.figures, self.rules, self.house, passes=True)
+        told = [(file, fault) for file, fault in ready.faults if fault.id == rule.id]
+        if rule.requires is None:
+            kind = "fail" if told else "pass"
+            places = [Place(file, fault.span) for file, fault in told]
+            texts = [f"{fault.says} {fault.hint}" for _, fault in told]
+        else:
+            own = [finding for finding in findings if finding.rule == rule.id]
+            kind = self._kind(rule, findings)
+            places = [finding.place for finding in own if finding.kind == kind]
+            texts = [f"{finding.says} {finding.instead}" for finding in own if finding.kind == kind]
+        wanted = VERDICTS[case.verdict]
+        if kind != wanted:
+            return [f"wanted {wanted}, came {kind}" + (f": {'; '.join(texts)}" if texts else "")]
+        fired = {finding.rule for finding in findings if finding.kind == "fail"} | {f.id for _, f in ready.faults}
+        return [*_differences(case, ready, places, texts), *_others(rule, case, fired)]
+
+    def _prepare(self, case: Case) -> Prepared:
+        path = self._sheet_path(case)
+        if case.sheet_text:
+            return self._prepare_text(case, path)
+        job, sheet, plant = self._sound_sheet(path)
+        workpiece = Workpiece.of(job, sheet, plant)
+        for key, value in case.change.entries.values() if case.change else ():
+            workpiece.put(key.text, value, Scalar(key.text.rpartition(".")[2], key.text.rpartition(".")[2], key.span))
+        for insert in case.insert:
+            workpiece.insert(*_station(insert.entries))
+        for address in case.without:
+            workpiece.put(address, None)
+        changed, changed_plant = workpiece.finished()
+        return self._ready(case, workpiece, changed, changed_plant)
+
+    def _prepare_text(self, case: Case, path: Path) -> Prepared:
+        _, sheet, plant = self._sound_sheet(path)
+        return self._ready(case, None, type_text(case.sheet_text, sheet.file, "job-sheet"), plant)
+
+    def _ready(self, case: Case, workpiece: Workpiece | None, sheet: Sheet, plant: Plant) -> Prepared:
+        job, resolving = resolve(sheet.record, sheet.file, plant)
+        figures = Figures(job, PROVING_DAY)
+        own = tuple((sheet.file, fault) for fault in sheet.faults)
+        faults = (*own, *resolving, *reading_faults(figures, sheet), *plant.faults)
+        return Prepared(case, workpiece, figures, faults)
+
+    def _sheet_path(self, case: Case) -> Path:
+        if case.sheet.endswith((".yaml", ".yml")):
+            return Path(case.place.file).parent / case.sheet
+        return shipped_folder("rules") / "proving" / "sheets" / f"{case.sheet}.yaml"
+
+    def _sound_sheet(self, path: Path) -> tuple[Job, Sheet, Plant]:
+        if path not in self._sound:
+            if not path.is_file():
+                raise EditError(f"the sound sheet {path.name} is not there")
+            plant = load_plant(settings_above(path.parent))
+            sheet = read_sheet(path, "job-sheet")
+            job, _ = resolve(sheet.record, sheet.file, plant)
+            self._sound[path] = (job, sheet, plant)
+        return self._sound[path]
+
+
+def _station(entries: dict[str, Entry]) -> tuple[Mapping, str, str]:
+    texts = {name: entry.value.text for name, entry in entries.items() if isinstance(entry.value, Scalar)}
+    station = entries["station"].value
+    if not isinstance(station, Mapping):
+        raise EditError("a station is a mapping, such as {turn bar: {}}")
+    return station, texts.get("before", ""), texts.get("after", "")
+
+
+def _differences(case: Case, ready: Prepared, places: list[Place], texts: list[str]) -> list[str]:
+    found = []
+    if case.says and not any(case.says in text for text in texts):
+        found.append(f"wanted the words '{case.says}', came: {'; '.join(texts)}")
+    if case.at and ready.workpiece is not None:
+        try:
+            allowed = ready.workpiece.place(case.at)
+        except EditError as error:
+            return [*found, f"at: {error}"]
+        if not any(place in allowed for place in places):
+            came = ", ".join(str(place) for place in places)
+            found.append(f"wanted it at {case.at} ({allowed[0]}), came at {came}")
+    return found
+
+
+def _others(rule: Rule, case: Case, fired: set[str]) -> list[str]:
+    extra = fired - {rule.id, *case.also}
+    lacking = set(case.also) - fired
+    found = [f"also fired, without being named under also: {', '.join(sorted(extra))}"] if extra else []
+    return found + ([f"named under also, but silent: {', '.join(sorted(lacking))}"] if lacking else [])

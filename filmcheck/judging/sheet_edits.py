@@ -1,0 +1,206 @@
+"""Changes to a sound sheet or to the register entries that it names, told by address; nothing else is touched."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping as Named
+from dataclasses import dataclass
+
+from filmcheck.plant.job import LINKS, Job, press_stations, station_labels
+from filmcheck.plant.plant import Plant, Sheet, type_tree
+from filmcheck.plant.record import word
+from filmcheck.position import Place, Span
+from filmcheck.reading.nodes import Entry, Mapping, Node, Scalar, Sequence
+
+Step = str | int
+Path = tuple[Step, ...]
+_LINK_WORDS = {name.replace(" ", "_"): name for name in LINKS}
+
+
+class EditError(Exception):
+    """An address leads nowhere."""
+
+
+@dataclass(frozen=True)
+class Target:
+    """Where an address leads: a register, or the sheet itself where that is empty, and the path in its tree."""
+
+    register: str
+    path: Path
+
+
+@dataclass
+class Workpiece:
+    """A sheet and its plant while they are being changed."""
+
+    job: Job
+    sheet: Sheet
+    plant: Plant
+    trees: dict[str, Node]
+
+    @classmethod
+    def of(cls, job: Job, sheet: Sheet, plant: Plant) -> Workpiece:
+        """Start from a sound sheet."""
+        if sheet.tree is None:
+            raise EditError(f"{sheet.file} cannot be read")
+        return cls(job, sheet, plant, {"": sheet.tree})
+
+    def tree(self, register: str) -> Node:
+        """Give the tree of the sheet or of a register, as changed so far."""
+        if register not in self.trees:
+            tree = self._register_sheet(register).tree
+            if tree is None:
+                raise EditError(f"the register {register} cannot be read")
+            self.trees[register] = tree
+        return self.trees[register]
+
+    def put(self, address: str, value: Node | None, key: Scalar | None = None) -> None:
+        """Write a value at an address, or leave the address out where the value is None."""
+        target = find_target(address, self.job)
+        tree = changed(self.tree(target.register), target.path, value, key)
+        if tree is None:
+            raise EditError(f"{address} cannot be left out")
+        self.trees[target.register] = tree
+
+    def insert(self, station: Mapping, before: str, after: str) -> None:
+        """Put a station into the path."""
+        path = child(self.tree(""), "path")
+        if not isinstance(path, Sequence):
+            raise EditError("the sheet has no path")
+        labels = [item.label for item in self.job.stations]
+        label = before or after
+        if label and label not in labels:
+            raise EditError(f"the path has no {label}; it has {', '.join(labels)}")
+        at = labels.index(label) + (0 if before else 1) if label else len(path.items)
+        items = [*path.items[:at], station, *path.items[at:]]
+        tree = changed(self.tree(""), ("path",), Sequence(items, path.span), None)
+        if tree is not None:
+            self.trees[""] = tree
+
+    def finished(self) -> tuple[Sheet, Plant]:
+        """Type what was changed; give the sheet and the plant as they now are."""
+        registers = dict(self.plant.registers)
+        faults = list(self.plant.faults)
+        for register, tree in self.trees.items():
+            if register:
+                typed = type_tree(tree, "", self._register_sheet(register).file, register)
+                registers[register] = typed.record
+                faults += [(typed.file, fault) for fault in typed.faults]
+        sheet = type_tree(self.trees[""], self.sheet.text, self.sheet.file, "job-sheet")
+        plant = Plant(self.plant.root, self.plant.settings, registers, self.plant.files, tuple(faults))
+        return sheet, plant
+
+    def place(self, address: str) -> tuple[Place, ...]:
+        """Give the places that an address can stand for: the value's, and the key's."""
+        target = find_target(address, self.job)
+        file = self._register_sheet(target.register).file if target.register else self.sheet.file
+        return tuple(Place(file, span) for span in spans(self.tree(target.register), target.path))
+
+    def _register_sheet(self, register: str) -> Sheet:
+        record = self.plant.registers.get(register)
+        if record is None:
+            raise EditError(f"the plant has no register {register}")
+        return self.plant.files[record.place.file]
+
+
+def find_target(address: str, job: Job) -> Target:
+    """Find where an address leads on a job."""
+    head, _, rest = address.partition(".")
+    if head in _LINK_WORDS and rest:
+        return _linked(_LINK_WORDS[head], rest, job)
+    station = _station(address, {item.label: item.number - 1 for item in job.stations})
+    if station is not None:
+        index, inner = station
+        kind = job.stations[index].kind
+        return Target("", ("path", index, *((kind, *inner) if inner else ())))
+    return Target("", _steps(address))
+
+
+def _linked(what: str, rest: str, job: Job) -> Target:
+    path, register, section = LINKS[what]
+    name = word(job.sheet, *path)
+    if name is None:
+        raise EditError(f"the sheet names no {what}")
+    lead: Path = (section, name) if section else (name,)
+    if what == "press":
+        pairs = press_stations(job.documents["press"])
+        labels = station_labels([pair for pair in pairs if pair is not None])
+        station = _station(rest, {label: index for index, label in enumerate(labels)})
+        if station is not None:
+            index, inner = station
+            kind = pairs[index]
+            return Target(register, (*lead, "stations", index, *((kind[0], *inner) if inner and kind else ())))
+    return Target(register, (*lead, *_steps(rest)))
+
+
+def _station(address: str, labels: Named[str, int]) -> tuple[int, Path] | None:
+    for label in sorted(labels, key=len, reverse=True):
+        if address == label:
+            return labels[label], ()
+        if address.startswith(label + "."):
+            return labels[label], _steps(address[len(label) + 1 :])
+    return None
+
+
+def _steps(address: str) -> Path:
+    return tuple(int(step) - 1 if step.isdigit() else step for step in address.split("."))
+
+
+def child(node: Node, step: Step) -> Node | None:
+    """Give what lies one step down, or None."""
+    if isinstance(node, Mapping) and isinstance(step, str):
+        entry = node.entries.get(step)
+        return entry.value if entry is not None else None
+    if isinstance(node, Sequence) and isinstance(step, int) and 0 <= step < len(node.items):
+        return node.items[step]
+    return None
+
+
+def changed(node: Node, path: Path, value: Node | None, key: Scalar | None) -> Node | None:
+    """Give the tree with another value at a path; the given tree stays as it is."""
+    if not path:
+        return value
+    step, rest = path[0], path[1:]
+    inner = child(node, step)
+    if isinstance(node, Sequence) and isinstance(step, int):
+        return _changed_item(node, step, inner, rest, value, key)
+    if isinstance(node, Mapping) and isinstance(step, str):
+        if inner is None and value is None:
+            raise EditError(f"{step} is not there to be left out")
+        below = changed(inner if inner is not None else _empty(node), rest, value, key)
+        entries = dict(node.entries)
+        if below is None:
+            del entries[step]
+        else:
+            known = entries.get(step)
+            entries[step] = Entry(known.key if known else (key or Scalar(step, step, node.span)), below)
+        return Mapping(entries, node.span)
+    raise EditError(f"{step} leads nowhere")
+
+
+def _changed_item(
+    node: Sequence, step: int, inner: Node | None, rest: Path, value: Node | None, key: Scalar | None
+) -> Node:
+    if inner is None:
+        raise EditError(f"there is no item {step + 1}; there are {len(node.items)}")
+    below = changed(inner, rest, value, key)
+    middle = [below] if below is not None else []
+    return Sequence([*node.items[:step], *middle, *node.items[step + 1 :]], node.span)
+
+
+def _empty(node: Node) -> Mapping:
+    return Mapping({}, node.span)
+
+
+def spans(node: Node, path: Path) -> tuple[Span, ...]:
+    """Give the spans of the value and of the key at a path; of the innermost that is there."""
+    key: Scalar | None = None
+    here = node
+    for step in path:
+        below = child(here, step)
+        if below is None:
+            break
+        key = here.entries[step].key if isinstance(here, Mapping) and isinstance(step, str) else None
+        here = below
+        if isinstance(here, Mapping) and len(here.entries) == 1 and step == path[-1] and isinstance(step, int):
+            key = next(iter(here.entries.values())).key
+    return (here.span, key.span) if key is not None else (here.span,)

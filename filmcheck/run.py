@@ -19,13 +19,12 @@ from filmcheck.judging.pack import Packs, load_packs, pack_files
 from filmcheck.judging.rule import Rule
 from filmcheck.judging.sheet_readings import reading_faults
 from filmcheck.plant.job import resolve
-from filmcheck.plant.plant import SETTINGS_FILE, Plant, Sheet, load_plant, read_sheet, settings_above, shown
-from filmcheck.plant.record import Datum, Listing, Record, find, word
+from filmcheck.plant.plant import Plant, Sheet, read_sheet, shown
+from filmcheck.plant.record import Datum, Record, find, word
+from filmcheck.plant.sheet_files import Plants, sheet_files
 from filmcheck.position import Place
 from filmcheck.reading.nodes import Fault
 from filmcheck.shipped import shipped_folder
-
-SHEET_SUFFIXES = (".yaml", ".yml", ".json")
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,16 +45,20 @@ class Gathered:
     files: list[str] = field(default_factory=list)
     troubles: list[Trouble] = field(default_factory=list)
 
+    def trouble(self, path: Path, text: str) -> None:
+        """Keep that nothing could be read from a path."""
+        self.troubles.append(Trouble(shown(path), text))
+
 
 def lint(paths: Sequence[Path], *, today: date | None = None, passes: bool = False) -> Report:
     """Lint job sheets, given as files or folders. Raises PackError or UseError; bad sheets become findings."""
     day = today or date.today()
-    gathered = Gathered()
+    gathered, plants = Gathered(), Plants()
     benches: dict[Path | None, Bench] = {}
-    for path in sheet_paths(paths, gathered):
-        settings = settings_above(path.parent)
+    for path in sheet_files(paths, plants, gathered.trouble):
+        settings = plants.settings(path.parent)
         if settings not in benches:
-            benches[settings] = make_bench(settings)
+            benches[settings] = make_bench(plants.plant(settings))
             gathered.findings += _fault_findings(benches[settings].faults, benches[settings], "")
         lint_sheet(path, benches[settings], day, gathered, passes=passes)
     rules = {rule.id: rule for bench in benches.values() for rule in bench.rules}
@@ -68,8 +71,8 @@ def lint_sheet(path: Path, bench: Bench, day: date, gathered: Gathered, *, passe
     """Read one sheet, resolve its names, judge it."""
     file = shown(path)
     gathered.files.append(file)
-    if file in bench.plant.files:
-        return  # a register or the settings: read already, its faults are told once
+    if bench.plant.owns(path):
+        return  # settings, a register or a rule pack: read already, its faults are told once
     sheet = read_sheet(path, "job-sheet", file)
     job_name = word(sheet.record, "job") or ""
     gathered.findings += _fault_findings(((file, fault) for fault in sheet.faults), bench, job_name)
@@ -86,88 +89,29 @@ def judge_sheet(sheet: Sheet, bench: Bench, day: date, *, passes: bool = False) 
     return findings + judge_job(figures, bench.rules, bench.house, passes=passes)
 
 
-def sheet_paths(paths: Iterable[Path], gathered: Gathered) -> list[Path]:
-    """List the files that a run is asked to lint; folders give the sheets below them, sorted."""
-    found: dict[Path, None] = {}
-    for path in paths:
-        if path.is_dir():
-            found.update(dict.fromkeys(_sheets_below(path, gathered)))
-        else:
-            found.setdefault(path)
-    return list(found)
-
-
-def _sheets_below(folder: Path, gathered: Gathered) -> list[Path]:
-    """Walk a folder. Dot folders are left out, links to folders are not followed, so no loop can catch it."""
-    settings = settings_above(folder)
-    wanted = _job_folders(settings)
-    packs = _pack_folders(settings)
-    found: list[Path] = []
-    for here, folders, names in _walk(folder, gathered):
-        folders[:] = sorted(name for name in folders if not name.startswith("."))
-        for name in sorted(names):
-            path = here / name
-            if path.suffix in SHEET_SUFFIXES and not name.startswith(".") and name != SETTINGS_FILE:
-                found.append(path)
-    return [path for path in found if _is_wanted(path, wanted, packs)]
-
-
-def _walk(folder: Path, gathered: Gathered) -> Iterable[tuple[Path, list[str], list[str]]]:
-    import os
-
-    def trouble(error: OSError) -> None:
-        gathered.troubles.append(Trouble(shown(Path(error.filename)), f"the folder cannot be read: {error.strerror}"))
-
-    for here, folders, names in os.walk(folder, onerror=trouble):
-        yield Path(here), folders, names
-
-
-@lru_cache(maxsize=16)
-def _job_folders(settings: Path | None) -> tuple[Path, ...]:
-    record = load_plant(settings).settings if settings else None
-    named = find(record, ("jobs",))
-    items = named.items if isinstance(named, Listing) else ()
-    root = settings.parent if settings else Path()
-    return tuple((root / str(item.content)).absolute() for item in items if isinstance(item, Datum))
-
-
-@lru_cache(maxsize=16)
-def _pack_folders(settings: Path | None) -> tuple[Path, ...]:
-    return tuple(path.absolute() for path in _house_packs(load_plant(settings))) if settings else ()
-
-
-def _is_wanted(path: Path, wanted: tuple[Path, ...], packs: tuple[Path, ...]) -> bool:
-    absolute = path.absolute()
-    if any(absolute == pack or pack in absolute.parents for pack in packs):
-        return False
-    return not wanted or any(folder in absolute.parents for folder in wanted)
-
-
-def make_bench(settings_file: Path | None) -> Bench:
-    """Read a plant and load the rules that it uses."""
-    plant = load_plant(settings_file)
-    packs = load_packs([*pack_files([shipped_folder("rules")]), *pack_files(_existing(_house_packs(plant), plant))])
+def make_bench(plant: Plant) -> Bench:
+    """Load the rules that a plant uses. Raises PackError where one is broken, UseError where one is not there."""
+    packs = load_packs([*pack_files([shipped_folder("rules")]), *house_pack_files(plant)])
     faults = list(plant.faults)
     house = _house(plant.settings, packs, faults)
     return Bench(plant, packs.rules, house, tuple(faults))
 
 
-def _house_packs(plant: Plant) -> list[Path]:
-    named = find(plant.settings, ("rules",))
-    items = named.items if isinstance(named, Listing) else ()
-    root = plant.root or Path()
-    return [root / str(item.content) for item in items if isinstance(item, Datum)]
-
-
-def _existing(paths: list[Path], plant: Plant) -> list[Path]:
-    for path in paths:
-        if not path.exists():
-            raise UseError(
-                f"rule pack {shown(path)} is not there",
-                place=plant.settings.place,
-                way_out="Mend the path under rules in the plant settings; it is relative to that file.",
-            )
-    return paths
+def house_pack_files(plant: Plant) -> list[Path]:
+    """List the files of a plant's own rule packs. Raises UseError where one is not there."""
+    files: list[Path] = []
+    for path, place in plant.rule_packs:
+        try:
+            found = pack_files([path]) if path.exists() else []
+        except OSError as error:
+            raise UseError(f"rule pack {shown(path)} cannot be read: {error.strerror}", place=place) from error
+        if not found:
+            there = path.is_dir()
+            says = "holds no rules" if there else "is not there"
+            way_out = "Mend the path under rules in the plant settings; it is relative to that file."
+            raise UseError(f"rule pack {shown(path)} {says}", place=place, way_out=way_out)
+        files += found
+    return files
 
 
 def _house(settings: Record, packs: Packs, faults: list[tuple[str, Fault]]) -> House:

@@ -103,9 +103,13 @@ def _entry(named: Datum, what: str, target: tuple[str, str], plant: Plant, fault
     if isinstance(entry, Record):
         return Document(entry)
     where = REGISTER_TEXTS[register]
-    if not plant.has(register):
-        says = f"{what} {name} cannot be looked up: the plant has no {where}"
-        hint = f"Name the file in the plant settings under registers: {register}."
+    if plant.root is None:
+        says = f"{what} {name} cannot be looked up: no folder above this sheet holds a plant.yaml"
+        hint = "Put the plant settings into the plant's folder; they name the registers."
+    elif not plant.has(register):
+        lack = f"the {where} could not be read" if plant.names(register) else f"the plant has no {where}"
+        says = f"{what} {name} cannot be looked up: {lack}"
+        hint = "" if plant.names(register) else f"Name the file in the plant settings under registers: {register}."
     else:
         says = f"{what} {name} is not in the {where}"
         hint = known_names(name, entries, what)

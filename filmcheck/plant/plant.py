@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from os.path import isfile, lexists
 from pathlib import Path
 
-from filmcheck.plant.record import Field, Record, find, word
+from filmcheck.plant.record import Datum, Field, Listing, Record, find
 from filmcheck.plant.shape import shape_of
 from filmcheck.plant.typed import Typed
 from filmcheck.position import Place, Span
@@ -49,10 +50,22 @@ class Plant:
     registers: Mapping[str, Record]
     files: Mapping[str, Sheet]
     faults: tuple[tuple[str, Fault], ...] = ()
+    own_files: frozenset[Path] = frozenset()
+    """Settings, registers and rule packs: files and folders that hold no job sheets."""
 
     def has(self, register: str) -> bool:
-        """Whether the plant has this register."""
+        """Whether the plant has this register, and it could be read."""
         return register in self.registers
+
+    def names(self, register: str) -> bool:
+        """Whether the settings name this register, or could not be read, so that they may."""
+        settings = next(iter(self.files.values()), None)
+        unread = settings is not None and settings.tree is None
+        return unread or find(self.settings, ("registers", register)) is not None
+
+    def owns(self, path: Path) -> bool:
+        """Whether a path is that of the settings, of a register or of a rule pack, or lies within one."""
+        return path in self.own_files or not self.own_files.isdisjoint(path.parents)
 
     def entries(self, register: str, section: str = "") -> Mapping[str, Field]:
         """Give the entries of a register, or of one section of it."""
@@ -60,10 +73,38 @@ class Plant:
         within = find(record, (section,)) if section else record
         return within.fields if isinstance(within, Record) else {}
 
+    @property
+    def job_folders(self) -> frozenset[Path]:
+        """The folders that hold the job sheets; none where the settings name none, so that any may."""
+        return frozenset(path for path, _ in self._listed("jobs"))
+
+    @property
+    def rule_packs(self) -> tuple[tuple[Path, Place], ...]:
+        """The house rule packs, files or folders, each with where the settings name it."""
+        return self._listed("rules")
+
+    def _listed(self, key: str) -> tuple[tuple[Path, Place], ...]:
+        return listed_paths(self.settings, self.root or Path(), key)
+
+
+def listed_paths(settings: Record, root: Path, key: str) -> tuple[tuple[Path, Place], ...]:
+    """Give the paths that the settings list under a key, each with its place there."""
+    named = find(settings, (key,))
+    items = named.items if isinstance(named, Listing) else ()
+    return tuple((settled(root / item.text), item.place) for item in items if isinstance(item, Datum))
+
+
+def settled(path: Path) -> Path:
+    """Give a path in full, without steps up. Links stay as they are, save where the path steps up through one."""
+    absolute = path.absolute()
+    if ".." not in absolute.parts:
+        return absolute
+    return absolute.resolve() if absolute.name == ".." else absolute.parent.resolve() / absolute.name
+
 
 def shown(path: Path) -> str:
     """Write a path as reports show it: relative to where the command runs if below it, with forward slashes."""
-    absolute = path.absolute()
+    absolute = settled(path)
     try:
         return absolute.relative_to(Path.cwd()).as_posix()
     except ValueError:
@@ -101,14 +142,14 @@ def empty_record(file: str) -> Record:
     return Record({}, place, place)
 
 
-def settings_above(path: Path) -> Path | None:
-    """Find the settings of the plant that a path belongs to, by walking up."""
-    absolute = path.absolute()
-    for folder in (absolute, *absolute.parents):
-        candidate = folder / SETTINGS_FILE
-        if candidate.is_file():
-            return candidate
-    return None
+def settings_above(folder: Path) -> Path | None:
+    """Find the settings of the plant that a folder belongs to, by walking up.
+
+    Settings that are there but cannot be read count: to pass over them would judge by another plant's.
+    """
+    absolute = settled(folder)
+    candidates = (above / SETTINGS_FILE for above in (absolute, *absolute.parents))
+    return next((path for path in candidates if lexists(path)), None)
 
 
 def load_plant(settings_file: Path | None) -> Plant:
@@ -119,14 +160,28 @@ def load_plant(settings_file: Path | None) -> Plant:
     settings = read_sheet(settings_file, "plant")
     files = {settings.file: settings}
     faults = [(settings.file, fault) for fault in settings.faults]
+    own_files = {settings_file, *(path for path, _ in listed_paths(settings.record, root, "rules"))}
     registers: dict[str, Record] = {}
     for register in REGISTER_TEXTS:
-        named = word(settings.record, "registers", register)
-        if named is None:
+        named = find(settings.record, ("registers", register))
+        if not isinstance(named, Datum):
             continue
-        sheet = read_sheet(root / named, register)
+        path = settled(root / named.text)
+        own_files.add(path)
+        sheet = read_sheet(path, register)
         files[sheet.file] = sheet
-        faults += [(sheet.file, fault) for fault in sheet.faults]
+        faults += _register_faults(sheet, path, named, REGISTER_TEXTS[register])
         if sheet.tree is not None:
             registers[register] = sheet.record
-    return Plant(root, settings.record, registers, files, tuple(faults))
+    return Plant(root, settings.record, registers, files, tuple(faults), frozenset(own_files))
+
+
+def _register_faults(sheet: Sheet, path: Path, named: Datum, what: str) -> Iterator[tuple[str, Fault]]:
+    """Give the faults of a register with their file: where there is no such file, that of the settings naming it."""
+    for fault in sheet.faults:
+        if sheet.text or isfile(path):
+            yield sheet.file, fault
+        else:
+            says = f"the {what} {sheet.file} cannot be read: {fault.says[:1].lower()}{fault.says[1:]}"
+            hint = "The path is relative to the settings file."
+            yield named.place.file, Fault(fault.id, named.place.span, says.rstrip("."), hint)

@@ -14,7 +14,7 @@ from filmcheck.figures.scopes import kinds_in
 from filmcheck.judging.scene import Scene
 from filmcheck.units import Quantity
 from filmcheck.units import exponents as exponents_of
-from filmcheck.value import Figured, Missing, Need, Value, exact, lacking, number
+from filmcheck.value import Figured, Missing, Need, Source, Value, exact, lacking, number
 
 Exponents = tuple[int, ...]
 PURE: Exponents = (0, 0, 0, 0, 0)
@@ -94,7 +94,9 @@ class LimitName(NamedTuple):
             if quantity is None:
                 says = f"limit {self.name} has no value for {limit.by} {word.low}"
                 return Missing((Need(f"limit {self.name}", says, limit.place),))
-        return Value(quantity.low, quantity.high) if quantity else Missing(())
+        if quantity is None:
+            return Missing(())
+        return Value(quantity.low, quantity.high, Source(f"limit {self.name}", quantity.text, limit.place))
 
     @property
     def names(self) -> tuple[str, ...]:

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Mapping
 from filmcheck.figures.catalogue import CATALOGUE, find_scoped
 from filmcheck.figures.figure import Default, Route
 from filmcheck.finding import Related
-from filmcheck.judging.expression import Expression, Name
+from filmcheck.judging.expression import Expression, LimitName, Name
 from filmcheck.judging.names import job_dimensions
 from filmcheck.judging.scene import ITS, THAT, Scene
 from filmcheck.plant.job import Item
@@ -24,6 +24,18 @@ _ALSO: dict[str, str] = {"N/m": "lbf/in", "lbf/in": "N/m"}
 """The trade thinks of line tension in both units, so both are shown."""
 
 
+_DIGITS = {
+    "line tension": 3,
+    "force": 3,
+    "pressure": 3,
+    "ratio": 3,
+    "temperature difference": 2,
+    "torque": 3,
+    "mass": 3,
+}
+"""Digits that the dimension deserves, where it is not four: more would feign a precision that no press has."""
+
+
 def shown(value: Figured, dimension: str, units: Units, unit: str = "") -> str:
     """Write a figure in a unit, else in the plant's unit for its dimension, else in a usual one."""
     if isinstance(value, Missing):
@@ -35,7 +47,7 @@ def shown(value: Figured, dimension: str, units: Units, unit: str = "") -> str:
     wanted = unit or units.get(dimension, "")
     high = value.high if isinstance(value.high, (int, float)) else value.low
     if value.exact:
-        return show_amount(value.low, dimension, wanted)
+        return show_amount(value.low, dimension, wanted, _DIGITS.get(dimension, 4))
     return show_range(value.low, high, dimension, wanted)
 
 
@@ -160,8 +172,14 @@ def related(scene: Scene, names: Iterable[str]) -> tuple[Related, ...]:
 
 def expression_text(expression: Expression, scene: Scene, units: Units, unit: str = "") -> str:
     """Write what an expression comes to on this job."""
-    if isinstance(expression, Name) and not unit:
-        value = scene.ask(expression.name)
-        if isinstance(value, Value) and value.source is not None:
-            return value.source.text
-    return shown(expression.work(scene), expression.sort.name, units, unit)
+    value = expression.work(scene)
+    if unit or isinstance(value, Missing):
+        return shown(value, expression.sort.name, units, unit)
+    if value.source is not None and isinstance(expression, Name):
+        return value.source.text
+    if isinstance(expression, LimitName) and value.source is not None:
+        return value.source.text
+    if expression.sort.name == "line tension":
+        first, second = both_units(value, "line tension", units).split(" = ")
+        return f"{first} ({second})"
+    return shown(value, expression.sort.name, units)

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import sys
 from datetime import date, datetime
+from os.path import lexists
 from pathlib import Path
 
 import click
 
+from filmcheck.cli.streams import check_target, is_terminal, put, write_report
 from filmcheck.errors import UseError
 from filmcheck.finding import LEVELS, Report
 from filmcheck.reports.text import text_report
@@ -43,13 +45,14 @@ def lint_command(
     house rules. A sheet without a plant is still read, but what its names stand for cannot be told.
     """
     _check(paths)
+    check_target(target)
     day = today.date() if today else date.today()
     report = lint(paths, today=day, passes=passes)
-    text = _written(report, form, passes=passes, run_id=run_id, colour=target is None and sys.stdout.isatty())
+    text = _written(report, form, passes=passes, run_id=run_id, colour=target is None and is_terminal(sys.stdout))
     if target is None:
-        click.echo(text, nl=False)
+        put(text, as_utf8=form == "sarif")
     else:
-        _write(target, text)
+        write_report(target, text, report.files)
     sys.exit(exit_status(report, fail_from))
 
 
@@ -63,8 +66,9 @@ def exit_status(report: Report, fail_from: str) -> int:
 
 
 def _check(paths: tuple[Path, ...]) -> None:
+    """Refuse paths that lead to nothing. A link that leads nowhere is there, and becomes a finding."""
     for path in paths:
-        if not path.exists() and not path.is_symlink():
+        if not lexists(path):
             raise UseError(f"{path} is not there", way_out="Give a job sheet or a folder that holds some.")
 
 
@@ -74,10 +78,3 @@ def _written(report: Report, form: str, *, passes: bool, run_id: str, colour: bo
     from filmcheck.reports.sarif import sarif_text
 
     return sarif_text(report, automation_id=run_id or None)
-
-
-def _write(target: Path, text: str) -> None:
-    try:
-        target.write_text(text, encoding="utf-8", newline="\n")
-    except OSError as error:
-        raise UseError(f"{target} cannot be written: {error.strerror}") from error

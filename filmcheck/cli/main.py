@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import io
 import sys
 
 import click
 
 from filmcheck.cli.lint import lint_command
 from filmcheck.cli.rules import rules_command
+from filmcheck.cli.streams import complain, prepare_streams
 from filmcheck.errors import FilmcheckError
 
 
@@ -31,21 +33,26 @@ filmcheck.add_command(rules_command)
 
 def main() -> None:
     """Run the command; no traceback ever reaches a user."""
+    prepare_streams()
     try:
-        filmcheck.main(standalone_mode=False)
+        sys.exit(filmcheck.main(standalone_mode=False))
     except click.ClickException as error:
-        error.show()
+        complain(_shown(error))
         sys.exit(2)
     except (click.Abort, KeyboardInterrupt):
-        click.echo("stopped", err=True)
+        complain("stopped")
         sys.exit(2)
     except FilmcheckError as error:
-        click.echo(str(error), err=True)
+        complain(str(error))
         sys.exit(error.exit_status)
-    except BrokenPipeError:
-        sys.stderr.close()  # the reader has gone; the rest of the report has no taker
-        sys.exit(0)
     except Exception as error:  # the one catch-all
-        click.echo(f"filmcheck has a fault of its own: {type(error).__name__}: {error}", err=True)
-        click.echo("Please report it with the sheet that brought it about.", err=True)
+        complain(f"filmcheck has a fault of its own: {type(error).__name__}: {error}")
+        complain("Please report it with the sheet that brought it about.")
         sys.exit(3)
+
+
+def _shown(error: click.ClickException) -> str:
+    """Give what click would write to the terminal itself, for its words may hold names from the command line."""
+    page = io.StringIO()
+    error.show(file=page)
+    return page.getvalue().rstrip("\n")

@@ -6,8 +6,11 @@ from filmcheck.plant.shape import Shape, shape_of
 
 LAMPS = ("uv lamp", "led lamp", "dryer")
 INKED = ("print", "varnish")
-SINGLE = ("unwind", "rewind", "die cut")
-"""Kinds of which a press has one, so that ``unwind.tension`` needs no more words."""
+WOUND = ("supplied roll", "press roll", "finished roll")
+"""The rolls of a job: as the laminate came, as the press winds it, as it goes to the customer."""
+
+SINGLE = ("unwind", "rewind", "die cut", *WOUND)
+"""Kinds of which a job has one, so that ``unwind.tension`` needs no more words."""
 
 LISTED = ("check", "result", "deviation")
 """Kinds that the sheet lists outside its path."""
@@ -18,7 +21,12 @@ WALKED = ("zone",)
 NUMBERED = ("roll", "lane")
 """Kinds that the sheet only counts."""
 
-CLASSES: dict[str, tuple[str, ...]] = {"lamp": LAMPS, "inked unit": INKED}
+CLASSES: dict[str, tuple[str, ...]] = {
+    "lamp": LAMPS,
+    "inked unit": INKED,
+    "wound roll": WOUND,
+    "rewound roll": WOUND[1:],
+}
 
 
 def station_shapes() -> dict[str, Shape]:
@@ -36,7 +44,7 @@ def press_station_shapes() -> dict[str, Shape]:
 def scopes_of(kind: str) -> tuple[str, ...]:
     """Give the names under which figures of a thing of this kind are kept, its own kind first."""
     own = (kind, *(name for name, kinds in CLASSES.items() if kind in kinds))
-    apart = kind in LISTED or kind in WALKED or kind in NUMBERED
+    apart = kind in (*LISTED, *WALKED, *NUMBERED, *WOUND)
     return own if apart else (*own, "station")
 
 
@@ -46,10 +54,10 @@ def kinds_in(word: str) -> tuple[str, ...]:
         return CLASSES[word]
     if word == "station":
         return tuple(station_shapes())
-    known = word in station_shapes() or word in LISTED or word in WALKED or word in NUMBERED
+    known = word in (*station_shapes(), *LISTED, *WALKED, *NUMBERED, *WOUND)
     return (word,) if known else ()
 
 
 def all_words() -> tuple[str, ...]:
     """Give every word that stands for things of a job."""
-    return ("station", *CLASSES, *station_shapes(), *LISTED, *WALKED, *NUMBERED)
+    return ("station", *CLASSES, *station_shapes(), *LISTED, *WALKED, *NUMBERED, *WOUND)

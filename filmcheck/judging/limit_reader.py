@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 
+from filmcheck.figures.dimensions import job_dimensions
 from filmcheck.judging.limit import BASES, Limit
-from filmcheck.judging.names import job_dimensions
 from filmcheck.plant.nearest import nearest
 from filmcheck.plant.record import Datum, Record, find
 from filmcheck.position import Place

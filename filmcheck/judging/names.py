@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from filmcheck.figures.catalogue import CATALOGUE, find_scoped
+from filmcheck.figures.catalogue import CATALOGUE
+from filmcheck.figures.dimensions import field_dimensions, job_dimensions
 from filmcheck.figures.given import given_figures
-from filmcheck.figures.scopes import SINGLE, kinds_in, scopes_of
+from filmcheck.figures.scopes import scopes_of
 from filmcheck.judging.expression import Sort, sort_of
 from filmcheck.plant.nearest import nearest
 
@@ -26,32 +27,6 @@ def figure_sort(name: str, kinds: tuple[str, ...], outer: tuple[str, ...]) -> So
     if name.startswith("that."):
         return _field_sort(name, name[5:], outer)
     return sort_of(_one(name, job_dimensions(name)))
-
-
-def job_dimensions(name: str) -> tuple[str, ...]:
-    """Give the dimensions of a figure of the job itself; empty where there is none of this name."""
-    head = name.split(".")[0].replace("_", " ")
-    if head in SINGLE:
-        return field_dimensions(head, name.partition(".")[2])
-    if kinds_in(head):
-        return ()
-    figure = CATALOGUE.get(name)
-    if figure is not None:
-        return (figure.dimension,)
-    given = given_figures().get(name)
-    return given.dimensions if given else ()
-
-
-def field_dimensions(kind: str, field: str) -> tuple[str, ...]:
-    """Give the dimensions of a field of things of a kind."""
-    figure = find_scoped(kind, field)
-    if figure is not None:
-        return (figure.dimension,)
-    for scope in scopes_of(kind):
-        given = given_figures().get(f"{scope.replace(' ', '_')}.{field}")
-        if given is not None:
-            return given.dimensions
-    return ()
 
 
 def words_of(name: str, kinds: tuple[str, ...], outer: tuple[str, ...]) -> tuple[str, ...]:

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import cast
 
 from filmcheck.errors import PackError
+from filmcheck.figures.dimensions import job_dimensions
 from filmcheck.figures.scopes import kinds_in
 from filmcheck.finding import Level, RuleText
 from filmcheck.judging.arithmetic import Words
@@ -15,7 +16,7 @@ from filmcheck.judging.conditions import Condition
 from filmcheck.judging.expression import Expression
 from filmcheck.judging.limit import Limit
 from filmcheck.judging.limit_reader import read_limit
-from filmcheck.judging.names import NameFaultError, job_dimensions
+from filmcheck.judging.names import NameFaultError
 from filmcheck.judging.rule import Case, Pack, Rule
 from filmcheck.judging.template import Template, read_template
 from filmcheck.plant.nearest import nearest

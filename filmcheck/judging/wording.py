@@ -1,75 +1,38 @@
-"""Puts figures into words: values in the sheet's and the plant's units, arithmetic lines, and their places."""
+"""Puts what a rule asked for into words: the arithmetic behind it, its places, what an expression comes to."""
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 
-from filmcheck.figures.catalogue import CATALOGUE, find_scoped
-from filmcheck.figures.figure import Default, Route
+from filmcheck.figures.wording import (
+    Units,
+    add_lines,
+    as_given_or_shown,
+    both_units,
+    called,
+    dimension_of,
+    shown,
+    sources,
+)
 from filmcheck.finding import Related
 from filmcheck.judging.expression import Expression, LimitName, Name
-from filmcheck.judging.names import job_dimensions
 from filmcheck.judging.scene import ITS, THAT, Scene
 from filmcheck.plant.job import Item
-from filmcheck.units import DIMENSIONS, show_range
-from filmcheck.units import show as show_amount
-from filmcheck.value import Figured, Missing, Source, Value
+from filmcheck.value import Missing
 
-Units = Mapping[str, str]
-UNKNOWN = "(not known)"
-DEEPEST = 4
-_FIELD = re.compile(r"\{([^{}]+)\}")
-_ALSO: dict[str, str] = {"N/m": "lbf/in", "lbf/in": "N/m"}
-"""The trade thinks of line tension in both units, so both are shown."""
-
-
-_DIGITS = {
-    "line tension": 3,
-    "force": 3,
-    "pressure": 3,
-    "ratio": 3,
-    "temperature difference": 2,
-    "torque": 3,
-    "mass": 3,
-}
-"""Digits that the dimension deserves, where it is not four: more would feign a precision that no press has."""
-
-
-def shown(value: Figured, dimension: str, units: Units, unit: str = "") -> str:
-    """Write a figure in a unit, else in the plant's unit for its dimension, else in a usual one."""
-    if isinstance(value, Missing):
-        return UNKNOWN
-    if isinstance(value.low, bool):
-        return "yes" if value.low else "no"
-    if dimension not in DIMENSIONS or isinstance(value.low, str) or not isinstance(value.low, (int, float)):
-        return _plain(value)
-    wanted = unit or units.get(dimension, "")
-    high = value.high if isinstance(value.high, (int, float)) else value.low
-    if value.exact:
-        return show_amount(value.low, dimension, wanted, _DIGITS.get(dimension, 4))
-    return show_range(value.low, high, dimension, wanted)
-
-
-def _plain(value: Value) -> str:
-    ends = [f"{end:.6g}" if isinstance(end, (int, float)) else str(end) for end in (value.low, value.high)]
-    return ends[0] if value.exact else f"{ends[0]} to {ends[1]}"
-
-
-def as_given_or_shown(value: Figured, dimension: str, units: Units) -> str:
-    """Write a given figure as the sheet does, any other in the plant's unit."""
-    if isinstance(value, Value) and value.source is not None:
-        return value.source.text
-    return shown(value, dimension, units)
-
-
-def both_units(value: Figured, dimension: str, units: Units) -> str:
-    """Write a line tension in both units of the trade, anything else in one."""
-    first = shown(value, dimension, units, units.get(dimension, "N/m" if dimension == "line tension" else ""))
-    if dimension != "line tension" or isinstance(value, Missing):
-        return first
-    other = _ALSO.get(units.get(dimension, "N/m"), "lbf/in")
-    return f"{first} = {shown(value, dimension, units, other)}"
+__all__ = [
+    "Units",
+    "arithmetic",
+    "as_given_or_shown",
+    "both_units",
+    "called",
+    "dimension_of",
+    "expression_text",
+    "place_in",
+    "related",
+    "shown",
+    "sources",
+]
 
 
 def place_in(scene: Scene, name: str) -> tuple[str, Item | None]:
@@ -79,93 +42,19 @@ def place_in(scene: Scene, name: str) -> tuple[str, Item | None]:
     return scene.figures.owned(name, scene.item)
 
 
-def dimension_of(name: str, item: Item | None) -> str:
-    """Give the dimension of a figure; of a given one whose dimension the sheet chose, none."""
-    base, _, asked = name.partition(":")
-    if asked:
-        return asked
-    if base.startswith(ITS) and item is not None:
-        figure = find_scoped(item.kind, base[len(ITS) :])
-        return figure.dimension if figure else ""
-    found = CATALOGUE.get(base)
-    if found is not None:
-        return found.dimension
-    dimensions = job_dimensions(base)
-    return dimensions[0] if len(dimensions) == 1 else ""
-
-
-def sources(scene: Scene, name: str, item: Item | None, deep: int = 0) -> list[Source]:
-    """Give the data that a figure rests on, as they stand in sheet and registers."""
-    value = scene.figures(name, item)
-    if isinstance(value, Missing) or deep > 2 * DEEPEST:
-        return []
-    if value.source is not None:
-        return [value.source]
-    found: list[Source] = []
-    for need in _needs(scene.figures.route(name, item)):
-        found += sources(scene, *scene.figures.owned(need, item), deep + 1)
-    return list({source.place: source for source in found}.values())
-
-
-def _needs(route: Route | None) -> list[str]:
-    if route is None:
-        return []
-    return [need.name if isinstance(need, Default) else need for need in route.needs]
-
-
 def arithmetic(scene: Scene, names: Iterable[str], units: Units) -> tuple[str, ...]:
     """Give the arithmetic lines of the figures that a rule asked for, the innermost first, each once."""
     lines: dict[str, None] = {}
     for name in names:
-        _lines(scene, *place_in(scene, name), units, lines, 0)
+        add_lines(scene.figures, *place_in(scene, name), units, lines, 0)
     return tuple(lines)
-
-
-def _lines(scene: Scene, name: str, item: Item | None, units: Units, lines: dict[str, None], deep: int) -> None:
-    value = scene.figures(name, item)
-    route = scene.figures.route(name, item)
-    if isinstance(value, Missing) or value.source is not None or deep > DEEPEST:
-        return
-    for need in _needs(route):
-        _lines(scene, *scene.figures.owned(need, item), units, lines, deep + 1)
-    if (
-        route is not None
-        and route.arithmetic
-        and route.arithmetic != f"{{{_needs(route)[0] if _needs(route) else ''}}}"
-    ):
-        lines.setdefault(_line(scene, name, item, value, route, units))
-
-
-def _line(scene: Scene, name: str, item: Item | None, value: Value, route: Route, units: Units) -> str:
-    assumed = {need.name: need for need in route.needs if isinstance(need, Default)}
-
-    def fill(match: re.Match[str]) -> str:
-        need = match[1]
-        found = scene.figures(need, item)
-        inner, owner = scene.figures.owned(need, item)
-        if isinstance(found, Missing) and need in assumed:
-            default = assumed[need].value
-            return "0" if default == 0 else str(default)
-        return as_given_or_shown(found, dimension_of(inner, owner), units)
-
-    label = called(name, item)
-    result = both_units(value, dimension_of(name, item), units)
-    notes = "".join(f"; {note}" for note in value.assumes)
-    return f"{label}: {_FIELD.sub(fill, route.arithmetic)} = {result}{notes}"
-
-
-def called(name: str, item: Item | None) -> str:
-    """Name a figure as people speak: 'highest line tension of unwind'."""
-    if name.startswith(ITS) and item is not None:
-        return f"{name[len(ITS) :].replace('_', ' ').replace('.', ' ')} of {item.label}"
-    return name.replace("_", " ").replace(".", " ")
 
 
 def related(scene: Scene, names: Iterable[str]) -> tuple[Related, ...]:
     """Give the places of all data behind some figures."""
     found: dict[object, Related] = {}
     for name in names:
-        for source in sources(scene, *place_in(scene, name)):
+        for source in sources(scene.figures, *place_in(scene, name)):
             found.setdefault(source.place, Related(source.place, f"{source.name}: {source.text}"))
     return tuple(found.values())
 

@@ -1,0 +1,33 @@
+"""The dimensions of figures by name: worked-out ones have one, given ones those that the sheet may choose from."""
+
+from __future__ import annotations
+
+from filmcheck.figures.catalogue import CATALOGUE, find_scoped
+from filmcheck.figures.given import given_figures
+from filmcheck.figures.scopes import SINGLE, kinds_in, scopes_of
+
+
+def job_dimensions(name: str) -> tuple[str, ...]:
+    """Give the dimensions of a figure of the job itself; empty where there is none of this name."""
+    head = name.split(".")[0].replace("_", " ")
+    if head in SINGLE:
+        return field_dimensions(head, name.partition(".")[2])
+    if kinds_in(head):
+        return ()
+    figure = CATALOGUE.get(name)
+    if figure is not None:
+        return (figure.dimension,)
+    given = given_figures().get(name)
+    return given.dimensions if given else ()
+
+
+def field_dimensions(kind: str, field: str) -> tuple[str, ...]:
+    """Give the dimensions of a field of things of a kind."""
+    figure = find_scoped(kind, field)
+    if figure is not None:
+        return (figure.dimension,)
+    for scope in scopes_of(kind):
+        given = given_figures().get(f"{scope.replace(' ', '_')}.{field}")
+        if given is not None:
+            return given.dimensions
+    return ()

@@ -23,6 +23,7 @@ from filmcheck.judging.conditions import (
 )
 from filmcheck.judging.expression import PURE, Expression, Literal, Sort, literal, sort_of
 from filmcheck.judging.names import NameFaultError, words_of
+from filmcheck.judging.template import read_template
 from filmcheck.plant.nearest import nearest
 from filmcheck.reading.nodes import Fault, Mapping, Node, Scalar, Sequence
 from filmcheck.units import DIMENSIONS, Quantity, parse_any, parse_quantity
@@ -31,6 +32,8 @@ from filmcheck.value import exact, number
 QUANTITIES = ("every", "some", "no", "count")
 PLACES = ("before", "after", "between", "next_to")
 JOINERS = ("all", "either", "not")
+OWN_WORDS = "else"
+"""Beside any condition: what {reason} says where the condition does not hold."""
 _THINGS_KEYS = (*QUANTITIES, *PLACES, "where", "has", "within", *RELATIONS)
 _TESTS = (*RELATIONS, "one_of", "none_of", "between", "near", "given")
 _STARTS_WITH_NUMBER = re.compile(r"[-+]?[.\d]")
@@ -52,6 +55,8 @@ class ConditionReader:
         """Read one condition: a mapping of demands that all must hold, or a list of such mappings."""
         if isinstance(node, Sequence):
             return self._all(node.items, node, words)
+        if isinstance(node, Mapping) and OWN_WORDS in node.entries:
+            return self._worded(node, words)
         if not isinstance(node, Mapping) or not node.entries:
             self.fault(node, "a condition is a mapping, such as {web.speed: {at_most: 80 m/min}}")
             return None
@@ -62,6 +67,20 @@ class ConditionReader:
         if len(known) < len(parts):
             return None
         return known[0] if len(known) == 1 else AllHold(known)
+
+    def _worded(self, node: Mapping, words: Words) -> Condition | None:
+        """Read a condition that says in its own words what it means where it does not hold."""
+        entries = {key: entry for key, entry in node.entries.items() if key != OWN_WORDS}
+        inner = self.read(Mapping(entries, node.span), words)
+        said = node.entries[OWN_WORDS].value
+        if inner is None or not isinstance(said, Scalar):
+            return None
+        try:
+            template = read_template(" ".join(said.text.split()), words)
+        except NameFaultError as fault:
+            self.fault(said, f"in {OWN_WORDS}: {fault.says}", fault.hint)
+            return None
+        return AllHold((inner,), template)
 
     def expression(self, node: Node, text: str, words: Words) -> Expression | None:
         """Read arithmetic; a fault of it is told at the node."""

@@ -8,6 +8,7 @@ from typing import NamedTuple, Protocol
 from filmcheck.figures.scopes import kinds_in
 from filmcheck.judging.expression import Expression
 from filmcheck.judging.scene import Scene
+from filmcheck.judging.template import Template
 from filmcheck.judging.verdict import (
     HOLDS,
     Evidence,
@@ -104,13 +105,17 @@ class IsGiven(NamedTuple):
 
 
 class AllHold(NamedTuple):
-    """Every part must hold."""
+    """Every part must hold. ``words`` say in the rule's own words what it means where they do not."""
 
     parts: tuple[Condition, ...]
+    words: Template = ()
 
     def judge(self, scene: Scene) -> Outcome:
         """Join the parts."""
-        return conjunction(part.judge(scene) for part in self.parts)
+        outcome = conjunction(part.judge(scene) for part in self.parts)
+        if not self.words or outcome.verdict not in (Verdict.FAILS, Verdict.REVIEW):
+            return outcome
+        return outcome._replace(evidence=(Evidence(self, scene), *outcome.evidence))
 
 
 class EitherHolds(NamedTuple):

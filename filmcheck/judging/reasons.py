@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from filmcheck.figures.scopes import kinds_in
-from filmcheck.judging.conditions import Compared, IsGiven, Near, OneOf, Position, Things
+from filmcheck.judging.conditions import AllHold, Compared, IsGiven, Near, OneOf, Position, Things
 from filmcheck.judging.expression import Expression, LimitName, Literal, Name
 from filmcheck.judging.scene import Scene
+from filmcheck.judging.template import fill
 from filmcheck.judging.verdict import Evidence, Outcome
 from filmcheck.judging.wording import Units, called, place_in, shown
 
@@ -22,7 +23,8 @@ MOST = 3
 
 def reason(outcome: Outcome, units: Units) -> str:
     """Say why the verdict is what it is."""
-    texts = [text for evidence in outcome.evidence if (text := _text(evidence, units))]
+    own = [fill(of.condition.words, of.scene, units) for of in outcome.evidence if isinstance(of.condition, AllHold)]
+    texts = own or [text for evidence in outcome.evidence if (text := _text(evidence, units))]
     return "; ".join(dict.fromkeys(texts[:MOST]))
 
 

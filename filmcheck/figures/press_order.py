@@ -1,0 +1,58 @@
+"""Whether a path runs through the stations of the press in the order in which they stand."""
+
+from __future__ import annotations
+
+from filmcheck.figures.asking import Ask
+from filmcheck.figures.figure import Figure, asked
+from filmcheck.plant.job import Item, press_stations
+from filmcheck.plant.record import Datum, Record
+from filmcheck.value import Figured, Missing, Need, exact
+
+
+def _fits(ask: Ask, item: Item | None) -> Figured:
+    press = ask.job.documents["press"]
+    if press.record is None:
+        return Missing((press.lack,) if press.lack else ())
+    fitted = press_stations(press)
+    if not fitted:
+        return Missing((Need("press.stations", "press.stations", press.record.key_place),))
+    return exact(item not in _turned_back(ask.job.stations, fitted))
+
+
+def _turned_back(path: tuple[Item, ...], fitted: list[tuple[str, Record] | None]) -> list[Item]:
+    """Give the stations that the press has only before one that the web has met already.
+
+    Each station of the path is taken for the next one of its sort on the press; one that the press does not have
+    at all is no matter of order and is left aside.
+    """
+    passed = -1
+    found = []
+    for item in path:
+        places = [place for place, pair in enumerate(fitted) if pair is not None and _same(item, *pair)]
+        ahead = [place for place in places if place > passed]
+        if ahead:
+            passed = ahead[0]
+        elif places:
+            found.append(item)
+    return found
+
+
+def _same(item: Item, kind: str, record: Record) -> bool:
+    return item.kind == kind and all(_mark(item.records[0], m) in (None, _mark(record, m)) for m in ("unit", "name"))
+
+
+def _mark(record: Record, mark: str) -> object:
+    datum = record.fields.get(mark)
+    return datum.content if isinstance(datum, Datum) else None
+
+
+FIGURES = (
+    Figure(
+        "station.in_press_order",
+        "truth",
+        "Whether the web can meet this station here, going by the order in which the press has its stations.",
+        "the next of its sort on the press lies ahead",
+        "press register",
+        (asked(_fits),),
+    ),
+)

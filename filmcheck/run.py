@@ -8,22 +8,21 @@ from datetime import date
 from functools import lru_cache
 from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
-from typing import cast
 
 from filmcheck.errors import UseError
 from filmcheck.figures.figures import Figures
 from filmcheck.finding import Finding, Level, Report, Trouble
+from filmcheck.judging.house_reader import read_house
 from filmcheck.judging.judge import House, judge_job
-from filmcheck.judging.limit_reader import changed_limits
-from filmcheck.judging.pack import Packs, load_packs, pack_files
+from filmcheck.judging.pack import load_packs, pack_files
 from filmcheck.judging.rule import Rule
 from filmcheck.judging.sheet_readings import reading_faults
 from filmcheck.plant.job import resolve
 from filmcheck.plant.plant import Plant, Sheet, read_sheet, shown
-from filmcheck.plant.record import Datum, Record, find, word
+from filmcheck.plant.record import word
 from filmcheck.plant.sheet_files import Plants, sheet_files
 from filmcheck.position import Place
-from filmcheck.reading.nodes import Fault
+from filmcheck.reading.nodes import Fault, Mapping
 from filmcheck.shipped import shipped_folder
 
 
@@ -54,12 +53,12 @@ def lint(paths: Sequence[Path], *, today: date | None = None, passes: bool = Fal
     """Lint job sheets, given as files or folders. Raises PackError or UseError; bad sheets become findings."""
     day = today or date.today()
     gathered, plants = Gathered(), Plants()
-    benches: dict[Path | None, Bench] = {}
-    for path in sheet_files(paths, plants, gathered.trouble):
-        settings = plants.settings(path.parent)
-        if settings not in benches:
-            benches[settings] = make_bench(plants.plant(settings))
-            gathered.findings += _fault_findings(benches[settings].faults, benches[settings], "")
+    files = [(path, plants.settings(path.parent)) for path in sheet_files(paths, plants, gathered.trouble)]
+    used = dict.fromkeys([settings for _, settings in files] + plants.read)
+    benches = {settings: make_bench(plants.plant(settings)) for settings in used}
+    for bench in benches.values():
+        gathered.findings += _fault_findings(bench.faults, bench, "")
+    for path, settings in files:
         lint_sheet(path, benches[settings], day, gathered, passes=passes)
     rules = {rule.id: rule for bench in benches.values() for rule in bench.rules}
     findings = tuple(sorted(dict.fromkeys(gathered.findings), key=_order))
@@ -76,7 +75,7 @@ def lint_sheet(path: Path, bench: Bench, day: date, gathered: Gathered, *, passe
     sheet = read_sheet(path, "job-sheet", file)
     job_name = word(sheet.record, "job") or ""
     gathered.findings += _fault_findings(((file, fault) for fault in sheet.faults), bench, job_name)
-    if sheet.tree is not None:
+    if isinstance(sheet.tree, Mapping):
         gathered.findings += judge_sheet(sheet, bench, day, passes=passes)
 
 
@@ -93,7 +92,7 @@ def make_bench(plant: Plant) -> Bench:
     """Load the rules that a plant uses. Raises PackError where one is broken, UseError where one is not there."""
     packs = load_packs([*pack_files([shipped_folder("rules")]), *house_pack_files(plant)])
     faults = list(plant.faults)
-    house = _house(plant.settings, packs, faults)
+    house = read_house(plant.settings, packs, lambda file, fault: faults.append((file, fault)))
     return Bench(plant, packs.rules, house, tuple(faults))
 
 
@@ -112,29 +111,6 @@ def house_pack_files(plant: Plant) -> list[Path]:
             raise UseError(f"rule pack {shown(path)} {says}", place=place, way_out=way_out)
         files += found
     return files
-
-
-def _house(settings: Record, packs: Packs, faults: list[tuple[str, Fault]]) -> House:
-    limits = changed_limits(packs.limits, settings, lambda file, fault: faults.append((file, fault)))
-    return House(limits, _units(settings), _levels(settings), _switched_off(settings))
-
-
-def _units(settings: Record) -> dict[str, str]:
-    wanted = find(settings, ("units",))
-    fields = wanted.fields.items() if isinstance(wanted, Record) else ()
-    return {name: str(datum.content) for name, datum in fields if isinstance(datum, Datum)}
-
-
-def _levels(settings: Record) -> dict[str, Level]:
-    wanted = find(settings, ("levels",))
-    fields = wanted.fields if isinstance(wanted, Record) else {}
-    levels = {name: word(entry, "level") for name, entry in fields.items() if isinstance(entry, Record)}
-    return {name: cast(Level, level) for name, level in levels.items() if level}
-
-
-def _switched_off(settings: Record) -> frozenset[str]:
-    wanted = find(settings, ("switched_off",))
-    return frozenset(wanted.fields) if isinstance(wanted, Record) else frozenset()
 
 
 def _fault_findings(faults: Iterable[tuple[str, Fault]], bench: Bench, job: str) -> list[Finding]:

@@ -25,6 +25,10 @@ LINKS: dict[str, tuple[tuple[str, ...], str, str]] = {
 """Document name to: path of the naming field on the sheet, register, section of the register."""
 
 
+LONGEST_NAME = 60
+"""Letters of a name that a message repeats."""
+
+
 @dataclass(frozen=True, slots=True)
 class Document:
     """A sheet or register entry that a job rests on; where it is lacking, why."""
@@ -102,19 +106,20 @@ def _entry(named: Datum, what: str, target: tuple[str, str], plant: Plant, fault
     entry = entries.get(name)
     if isinstance(entry, Record):
         return Document(entry)
+    called = name if len(name) <= LONGEST_NAME else f"{name[:LONGEST_NAME]}…"
     where = REGISTER_TEXTS[register]
     if plant.root is None:
-        says = f"{what} {name} cannot be looked up: no folder above this sheet holds a plant.yaml"
+        says = f"{what} {called} cannot be looked up: no folder above this sheet holds a plant.yaml"
         hint = "Put the plant settings into the plant's folder; they name the registers."
     elif not plant.has(register):
         lack = f"the {where} could not be read" if plant.names(register) else f"the plant has no {where}"
-        says = f"{what} {name} cannot be looked up: {lack}"
+        says = f"{what} {called} cannot be looked up: {lack}"
         hint = "" if plant.names(register) else f"Name the file in the plant settings under registers: {register}."
     else:
-        says = f"{what} {name} is not in the {where}"
+        says = f"{what} {called} is not in the {where}"
         hint = known_names(name, entries, what)
     faults.append((named.place.file, Fault("name-unknown", named.place.span, says, hint)))
-    return Document(None, Need(f"{what} {name}", says, named.place))
+    return Document(None, Need(f"{what} {called}", says, named.place))
 
 
 def _stations(sheet: Record, press: Document, plant: Plant, faults: list[tuple[str, Fault]]) -> tuple[Item, ...]:

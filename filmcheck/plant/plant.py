@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from os.path import isfile, lexists
+from os.path import isdir, isfile, lexists
 from pathlib import Path
 
 from filmcheck.plant.record import Datum, Field, Listing, Record, find
@@ -12,6 +12,7 @@ from filmcheck.plant.shape import shape_of
 from filmcheck.plant.typed import Typed
 from filmcheck.position import Place, Span
 from filmcheck.reading.nodes import Fault, Node
+from filmcheck.reading.nodes import Mapping as Tree
 from filmcheck.reading.schema_check import check_schema
 from filmcheck.reading.text_file import read_text
 from filmcheck.reading.yaml_tree import read_tree
@@ -60,7 +61,7 @@ class Plant:
     def names(self, register: str) -> bool:
         """Whether the settings name this register, or could not be read, so that they may."""
         settings = next(iter(self.files.values()), None)
-        unread = settings is not None and settings.tree is None
+        unread = settings is not None and not isinstance(settings.tree, Tree)
         return unread or find(self.settings, ("registers", register)) is not None
 
     def owns(self, path: Path) -> bool:
@@ -159,7 +160,7 @@ def load_plant(settings_file: Path | None) -> Plant:
     root = settings_file.parent
     settings = read_sheet(settings_file, "plant")
     files = {settings.file: settings}
-    faults = [(settings.file, fault) for fault in settings.faults]
+    faults = [(settings.file, fault) for fault in (*settings.faults, *_missing_folders(settings.record, root))]
     own_files = {settings_file, *(path for path, _ in listed_paths(settings.record, root, "rules"))}
     registers: dict[str, Record] = {}
     for register in REGISTER_TEXTS:
@@ -171,9 +172,17 @@ def load_plant(settings_file: Path | None) -> Plant:
         sheet = read_sheet(path, register)
         files[sheet.file] = sheet
         faults += _register_faults(sheet, path, named, REGISTER_TEXTS[register])
-        if sheet.tree is not None:
+        if isinstance(sheet.tree, Tree):
             registers[register] = sheet.record
     return Plant(root, settings.record, registers, files, tuple(faults), frozenset(own_files))
+
+
+def _missing_folders(settings: Record, root: Path) -> Iterator[Fault]:
+    """Find job folders that are not there: nothing below them would be linted, and nobody would be told."""
+    for path, place in listed_paths(settings, root, "jobs"):
+        if not isdir(path):
+            says = f"the job folder {shown(path)} is not there"
+            yield Fault("settings-wrong", place.span, says, "The path is relative to the settings file.")
 
 
 def _register_faults(sheet: Sheet, path: Path, named: Datum, what: str) -> Iterator[tuple[str, Fault]]:

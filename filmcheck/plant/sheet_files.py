@@ -34,6 +34,11 @@ class Plants:
             self._read[settings] = load_plant(settings)
         return self._read[settings]
 
+    @property
+    def read(self) -> list[Path | None]:
+        """The settings of the plants read so far; those that a walk passed count, sheets or none."""
+        return list(self._read)
+
 
 def sheet_files(paths: Iterable[Path], plants: Plants, tell: Tell) -> list[Path]:
     """List the files to lint in the order asked for, each once; folders give the sheets below them, sorted.

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import date
+from math import isfinite
 
 from filmcheck.plant.record import Datum, Field, Listing, Record, Unusable
 from filmcheck.plant.shape import Shape
@@ -84,7 +85,7 @@ class Typed:
 
     def _quantity(self, node: Scalar, shape: Shape, place: Place, key_place: Place) -> Field | None:
         value = node.value
-        if isinstance(value, bool) or value is None:
+        if isinstance(value, bool) or value is None or (isinstance(value, float) and not isfinite(value)):
             return None
         # A number loses its written form in the value (1_000, 0x10), a text does not.
         read = parse_quantity(node.text if isinstance(value, str) else value, shape.dimensions)

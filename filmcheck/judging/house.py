@@ -1,0 +1,106 @@
+"""What a plant has settled about the rules, read from its settings and checked against the rules there are."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import cast
+
+from filmcheck.finding import LEVELS, Level
+from filmcheck.judging.judge import House
+from filmcheck.judging.limit_reader import changed_limits
+from filmcheck.judging.pack import Packs
+from filmcheck.judging.rule import Rule
+from filmcheck.plant.nearest import nearest
+from filmcheck.plant.record import Datum, Record, find, word
+from filmcheck.reading.nodes import Fault
+from filmcheck.units import DIMENSIONS, Quantity, parse_quantity
+
+Told = tuple[str, Fault]
+
+
+def settle(settings: Record, packs: Packs) -> tuple[House, tuple[Told, ...]]:
+    """Give the house rules of a plant, and what is wrong or worth telling in its settings."""
+    told: list[Told] = []
+    limits = changed_limits(packs.limits, settings, lambda file, fault: told.append((file, fault)))
+    rules = {rule.id: rule for rule in packs.rules}
+    told += _unknown_rules(settings, rules)
+    told += _unfit_units(settings)
+    told += _loosened(settings, rules, packs)
+    return House(limits, _units(settings), _levels(settings), _switched_off(settings)), tuple(told)
+
+
+def _fields(settings: Record, name: str) -> dict[str, Record | Datum]:
+    wanted = find(settings, (name,))
+    fields = wanted.fields.items() if isinstance(wanted, Record) else ()
+    return {key: field for key, field in fields if isinstance(field, (Record, Datum))}
+
+
+def _units(settings: Record) -> dict[str, str]:
+    fields = _fields(settings, "units").items()
+    fit = {name: datum.text for name, datum in fields if isinstance(datum, Datum)}
+    return {name: unit for name, unit in fit.items() if _is_unit(name, unit)}
+
+
+def _is_unit(dimension: str, unit: str) -> bool:
+    return dimension in DIMENSIONS and isinstance(parse_quantity(f"1 {unit}", (dimension,)), Quantity)
+
+
+def _levels(settings: Record) -> dict[str, Level]:
+    entries = _fields(settings, "levels").items()
+    levels = {name: word(entry, "level") for name, entry in entries if isinstance(entry, Record)}
+    return {name: cast(Level, level) for name, level in levels.items() if level}
+
+
+def _switched_off(settings: Record) -> frozenset[str]:
+    return frozenset(_fields(settings, "switched_off"))
+
+
+def _unknown_rules(settings: Record, rules: dict[str, Rule]) -> Iterator[Told]:
+    for section in ("levels", "switched_off"):
+        for name, field in _fields(settings, section).items():
+            if name not in rules:
+                near = nearest(name, rules)
+                hint = f"Nearest: {near}." if near else "See: filmcheck rules list"
+                yield _at(field, "settings-wrong", f"{name} is no known rule", hint)
+
+
+def _unfit_units(settings: Record) -> Iterator[Told]:
+    for name, field in _fields(settings, "units").items():
+        if name not in DIMENSIONS:
+            near = nearest(name, DIMENSIONS)
+            yield _at(field, "settings-wrong", f"{name} is no known dimension", f"Nearest: {near}." if near else "")
+        elif isinstance(field, Datum) and not _is_unit(name, field.text):
+            units = ", ".join(DIMENSIONS[name].units)
+            yield _at(field, "settings-wrong", f"{field.text} is no unit of {name}", f"Known: {units}.")
+
+
+def _loosened(settings: Record, rules: dict[str, Rule], packs: Packs) -> Iterator[Told]:
+    """Tell on every run where a rule that guards people was loosened, and refuse to have it done without a reason."""
+    safety = {name: rule for name, rule in rules.items() if rule.safety}
+    for name, field in _fields(settings, "switched_off").items():
+        if name in safety and isinstance(field, Datum):
+            yield _at(field, "safety-loosened", f"safety rule {name} is switched off here: {field.text}")
+    for name, field in _fields(settings, "levels").items():
+        level = word(field, "level") if isinstance(field, Record) else None
+        if name in safety and level in LEVELS and LEVELS.index(level) > LEVELS.index(safety[name].level):
+            reason = word(field, "reason") if isinstance(field, Record) else None
+            if not reason:
+                yield _at(field, "settings-wrong", f"{name} guards people; to lower its level takes a reason")
+            else:
+                yield _at(field, "safety-loosened", f"safety rule {name} only counts as {level} here: {reason}")
+    guarded = {limit for rule in safety.values() for limit in rule.limits}
+    for name, field in _fields(settings, "limits").items():
+        if name in guarded and name in packs.limits and isinstance(field, Record):
+            value, before = _text(field, "value"), packs.limits[name].value
+            was = before.text if before else "a table"
+            yield _at(field, "safety-loosened", f"limit {name} of a safety rule is {value} here instead of {was}")
+
+
+def _text(record: Record, name: str) -> str:
+    """Give a field as it is written."""
+    field = record.fields.get(name)
+    return field.text if isinstance(field, Datum) else ""
+
+
+def _at(field: Record | Datum, rule: str, says: str, hint: str = "") -> Told:
+    return field.key_place.file, Fault(rule, field.key_place.span, says, hint)

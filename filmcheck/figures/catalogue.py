@@ -4,15 +4,41 @@ from __future__ import annotations
 
 from functools import lru_cache
 
-from filmcheck.figures import checks, job_itself, laminate, lamps, layout, press_order, rolls, tension, tools, walked
+from filmcheck.figures import (
+    checks,
+    job_itself,
+    laminate,
+    lamps,
+    layout,
+    press_order,
+    rolls,
+    tension,
+    tools,
+    walked,
+    wound,
+    wound_rolls,
+    wound_slip,
+)
 from filmcheck.figures.figure import Figure
 from filmcheck.figures.scopes import scopes_of
 
-CATALOGUE: dict[str, Figure] = {
-    figure.name: figure
-    for family in (job_itself, laminate, tension, walked, lamps, layout, tools, rolls, checks, press_order)
-    for figure in family.FIGURES
-}
+_FAMILIES = (
+    job_itself,
+    laminate,
+    tension,
+    walked,
+    lamps,
+    layout,
+    tools,
+    rolls,
+    checks,
+    press_order,
+    wound_rolls,
+    wound,
+    wound_slip,
+)
+
+CATALOGUE: dict[str, Figure] = {figure.name: figure for family in _FAMILIES for figure in family.FIGURES}
 
 
 @lru_cache(maxsize=4096)

@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 from filmcheck.figures.asking import Ask
 from filmcheck.figures.walked import zones
+from filmcheck.figures.wound_rolls import finished_roll, press_roll, supplied_roll
 from filmcheck.plant.job import Item
 from filmcheck.value import Missing
 
@@ -29,5 +30,8 @@ COUNTED = {"roll": "rewind.rolls", "lane": "layout.lanes"}
 
 GATHERED: dict[str, Callable[[Ask], tuple[Item, ...]]] = {
     "zone": zones,
+    "supplied roll": supplied_roll,
+    "press roll": press_roll,
+    "finished roll": finished_roll,
     **{kind: _counted(kind, figure) for kind, figure in COUNTED.items()},
 }

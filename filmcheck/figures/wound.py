@@ -1,0 +1,235 @@
+"""Figures of the pressure in the three wound rolls, on their own core and on a core of 6 in bore.
+
+The pressures come from a model. No measured roll from the literature has been matched by it, and the data of the
+stack (K₁, K₂, friction) are the plant's to measure: read the figures as a comparison of one winding with another.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import lru_cache
+from math import sqrt
+from typing import NamedTuple
+
+from filmcheck.figures.figure import Figure, asked, one_route
+from filmcheck.formulas import air_film, core_tube
+from filmcheck.formulas.wound_pressure import WoundRoll, wound_pressure
+from filmcheck.value import exact
+
+SIX_INCH = 0.1524
+FIBRE_MODULUS = 3.0e9
+FIBRE_POISSON = 0.3
+FIBRE = "the core is taken as a fibre tube of 3 GPa and ν 0.3 (an assumption)"
+AIR_VISCOSITY = 1.81e-5
+MODEL = "Hakiel, Tappi J. 70(5) (1987) 113 (from memory), stack law of Pfeiffer; no measured roll has been matched"
+MEASURE = (
+    "A model's figure: no published measured roll has been matched, and the stack data are the plant's to measure."
+)
+
+
+class Winding(NamedTuple):
+    """How a roll is wound, in SI units: all that the pressure in it depends on."""
+
+    core_diameter: float
+    full_diameter: float
+    start_tension: float
+    taper: float
+    law: str
+    core_stiffness: float
+    stiffness: float
+    caliper: float
+    k1: float
+    k2: float
+
+
+NEEDS = (
+    "its.core_diameter",
+    "its.full_diameter",
+    "its.line_start_tension",
+    "its.taper",
+    "its.taper_law",
+    "its.core_stiffness",
+    "laminate.stiffness",
+    "laminate.caliper",
+    "stack.k1",
+    "stack.k2",
+)
+"""What a ``Winding`` is made of, in its order."""
+
+GIVEN = (
+    "{its.line_start_tension} on a core of {its.core_diameter}, taper {its.taper} ({its.taper_law}),"
+    " up to {its.full_diameter}"
+)
+
+
+@lru_cache(maxsize=4096)
+def wound(winding: Winding) -> WoundRoll:
+    """Give the pressures in a roll; raises ValueError where the model does not hold."""
+    return wound_pressure(
+        core_radius=winding.core_diameter / 2,
+        roll_radius=winding.full_diameter / 2,
+        start_stress=winding.start_tension / winding.caliper,
+        taper=winding.taper,
+        taper_law=winding.law,
+        hoop_modulus=winding.stiffness / winding.caliper,
+        core_stiffness=winding.core_stiffness,
+        stack_k1=winding.k1,
+        stack_k2=winding.k2,
+    )
+
+
+def on_big_core(winding: Winding, wall: float) -> Winding:
+    """Give the same length of web, wound alike, on a core of 6 in bore with the same wall."""
+    core = SIX_INCH + 2 * wall
+    full = sqrt(winding.full_diameter**2 - winding.core_diameter**2 + core**2)
+    return winding._replace(core_diameter=core, full_diameter=full, core_stiffness=_core_stiffness(core, wall))
+
+
+def _core_stiffness(outside: float, wall: float, modulus: float = FIBRE_MODULUS) -> float:
+    return core_tube.core_stiffness(modulus, outside / 2 - wall, outside / 2, FIBRE_POISSON)
+
+
+def _body(winding: Winding) -> float:
+    return wound(winding).pressure_at((winding.core_diameter + winding.full_diameter) / 4)
+
+
+def _grip(winding: Winding) -> float:
+    """Give the torque at the core, but for friction and width: p r²."""
+    return wound(winding).core_pressure * winding.core_diameter**2
+
+
+def _of(name: str, dimension: str, meaning: str, formula: str, work: Callable[[Winding], float], text: str) -> Figure:
+    """Make a figure of the roll as it is wound."""
+    routes = one_route(NEEDS, lambda *x: work(Winding(*x)), text)
+    return Figure(f"wound_roll.{name}", dimension, f"{meaning} {MEASURE}", formula, MODEL, routes)
+
+
+def _big(
+    name: str, dimension: str, meaning: str, formula: str, work: Callable[[Winding, Winding], float], text: str
+) -> Figure:
+    """Make a figure of the roll against the same length on a core of 6 in bore."""
+
+    def both(*x: float) -> float:
+        winding = Winding(*x[:-1])  # type: ignore[arg-type]  # one of the needs is the word of the taper law
+        return work(winding, on_big_core(winding, x[-1]))
+
+    routes = one_route((*NEEDS, "its.core_wall"), both, text)
+    return Figure(f"wound_roll.{name}", dimension, f"{meaning} {MEASURE}", formula, MODEL, routes)
+
+
+_PRESSURES = (
+    _of(
+        "core_pressure",
+        "pressure",
+        "Pressure of the roll on its core.",
+        "P(r_c) of the wound-roll model",
+        lambda winding: wound(winding).core_pressure,
+        f"wound-roll model, {GIVEN}",
+    ),
+    _of(
+        "greatest_pressure",
+        "pressure",
+        "Greatest pressure between the turns.",
+        "max P(r)",
+        lambda winding: wound(winding).greatest_pressure,
+        f"wound-roll model, {GIVEN}",
+    ),
+    _of(
+        "body_pressure",
+        "pressure",
+        "Pressure between the turns half way from core to outside.",
+        "P((r_c + R)/2)",
+        _body,
+        f"wound-roll model half way from core to outside, {GIVEN}",
+    ),
+    _of(
+        "compressed_share",
+        "ratio",
+        "Share of the build whose turns are pushed together lengthwise, so that they may buckle.",
+        "share of r with hoop stress below 0",
+        lambda winding: wound(winding).compressed_share(),
+        "wound-roll model, share of the build with hoop stress below 0",
+    ),
+    _big(
+        "big_core_pressure",
+        "pressure",
+        "Pressure on the core, were the same length wound alike on a core of 6 in bore with the same wall.",
+        "P(r_c) at 6 in bore, D = √(D² − d² + d₆²)",
+        lambda small, big: wound(big).core_pressure,
+        "the same model and length on a core of 6 in bore",
+    ),
+    _big(
+        "core_pressure_ratio",
+        "number",
+        "Pressure on the core against that on a core of 6 in bore.",
+        "P(r_c) / P(r_c) at 6 in bore",
+        lambda small, big: wound(small).core_pressure / wound(big).core_pressure,
+        "{its.core_pressure} / {its.big_core_pressure}",
+    ),
+    _big(
+        "big_core_compressed_share",
+        "ratio",
+        "Share of the build in lengthwise compression, were the same length on a core of 6 in bore.",
+        "share of r with hoop stress below 0, at 6 in bore",
+        lambda small, big: wound(big).compressed_share(),
+        "the same model and length on a core of 6 in bore",
+    ),
+    _big(
+        "core_grip_share",
+        "ratio",
+        "Torque that the turns at the core can carry, as a share of that on a core of 6 in bore.",
+        "P r_c² / (P r_c² at 6 in bore)",
+        lambda small, big: _grip(small) / _grip(big),
+        "{its.core_pressure} × {its.core_diameter}² against the same on a core of 6 in bore",
+    ),
+)
+
+FIGURES = (
+    Figure(
+        "laminate.hoop_modulus",
+        "pressure",
+        "Elastic modulus of the laminate along the web, all layers together.",
+        "E = Σ Eᵢ tᵢ / Σ tᵢ",
+        "mechanics of layered webs",
+        one_route(
+            ("laminate.stiffness", "laminate.caliper"),
+            lambda stiffness, caliper: stiffness / caliper,
+            "{laminate.stiffness} / {laminate.caliper}",
+        ),
+    ),
+    Figure(
+        "core.modulus",
+        "pressure",
+        "Elastic modulus of a wound fibre core.",
+        "3 GPa",
+        "from memory; spiral cores differ by direction and moisture",
+        (asked(lambda ask, item: exact(FIBRE_MODULUS, FIBRE)),),
+    ),
+    Figure(
+        "wound_roll.core_stiffness",
+        "pressure",
+        "Outside pressure over the share of its radius by which the core gives way.",
+        "E_c = E / [(r_o² + r_i²)/(r_o² − r_i²) − ν]",
+        "Lamé's thick tube; an estimate for a wound core, which is not isotropic",
+        one_route(
+            ("its.core_diameter", "its.core_wall", "core.modulus"),
+            _core_stiffness,
+            "tube of {its.core_diameter} outside and {its.core_wall} wall, {core.modulus}",
+        ),
+    ),
+    *_PRESSURES,
+    Figure(
+        "rewound_roll.air_film",
+        "length",
+        "Air dragged in under the outermost turn where no lay-on roller presses it out: the most, for none leaks out"
+        " at the sides. An indication only.",
+        "h = 0.643 R (12 η v / T′)^(2/3)",
+        "Knox and Sweeney, Ind. Eng. Chem. Process Des. Dev. 10 (1971) 201 (from memory); air 1.81e-5 Pa s",
+        one_route(
+            ("its.full_diameter", "its.winding_speed", "its.line_end_tension"),
+            lambda full, speed, line: air_film.air_film_in_roll(full / 2, AIR_VISCOSITY, speed, line),
+            "0.643 × {its.full_diameter} / 2 × (12 × 1.81e-5 Pa s × {its.winding_speed}"
+            " / {its.line_end_tension})^(2/3)",
+        ),
+    ),
+)

@@ -1,0 +1,162 @@
+"""Figures of slip in the three wound rolls: the torque asked of the turns against what friction carries.
+
+The outer turns are left out of the search: there the web grips itself like a belt on a drum, e^{μ 2π n}, and
+tightens rather than slides. Friction is taken as dry; adhesive that creeps under a lasting load is not counted.
+"""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from itertools import pairwise
+from typing import NamedTuple
+
+from filmcheck.figures.figure import Default, Figure, one_route
+from filmcheck.figures.wound import GIVEN, MEASURE, MODEL, NEEDS, Winding, wound
+from filmcheck.formulas import roll_geometry, roll_mass, slip
+
+OUTER_TURNS = 10
+_PARTS = 4
+NO_START = "the start time of the machine is not given, so only the tension is counted"
+NO_MASS = "the densities of the laminate are not given, so the roll's inertia is left out"
+
+
+class Pull(NamedTuple):
+    """What is asked of a roll, in SI units."""
+
+    friction: float
+    width: float
+    tension: float
+    acceleration: float
+    areal_mass: float
+
+
+class Weakest(NamedTuple):
+    """The radius at which a roll is nearest to sliding, and the two torques there."""
+
+    margin: float
+    radius: float
+    carried: float
+    asked: float
+
+
+@lru_cache(maxsize=4096)
+def weakest(winding: Winding, pull: Pull) -> Weakest:
+    """Give the weakest radius of a roll; raises ValueError where the model does not hold."""
+    roll = wound(winding)
+    outermost = roll.radii[-1] - OUTER_TURNS * winding.caliper
+    if outermost < (roll.radii[0] + roll.radii[-1]) / 2:
+        raise ValueError(f"the roll has fewer than {2 * OUTER_TURNS} turns")
+    found = []
+    for radius in _radii(roll.radii, outermost):
+        carried = roll.torque_capacity_at(radius, width=pull.width, friction=pull.friction)
+        asked = _asked(winding, pull, radius)
+        found.append(Weakest(slip.slip_margin(carried, asked), radius, carried, asked))
+    return min(found)
+
+
+def _radii(nodes: tuple[float, ...], outermost: float) -> list[float]:
+    pairs = pairwise(nodes)
+    fine = [a + (b - a) * part / _PARTS for a, b in pairs for part in range(_PARTS)]
+    return [*[radius for radius in fine if radius < outermost], outermost]
+
+
+def _asked(winding: Winding, pull: Pull, radius: float) -> float:
+    """Give the torque through the turn at a radius: the pull, and the speeding up of all that lies outside it."""
+    full = winding.full_diameter
+    length = roll_geometry.roll_length(full, 2 * radius, winding.caliper)
+    inertia = 0.0
+    if pull.areal_mass > 0.0:
+        inertia = roll_mass.roll_inertia(roll_mass.roll_mass(pull.areal_mass, length, pull.width), full, 2 * radius)
+    return slip.torque_asked(pull.tension, full, inertia, slip.angular_acceleration(pull.acceleration, full))
+
+
+_NEEDS = (
+    *NEEDS,
+    "stack.friction",
+    "its.width",
+    "its.pull",
+    Default("its.web_acceleration", 0.0, NO_START),
+    Default("laminate.areal_mass", 0.0, NO_MASS),
+)
+
+
+def _figure(field: str, name: str, dimension: str, meaning: str, formula: str, text: str) -> Figure:
+    def work(*x: float) -> float:
+        winding, pull = Winding(*x[: len(NEEDS)]), Pull(*x[len(NEEDS) :])  # type: ignore[arg-type]
+        found: float = getattr(weakest(winding, pull), field)
+        return found
+
+    meaning = f"{meaning} The outer {OUTER_TURNS} turns are not looked at. {MEASURE}"
+    return Figure(f"wound_roll.{name}", dimension, meaning, formula, MODEL, one_route(_NEEDS, work, text))
+
+
+def _pull(roll: str, need: str, what: str) -> Figure:
+    return Figure(
+        f"{roll}.pull", "force", what, "as given", "definition", one_route((need,), lambda f: f, f"{{{need}}}")
+    )
+
+
+def _acceleration(roll: str, machine: str) -> Figure:
+    speed, time = f"{machine}.speed", f"{machine}.start_time"
+    return Figure(
+        f"{roll}.web_acceleration",
+        "acceleration",
+        "Change of the web's speed when the machine starts; it is taken to stop as fast.",
+        "a = v / t",
+        "definition",
+        one_route((speed, time), lambda v, t: v / t, f"{{{speed}}} / {{{time}}}"),
+    )
+
+
+FIGURES = (
+    _pull("supplied_roll", "unwind.total_tension", "Total tension by which the full parent roll is pulled off."),
+    _pull("press_roll", "finishing.total_unwind_tension", "Total tension by which the press roll is pulled off."),
+    Figure(
+        "finished_roll.pull",
+        "force",
+        "Total tension at the outside of the full finished roll, wound by its core; how hard the customer pulls it"
+        " off is not known.",
+        "F = T′ w",
+        "definition",
+        one_route(
+            ("its.line_end_tension", "its.width"),
+            lambda line, width: line * width,
+            "{its.line_end_tension} × {its.width}",
+        ),
+    ),
+    _acceleration("supplied_roll", "press"),
+    _acceleration("press_roll", "finisher"),
+    _acceleration("finished_roll", "finisher"),
+    _figure(
+        "margin",
+        "slip_margin",
+        "ratio",
+        "Torque that friction carries as a share of the torque asked, at the weakest radius.",
+        "least of 2π μ w r² p(r) / (F D/2 + J α)",
+        "{its.torque_carried} / {its.torque_asked}",
+    ),
+    _figure(
+        "radius",
+        "slip_radius",
+        "length",
+        "Radius at which the roll is nearest to sliding.",
+        "r of the least margin",
+        "the radius with the least margin",
+    ),
+    _figure(
+        "carried",
+        "torque_carried",
+        "torque",
+        "Torque that friction carries at the weakest radius.",
+        "M(r) = 2π μ w r² p(r)",
+        f"2π × {{stack.friction}} × {{its.width}} × r² p(r) at the weakest radius; wound at {GIVEN}",
+    ),
+    _figure(
+        "asked",
+        "torque_asked",
+        "torque",
+        "Torque asked of the turns at the weakest radius.",
+        "M = F D/2 + J α",
+        "{its.pull} × {its.full_diameter} / 2 + inertia of the turns outside × {its.web_acceleration} / (D/2)",
+    ),
+)

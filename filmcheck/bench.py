@@ -19,7 +19,7 @@ from filmcheck.plant.job import resolve
 from filmcheck.plant.plant import Plant, Sheet, shown
 from filmcheck.plant.record import word
 from filmcheck.position import Place
-from filmcheck.reading.nodes import Fault
+from filmcheck.reading.nodes import Fault, Mapping
 from filmcheck.shipped import shipped_folder
 
 
@@ -85,7 +85,7 @@ def judge_sheet(sheet: Sheet, bench: Bench, day: date, *, passes: bool = False) 
     """Resolve the names of a sheet that was read, compute and judge the job."""
     name = word(sheet.record, "job") or ""
     findings = bench.fault_findings(((sheet.file, fault) for fault in sheet.faults), name)
-    if sheet.tree is None:
+    if not isinstance(sheet.tree, Mapping):
         return findings
     job, faults = resolve(sheet.record, sheet.file, bench.plant)
     figures = Figures(job, day)

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from pathlib import Path
 
-from filmcheck.bench import Bench, judge_sheet, make_bench
+from filmcheck.bench import judge_sheet, make_bench
 from filmcheck.finding import Finding, Report, Trouble
 from filmcheck.plant.plant import read_sheet, shown
 from filmcheck.plant.sheet_files import Plants, sheet_files
@@ -31,14 +31,14 @@ def lint(paths: Sequence[Path], *, today: date | None = None, passes: bool = Fal
     """Lint job sheets, given as files or folders. Raises PackError or UseError; bad sheets become findings."""
     day = today or date.today()
     gathered, plants = Gathered(), Plants()
-    benches: dict[Path | None, Bench] = {}
-    for path in sheet_files(paths, plants, gathered.trouble):
-        settings = plants.settings(path.parent)
-        if settings not in benches:
-            benches[settings] = make_bench(plants.plant(settings))
-            gathered.findings += benches[settings].plant_findings()
-        bench = benches[settings]
+    files = [(path, plants.settings(path.parent)) for path in sheet_files(paths, plants, gathered.trouble)]
+    used = dict.fromkeys([*(settings for _, settings in files), *plants.read])  # a plant without sheets counts too
+    benches = {settings: make_bench(plants.plant(settings)) for settings in used}
+    for bench in benches.values():
+        gathered.findings += bench.plant_findings()
+    for path, settings in files:
         gathered.files.append(shown(path))
+        bench = benches[settings]
         if not bench.plant.owns(path):  # settings, registers and packs are read already, their faults told once
             gathered.findings += judge_sheet(read_sheet(path, "job-sheet"), bench, day, passes=passes)
     texts = {rule.id: rule.text for bench in benches.values() for rule in bench.rules}

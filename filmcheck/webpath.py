@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from typing import NamedTuple
 
-from filmcheck.value import Figured, Missing, Value, exact, lacking
+from filmcheck.value import Figured, Missing, Need, Value, lacking
 
 CHARGES = ("unwind", "print", "varnish", "turn bar", "matrix strip", "nip", "web cleaner", "die cut")
 """Stations behind which a film web carries charge again: it was pulled off, rubbed or peeled."""
@@ -71,15 +71,19 @@ def _temperature(step: Step, before: Figured) -> Figured:
 
 
 def combine(work: Callable[..., float], *figures: Figured) -> Figured:
-    """Work on figures end by end; missing ones make the result missing. Exact where monotone in each figure."""
+    """Work on figures end by end; missing ones make the result missing. Exact where monotone in each figure.
+
+    What cannot be worked out, such as a tension that would push, is missing too, and says why.
+    """
     needs = lacking(*figures)
     if needs:
         return Missing(needs)
     values = [figure for figure in figures if isinstance(figure, Value)]
     assumes = tuple(dict.fromkeys(text for value in values for text in value.assumes))
-    if all(value.exact for value in values):
-        return exact(work(*[value.low for value in values]), *assumes)
-    ends = [work(*corner) for corner in _corners(values)]
+    try:
+        ends = [work(*corner) for corner in _corners(values)]
+    except (ValueError, ZeroDivisionError, OverflowError) as fault:
+        return Missing((Need("arithmetic", f"it cannot be worked out: {fault}"),))
     return Value(min(ends), max(ends), None, assumes)
 
 

@@ -15,9 +15,11 @@ from filmcheck.figures import (
     tension,
     tools,
     walked,
+    web_strain,
     wound,
     wound_rolls,
     wound_slip,
+    zones,
 )
 from filmcheck.figures.figure import Figure
 from filmcheck.figures.scopes import scopes_of
@@ -27,6 +29,8 @@ _FAMILIES = (
     laminate,
     tension,
     walked,
+    zones,
+    web_strain,
     lamps,
     layout,
     tools,

@@ -38,6 +38,19 @@ FIGURES = (
         ),
     ),
     Figure(
+        "liner.stiffness",
+        "line tension",
+        "Line tension that would stretch the liner alone to twice its length, if it stayed elastic: from the die cut"
+        " on the liner carries the web by itself.",
+        "S = E t",
+        "mechanics of layered webs",
+        one_route(
+            ("liner.modulus", "liner.caliper"),
+            lambda modulus, caliper: laminate.laminate_stiffness([modulus], [caliper]),
+            "{liner.modulus} × {liner.caliper}",
+        ),
+    ),
+    Figure(
         "laminate.areal_mass",
         "areal mass",
         "Mass of the laminate per area.",

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from filmcheck.figures.figure import Figure, Route, one_route
+from filmcheck.figures.figure import Figure, Route, asked, one_route
 from filmcheck.formulas.heating import lamp_temperature_rise
 from filmcheck.units import convert
+from filmcheck.value import exact
 
 FREEZING = 273.15
 DIMENSIONS = ("ratio", "power per length", "temperature")
@@ -32,7 +33,43 @@ def _shares(one: str, other: str) -> tuple[Route, ...]:
     )
 
 
+def _need(name: str, dimension: str, words: str) -> Figure:
+    """Make the figure of a cure minimum that is written in one dimension, so that it can be reckoned with."""
+    return Figure(
+        f"lamp.{name}",
+        dimension,
+        f"Proved minimum that still cures, where it is written as {words}.",
+        "cure minimum",
+        "definition",
+        one_route((f"its.cure_minimum:{dimension}",), lambda need: need, f"{{its.cure_minimum:{dimension}}}"),
+    )
+
+
+def _runs_hot(kind: str, *, hot: bool) -> Figure:
+    return Figure(
+        f"{kind}.runs_hot",
+        "truth",
+        "Whether it throws much heat on the web: mercury lamps and dryers do, LED lamps do not.",
+        "by kind",
+        "common practice, no source",
+        (asked(lambda ask, item: exact(hot)),),
+    )
+
+
 FIGURES = (
+    _need("cure_share", "ratio", "a share of full power"),
+    _need("cure_power", "power per length", "power per width"),
+    _need("cure_temperature", "temperature", "an air temperature"),
+    _runs_hot("led_lamp", hot=False),
+    _runs_hot("dryer", hot=True),
+    Figure(
+        "uv_lamp.runs_hot",
+        "truth",
+        "Whether it throws much heat on the web: mercury lamps do, LED lamps do not.",
+        "by kind",
+        "common practice, no source",
+        one_route(("its.kind",), lambda kind: kind == "mercury"),
+    ),
     Figure(
         "lamp.share_of_maximum",
         "ratio",

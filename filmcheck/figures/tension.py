@@ -7,7 +7,7 @@ from filmcheck.figures.figure import Default, Figure, Route, asked, one_route
 from filmcheck.formulas import stretch, tension
 from filmcheck.formulas.roll_geometry import core_outside_diameter
 from filmcheck.plant.job import Item
-from filmcheck.value import Figured, Missing, exact
+from filmcheck.value import Figured, Missing, exact, lacking
 from filmcheck.webpath import combine
 
 WALL = "the core wall is not given and is counted as none"
@@ -53,16 +53,22 @@ def tension_pair(scope: str, field: str, what: str, extra: tuple[Route, ...] = (
     return total, line
 
 
-_CLIMB_NEEDS = ("its.control", "its.roll.diameter", "its.core_diameter")
+_CLIMB_NEEDS = ("its.roll.diameter", "its.core_diameter")
 
 
-def _climb(ask: Ask, item: Item | None) -> Figured:
-    """Give how many times the tension grows while the roll runs down."""
+def _no_climb(ask: Ask, item: Item | None) -> Figured:
+    """Give 1 where a loop holds the tension; otherwise what the other route lacks, so that it is asked for."""
     control = ask("its.control", item)
     if isinstance(control, Missing):
         return control
-    if control.low == "closed loop":
-        return exact(1.0)
+    return exact(1.0) if control.low == "closed loop" else Missing(lacking(_climb(ask, item)))
+
+
+def _climb(ask: Ask, item: Item | None) -> Figured:
+    """Give how many times the tension grows while the roll runs down under a brake alone."""
+    control = ask("its.control", item)
+    if isinstance(control, Missing):
+        return control
     start, core = ask("its.roll.diameter", item), ask("its.core_diameter", item)
     return combine(lambda full, empty: full / empty, start, core)
 
@@ -132,7 +138,10 @@ FIGURES = (
         "How many times the tension grows until the roll is down to its core; 1 under a closed loop.",
         "D₀ / d for a brake of constant torque",
         "torque balance M = F D / 2",
-        (asked(_climb, "{its.roll.diameter} / {its.core_diameter}", _CLIMB_NEEDS),),
+        (
+            asked(_no_climb, "1, for the closed loop holds the tension", ("its.control",)),
+            asked(_climb, "{its.roll.diameter} / {its.core_diameter}", _CLIMB_NEEDS),
+        ),
     ),
     Figure(
         "unwind.highest_line_tension",

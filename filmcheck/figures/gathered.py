@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from filmcheck.figures.asking import Ask
-from filmcheck.figures.zones import zones
 from filmcheck.figures.wound_rolls import finished_roll, press_roll, supplied_roll
+from filmcheck.figures.zones import zones
 from filmcheck.plant.job import Item
 from filmcheck.value import Missing
 

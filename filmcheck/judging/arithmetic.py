@@ -21,7 +21,7 @@ from filmcheck.judging.expression import (
     sort_of,
 )
 from filmcheck.judging.limit import Limit
-from filmcheck.judging.names import NameFaultError, figure_sort
+from filmcheck.judging.names import ManyDimensionsError, NameFaultError, figure_sort
 from filmcheck.plant.nearest import nearest
 from filmcheck.units import DIMENSIONS, Quantity, parse_any
 from filmcheck.value import exact
@@ -57,6 +57,16 @@ def read_expression(text: str, words: Words) -> Expression:
     if len(text) > LONGEST:
         raise NameFaultError(f"the arithmetic is longer than {LONGEST} characters", "Break it up into figures.")
     return _Reader(text, words).whole()
+
+
+def read_as_written(text: str, words: Words) -> Expression:
+    """Read an expression, or the bare name of a given figure of several dimensions, which can only be shown."""
+    try:
+        return read_expression(text, words)
+    except ManyDimensionsError:
+        if _tokens(text)[1:]:
+            raise
+        return Name(text.strip(), Sort("as written", None))
 
 
 class _Reader:

@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable
 
 from filmcheck.figures.scopes import all_words, kinds_in, station_shapes
-from filmcheck.judging.arithmetic import Words, read_expression
+from filmcheck.judging.arithmetic import Words, read_as_written, read_expression
 from filmcheck.judging.conditions import (
     RELATIONS,
     AllHold,
@@ -107,8 +107,19 @@ class ConditionReader:
         if key.text in _THINGS_KEYS:
             self.fault(key, f"{key.text} needs every, some, no or count beside it")
             return None
-        left = self.expression(key, key.text, words)
+        left = self._left(key, value, words)
         return self._test(left, key, value, words) if left is not None else None
+
+    def _left(self, key: Scalar, value: Node, words: Words) -> Expression | None:
+        """Read what a demand is about. Whether a figure is given can be asked of one of several dimensions too."""
+        only_given = isinstance(value, Scalar) and value.text in ("given", "not given")
+        if not only_given:
+            return self.expression(key, key.text, words)
+        try:
+            return read_as_written(key.text, words)
+        except NameFaultError as fault:
+            self.fault(key, fault.says, fault.hint)
+            return None
 
     def _joined(self, key: Scalar, value: Node, words: Words) -> Condition | None:
         if not isinstance(value, Sequence) or len(value.items) < 2:

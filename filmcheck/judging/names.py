@@ -20,6 +20,10 @@ class NameFaultError(Exception):
         super().__init__(says)
 
 
+class ManyDimensionsError(NameFaultError):
+    """A given figure may be written in several dimensions, so it can be shown but not reckoned with."""
+
+
 def figure_sort(name: str, kinds: tuple[str, ...], outer: tuple[str, ...]) -> Sort:
     """Give the sort of a figure. ``kinds`` is what ``its.`` can be here, ``outer`` what ``that.`` can be."""
     if name.startswith("its."):
@@ -57,7 +61,7 @@ def _one(name: str, dimensions: tuple[str, ...], kinds: tuple[str, ...] = ()) ->
         near = nearest(name, all_names(kinds))
         raise NameFaultError(f"{name} is no known figure", f"Nearest: {near}." if near else "")
     listed = " or ".join(sorted(dimensions))
-    raise NameFaultError(
+    raise ManyDimensionsError(
         f"{name} may be given as {listed}", "Use a figure of one dimension that is worked out from it."
     )
 

@@ -9,6 +9,7 @@ import click
 
 from filmcheck.cli.lint import lint_command
 from filmcheck.cli.rules import rules_command
+from filmcheck.cli.start import start_command
 from filmcheck.cli.streams import complain, prepare_streams
 from filmcheck.errors import FilmcheckError
 
@@ -29,6 +30,7 @@ def filmcheck() -> None:
 
 filmcheck.add_command(lint_command)
 filmcheck.add_command(rules_command)
+filmcheck.add_command(start_command)
 
 
 def main() -> None:

@@ -1,0 +1,82 @@
+"""``filmcheck start``: a new plant to fill in."""
+
+from __future__ import annotations
+
+from os.path import lexists
+from pathlib import Path
+
+import click
+
+from filmcheck.cli.streams import put
+from filmcheck.errors import UseError
+from filmcheck.shipped import PACKAGE
+
+SKELETON = PACKAGE / "skeleton"
+DOTTED = ("gitignore", "pre-commit-config.yaml")
+"""Files that are kept without their leading dot, so that they do not work on this repository itself."""
+
+
+@click.command("start")
+@click.argument("folder", metavar="DIR", type=click.Path(path_type=Path))
+def start_command(folder: Path) -> None:
+    """Write a new plant into DIR, to fill in: settings, registers, a first job sheet, a house rule.
+
+    The folder is made where it is not there. Nothing that is there already is written over.
+    """
+    files = skeleton_files()
+    _refuse_to_overwrite(folder, files)
+    for target, source in files.items():
+        _write(folder / target, source)
+    put("\n".join([f"A new plant is in {folder}:", *(f"    {target}" for target in files), *_next_steps(folder), ""]))
+
+
+def skeleton_files() -> dict[str, Path]:
+    """Give the files of a new plant, by where each goes below its folder."""
+    sources = (path for path in SKELETON.rglob("*") if path.is_file())
+    files = dict(sorted((_target(source.relative_to(SKELETON)), source) for source in sources))
+    if not files:
+        raise UseError(
+            "the files of a new plant are missing from this installation", way_out="Install filmcheck again."
+        )
+    return files
+
+
+def _target(path: Path) -> str:
+    name = f".{path.name}" if path.name in DOTTED else path.name
+    return path.with_name(name).as_posix()
+
+
+def _refuse_to_overwrite(folder: Path, files: dict[str, Path]) -> None:
+    """Raise UseError where a file of the new plant, or a file in the place of one of its folders, is there."""
+    wanted = [folder / target for target in files]
+    folders = {above for path in wanted for above in path.parents if above == folder or folder in above.parents}
+    in_the_way = [path for path in wanted if lexists(path)]
+    in_the_way += [path for path in folders if lexists(path) and not path.is_dir()]
+    if in_the_way:
+        listed = ", ".join(sorted(path.as_posix() for path in in_the_way))
+        raise UseError(
+            f"{listed}: there already, so nothing was written",
+            way_out="Name a folder that is new or empty, or move these away first.",
+        )
+
+
+def _write(target: Path, source: Path) -> None:
+    try:
+        target.parent.mkdir(parents=True, exist_ok=True)
+        with target.open("xb") as file:
+            file.write(source.read_bytes())
+    except OSError as error:
+        raise UseError(f"{target} cannot be written: {error.strerror}") from error
+
+
+def _next_steps(folder: Path) -> list[str]:
+    shown = folder.as_posix()
+    place = f'"{shown}"' if " " in shown else shown
+    return [
+        "",
+        "Next:",
+        f"    filmcheck lint {place}/jobs",
+        f"    filmcheck rules prove {place}/house-rules",
+        "",
+        "What the registers hold is invented: put your own presses, stocks and tools in its stead.",
+    ]

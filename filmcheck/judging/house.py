@@ -11,9 +11,10 @@ from filmcheck.judging.limit_reader import changed_limits
 from filmcheck.judging.pack import Packs
 from filmcheck.judging.rule import Rule
 from filmcheck.plant.nearest import nearest
+from filmcheck.plant.preferred_units import is_unit, preferred_units
 from filmcheck.plant.record import Datum, Record, find, word
 from filmcheck.reading.nodes import Fault
-from filmcheck.units import DIMENSIONS, Quantity, parse_quantity
+from filmcheck.units import DIMENSIONS
 
 Told = tuple[str, Fault]
 
@@ -26,23 +27,13 @@ def settle(settings: Record, packs: Packs) -> tuple[House, tuple[Told, ...]]:
     told += _unknown_rules(settings, rules)
     told += _unfit_units(settings)
     told += _loosened(settings, rules, packs)
-    return House(limits, _units(settings), _levels(settings), _switched_off(settings)), tuple(told)
+    return House(limits, preferred_units(settings), _levels(settings), _switched_off(settings)), tuple(told)
 
 
 def _fields(settings: Record, name: str) -> dict[str, Record | Datum]:
     wanted = find(settings, (name,))
     fields = wanted.fields.items() if isinstance(wanted, Record) else ()
     return {key: field for key, field in fields if isinstance(field, (Record, Datum))}
-
-
-def _units(settings: Record) -> dict[str, str]:
-    fields = _fields(settings, "units").items()
-    fit = {name: datum.text for name, datum in fields if isinstance(datum, Datum)}
-    return {name: unit for name, unit in fit.items() if _is_unit(name, unit)}
-
-
-def _is_unit(dimension: str, unit: str) -> bool:
-    return dimension in DIMENSIONS and isinstance(parse_quantity(f"1 {unit}", (dimension,)), Quantity)
 
 
 def _levels(settings: Record) -> dict[str, Level]:
@@ -69,7 +60,7 @@ def _unfit_units(settings: Record) -> Iterator[Told]:
         if name not in DIMENSIONS:
             near = nearest(name, DIMENSIONS)
             yield _at(field, "settings-wrong", f"{name} is no known dimension", f"Nearest: {near}." if near else "")
-        elif isinstance(field, Datum) and not _is_unit(name, field.text):
+        elif isinstance(field, Datum) and not is_unit(name, field.text):
             units = ", ".join(DIMENSIONS[name].units)
             yield _at(field, "settings-wrong", f"{field.text} is no unit of {name}", f"Known: {units}.")
 

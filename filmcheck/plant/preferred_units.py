@@ -1,0 +1,19 @@
+"""The units in which a plant wants its figures shown."""
+
+from __future__ import annotations
+
+from filmcheck.plant.record import Datum, Record, find
+from filmcheck.units import DIMENSIONS, Quantity, parse_quantity
+
+
+def preferred_units(settings: Record) -> dict[str, str]:
+    """Give the plant's unit by dimension, as its settings name them; unknown or unfit ones are left out."""
+    wanted = find(settings, ("units",))
+    fields = wanted.fields.items() if isinstance(wanted, Record) else ()
+    named = {name: datum.text for name, datum in fields if isinstance(datum, Datum)}
+    return {name: unit for name, unit in named.items() if is_unit(name, unit)}
+
+
+def is_unit(dimension: str, unit: str) -> bool:
+    """Whether a text is a unit of a dimension that has this name."""
+    return dimension in DIMENSIONS and isinstance(parse_quantity(f"1 {unit}", (dimension,)), Quantity)

@@ -20,7 +20,7 @@ from filmcheck.judging.wording import Units, arithmetic, related
 from filmcheck.plant.job import LINKS, Item, Job
 from filmcheck.plant.record import Datum, deepest, find
 from filmcheck.position import Place
-from filmcheck.value import Need, Value
+from filmcheck.value import Missing, Need, Value
 
 _KINDS: dict[Verdict, Kind] = {
     Verdict.HOLDS: "pass",
@@ -85,9 +85,8 @@ def _outcome(rule: Rule, scene: Scene) -> Outcome | None:
 
 def _finding(rule: Rule, scene: Scene, outcome: Outcome, house: House) -> Finding:
     kind = _KINDS[outcome.verdict]
-    names = _names(outcome)
     why = reason(outcome, house.units) if kind in ("fail", "review") else ""
-    places = related(scene, names)
+    places = _places(outcome)
     place = _place(rule, scene, outcome, places)
     level: Level = house.levels.get(rule.id, rule.level) if kind == "fail" else "none"
     return Finding(
@@ -122,12 +121,14 @@ def _instead(rule: Rule, scene: Scene, house: House) -> str:
     return fill(rule.instead, scene, house.units) if complete(rule.instead, scene) else ""
 
 
-def _names(outcome: Outcome) -> tuple[str, ...]:
-    found: dict[str, None] = {}
+def _places(outcome: Outcome) -> tuple[Related, ...]:
+    """Give the places of all data behind a verdict; each test is asked in the scene in which it was made."""
+    found: dict[Place, Related] = {}
     for evidence in outcome.evidence:
-        for expression in _expressions(evidence):
-            found.update(dict.fromkeys(expression.names))
-    return tuple(found)
+        names = [name for expression in _expressions(evidence) for name in expression.names]
+        for place in related(evidence.scene, names):
+            found.setdefault(place.place, place)
+    return tuple(found.values())
 
 
 def _expressions(evidence: Evidence) -> tuple[Expression, ...]:
@@ -164,11 +165,27 @@ def _place(rule: Rule, scene: Scene, outcome: Outcome, places: tuple[Related, ..
             return here.item.place
         if own:
             return _naming(job, own[0].place) or own[0].place
+        beside = _beside(evidence)
+        if beside is not None and beside.file == job.file:
+            return beside
     if outcome.needs and outcome.needs[0].place is not None and outcome.needs[0].place.file == job.file:
         return outcome.needs[0].place
     if scene.item is not None:
         return scene.item.place
     return deepest(job.sheet, ("path",)) if find(job.sheet, ("path",)) else job_place(job)
+
+
+def _beside(evidence: Evidence) -> Place | None:
+    """Give a place for a test that has no datum: its thing, the station it looks from, where the datum belongs."""
+    condition, scene = evidence
+    if isinstance(condition, Things) and condition.quantity in ("some", "count") and condition.position is not None:
+        station = condition.position.anchors[0].find(scene)
+        return station.place if station is not None else None
+    if isinstance(condition, IsGiven):
+        found = condition.left.work(scene)
+        return found.needs[0].place if isinstance(found, Missing) and found.needs else None
+    plain = isinstance(condition, (Compared, Near, OneOf))
+    return scene.item.place if plain and scene.item is not None else None
 
 
 def _naming(job: Job, place: Place) -> Place | None:

@@ -11,11 +11,12 @@ from filmcheck.figures.figures import Figures
 from filmcheck.finding import Finding
 from filmcheck.judging.judge import House, judge_job
 from filmcheck.judging.mutants import mutants
+from filmcheck.judging.permits import Permitted, claims
 from filmcheck.judging.rule import VERDICTS, Case, Rule
 from filmcheck.judging.sheet_edits import EditError, Workpiece
 from filmcheck.judging.sheet_readings import reading_faults
 from filmcheck.plant.job import Job, resolve
-from filmcheck.plant.plant import Plant, Sheet, load_plant, read_sheet, settings_above, type_text
+from filmcheck.plant.plant import PERMITS, Plant, Sheet, load_plant, read_sheet, settings_above, type_text
 from filmcheck.position import Place
 from filmcheck.reading.nodes import Entry, Fault, Mapping, Scalar
 from filmcheck.shipped import shipped_folder
@@ -133,6 +134,10 @@ class Prover:
         figures = Figures(job, PROVING_DAY)
         own = tuple((sheet.file, fault) for fault in sheet.faults)
         faults = (*own, *resolving, *reading_faults(figures, sheet), *plant.faults)
+        made = claims(job, plant.registers.get(PERMITS))
+        if made:
+            judged = judge_job(figures, self.rules, self.house)
+            faults = (*faults, *Permitted(figures, made, {rule.id: rule for rule in self.rules}).faults(judged))
         return Prepared(case, workpiece, figures, faults)
 
     def _sheet_path(self, case: Case) -> Path:
@@ -165,7 +170,7 @@ def _differences(case: Case, ready: Prepared, places: list[Place], texts: list[s
         found.append(f"wanted the words '{case.says}', came: {'; '.join(texts)}")
     if case.at and ready.workpiece is not None:
         try:
-            allowed = ready.workpiece.place(case.at)
+            allowed = ready.workpiece.place(case.at, ready.figures.job)
         except EditError as error:
             return [*found, f"at: {error}"]
         if not any(place in allowed for place in places):

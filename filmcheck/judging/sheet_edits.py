@@ -30,19 +30,23 @@ class Target:
 
 @dataclass
 class Workpiece:
-    """A sheet and its plant while they are being changed."""
+    """A sheet and its plant while they are being changed.
+
+    Addresses name the stations of the sound sheet throughout; ``indexes`` says where each of them is by now.
+    """
 
     job: Job
     sheet: Sheet
     plant: Plant
     trees: dict[str, Node]
+    indexes: list[int | None]
 
     @classmethod
     def of(cls, job: Job, sheet: Sheet, plant: Plant) -> Workpiece:
         """Start from a sound sheet."""
         if sheet.tree is None:
             raise EditError(f"{sheet.file} cannot be read")
-        return cls(job, sheet, plant, {"": sheet.tree})
+        return cls(job, sheet, plant, {"": sheet.tree}, list(range(len(job.stations))))
 
     def tree(self, register: str) -> Node:
         """Give the tree of the sheet or of a register, as changed so far."""
@@ -55,11 +59,16 @@ class Workpiece:
 
     def put(self, address: str, value: Node | None, key: Scalar | None = None) -> None:
         """Write a value at an address, or leave the address out where the value is None."""
-        target = find_target(address, self.job)
+        target = self._target(address)
         tree = changed(self.tree(target.register), target.path, value, key)
         if tree is None:
             raise EditError(f"{address} cannot be left out")
         self.trees[target.register] = tree
+        station = _station_index(target)
+        if value is None and station is not None and len(target.path) == 2:
+            gone = self.indexes.index(station)
+            self.indexes = [at - 1 if at is not None and at > station else at for at in self.indexes]
+            self.indexes[gone] = None
 
     def insert(self, station: Mapping, before: str, after: str) -> None:
         """Put a station into the path."""
@@ -70,7 +79,11 @@ class Workpiece:
         label = before or after
         if label and label not in labels:
             raise EditError(f"the path has no {label}; it has {', '.join(labels)}")
-        at = labels.index(label) + (0 if before else 1) if label else len(path.items)
+        beside = self.indexes[labels.index(label)] if label else len(path.items)
+        if beside is None:
+            raise EditError(f"{label} is left out")
+        at = beside + (1 if after and not before else 0)
+        self.indexes = [old + 1 if old is not None and old >= at else old for old in self.indexes]
         items = [*path.items[:at], station, *path.items[at:]]
         tree = changed(self.tree(""), ("path",), Sequence(items, path.span), None)
         if tree is not None:
@@ -89,17 +102,38 @@ class Workpiece:
         plant = Plant(self.plant.root, self.plant.settings, registers, self.plant.files, tuple(faults))
         return sheet, plant
 
-    def place(self, address: str) -> tuple[Place, ...]:
-        """Give the places that an address can stand for: the value's, and the key's."""
-        target = find_target(address, self.job)
+    def place(self, address: str, job: Job) -> tuple[Place, ...]:
+        """Give the places that an address can stand for: the value's, and the key's.
+
+        A station may be named as it is called on the changed job, so that one put in can be named as well.
+        """
+        now = _station(address, {item.label: item.number - 1 for item in job.stations})
+        target = find_target(address, job) if now is not None else self._target(address)
         file = self._register_sheet(target.register).file if target.register else self.sheet.file
         return tuple(Place(file, span) for span in spans(self.tree(target.register), target.path))
+
+    def _target(self, address: str) -> Target:
+        """Find where an address of the sound sheet leads by now."""
+        target = find_target(address, self.job)
+        station = _station_index(target)
+        if station is None or station >= len(self.indexes):
+            return target
+        now = self.indexes[station]
+        if now is None:
+            raise EditError(f"{address} is left out")
+        return Target("", ("path", now, *target.path[2:]))
 
     def _register_sheet(self, register: str) -> Sheet:
         record = self.plant.registers.get(register)
         if record is None:
             raise EditError(f"the plant has no register {register}")
         return self.plant.files[record.place.file]
+
+
+def _station_index(target: Target) -> int | None:
+    """Give which station of the path a target lies in."""
+    inside = not target.register and len(target.path) > 1 and target.path[0] == "path"
+    return target.path[1] if inside and isinstance(target.path[1], int) else None
 
 
 def find_target(address: str, job: Job) -> Target:

@@ -13,10 +13,11 @@ from filmcheck.finding import Finding, Level
 from filmcheck.judging.house import settle
 from filmcheck.judging.judge import House, judge_job
 from filmcheck.judging.pack import load_packs, pack_files
+from filmcheck.judging.permits import Permitted, claims
 from filmcheck.judging.rule import Rule
 from filmcheck.judging.sheet_readings import reading_faults
 from filmcheck.plant.job import resolve
-from filmcheck.plant.plant import Plant, Sheet, shown
+from filmcheck.plant.plant import PERMITS, Plant, Sheet, shown
 from filmcheck.plant.record import word
 from filmcheck.position import Place
 from filmcheck.reading.nodes import Fault, Mapping
@@ -90,4 +91,9 @@ def judge_sheet(sheet: Sheet, bench: Bench, day: date, *, passes: bool = False) 
     job, faults = resolve(sheet.record, sheet.file, bench.plant)
     figures = Figures(job, day)
     findings += bench.fault_findings((*faults, *reading_faults(figures, sheet)), name)
-    return findings + judge_job(figures, bench.rules, bench.house, passes=passes)
+    judged = judge_job(figures, bench.rules, bench.house, passes=passes)
+    made = claims(job, bench.plant.registers.get(PERMITS))
+    if not made:
+        return findings + judged
+    permitted = Permitted(figures, made, {rule.id: rule for rule in bench.rules})
+    return findings + permitted.accept(judged) + bench.fault_findings(permitted.faults(judged), name)

@@ -13,6 +13,9 @@ Level = Literal["error", "warning", "note", "none"]
 Kind = Literal["pass", "fail", "open", "review", "notApplicable"]
 """SARIF 2.1.0 §3.27.9: ``open`` is "cannot tell", ``review`` is borderline (true at one end of a range only)."""
 
+BaselineState = Literal["", "new", "unchanged", "updated", "absent"]
+"""SARIF 2.1.0 §3.27.24; empty where nothing was compared."""
+
 LEVELS: tuple[Level, ...] = ("error", "warning", "note", "none")
 """The levels, gravest first."""
 
@@ -31,6 +34,23 @@ class Edit:
 
     place: Place
     text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Permit:
+    """A deviation permit (ISO 9000:2015, 3.12.6) that accepts the findings of one rule on one job.
+
+    ``granted_after`` marks one granted after the fact, which ISO 9000 calls a concession (3.12.5).
+    """
+
+    rule: str
+    reason: str
+    approved_by: str
+    until: str
+    place: Place
+    on_sheet: bool = True
+    granted_after: bool = False
+    caution: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +75,13 @@ class Finding:
     missing: tuple[str, ...] = ()
     related: tuple[Related, ...] = ()
     edits: tuple[Edit, ...] = ()
+    permit: Permit | None = None
+    baseline: BaselineState = ""
+
+    @property
+    def counts(self) -> bool:
+        """Whether it is a fault that still asks for something: not accepted, and not known before."""
+        return self.kind == "fail" and self.permit is None and self.baseline in ("", "new")
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,3 +116,4 @@ class Report:
     files: tuple[str, ...]
     troubles: tuple[Trouble, ...] = ()
     version: str = ""
+    absent: tuple[Finding, ...] = ()

@@ -61,7 +61,7 @@ def exit_status(report: Report, fail_from: str) -> int:
     if fail_from == "never":
         return 0
     gravest = LEVELS[: LEVELS.index(fail_from) + 1]
-    reached = any(finding.kind == "fail" and finding.level in gravest for finding in report.findings)
+    reached = any(finding.counts and finding.level in gravest for finding in report.findings)
     return 1 if reached or report.troubles else 0
 
 

@@ -28,6 +28,9 @@ REGISTER_TEXTS = {
     "finishing": "finishing register",
     "customers": "customer register",
 }
+PERMITS = "permits"
+"""The plant-wide file of deviation permits: kept with the registers, though no sheet names an entry of it."""
+
 START = Span(1, 1, 1, 1)
 
 
@@ -163,15 +166,15 @@ def load_plant(settings_file: Path | None) -> Plant:
     faults = [(settings.file, fault) for fault in (*settings.faults, *_missing_folders(settings.record, root))]
     own_files = {settings_file, *(path for path, _ in listed_paths(settings.record, root, "rules"))}
     registers: dict[str, Record] = {}
-    for register in REGISTER_TEXTS:
-        named = find(settings.record, ("registers", register))
+    for register, what in {**REGISTER_TEXTS, PERMITS: "file of permits"}.items():
+        named = find(settings.record, (register,) if register == PERMITS else ("registers", register))
         if not isinstance(named, Datum):
             continue
         path = settled(root / named.text)
         own_files.add(path)
         sheet = read_sheet(path, register)
         files[sheet.file] = sheet
-        faults += _register_faults(sheet, path, named, REGISTER_TEXTS[register])
+        faults += _register_faults(sheet, path, named, what)
         if isinstance(sheet.tree, Tree):
             registers[register] = sheet.record
     return Plant(root, settings.record, registers, files, tuple(faults), frozenset(own_files))

@@ -21,7 +21,7 @@ def _entry_temperature(ask: Ask, item: Item | None) -> Figured:
 
 def _hottest(ask: Ask, item: Item | None) -> Figured:
     temperatures = [state.temperature for state in ask.states().values()]
-    return combine(max, *temperatures) if temperatures else _no_path(ask)
+    return combine(lambda *all_of: max(all_of), *temperatures) if temperatures else _no_path(ask)
 
 
 def _no_path(ask: Ask) -> Missing:
@@ -39,7 +39,7 @@ def _hot_strain(ask: Ask, item: Item | None) -> Figured:
     needs = (ask("laminate.stiffness"), ask("liner.expansion"), ask("web.entry_temperature"))
     states = [ask.states()[station] for station in _up_to_cut(ask)]
     strains = [combine(_strain, state.highest, state.temperature, *needs) for state in states]
-    return combine(max, *strains) if strains else _no_path(ask)
+    return combine(lambda *all_of: max(all_of), *strains) if strains else _no_path(ask)
 
 
 def _strain(tension: float, heat: float, stiffness: float, expansion: float, cold: float) -> float:
@@ -60,7 +60,7 @@ def _register_spread(ask: Ask, item: Item | None) -> Figured:
         found: list[Figured] = [getattr(ask.states()[station], end) for station in places]
         apart = {id(figure): figure for figure in found}.values()
         spreads.append(combine(lambda *tensions: max(tensions) - min(tensions), *apart))
-    return combine(max, *spreads)
+    return combine(lambda *all_of: max(all_of), *spreads)
 
 
 FIGURES = (

@@ -55,7 +55,7 @@ def _extreme(pick: str) -> Figure:
 
     def find(ask: Ask, item: Item | None) -> Figured:
         ends = [ask(f"its.{pick}_line_tension", station) for station in _stations(ask, _held(item))]
-        return combine(chosen, *_apart(ends))
+        return combine(lambda *all_of: chosen(all_of), *_apart(ends))
 
     return Figure(
         f"zone.{pick}_line_tension",
@@ -113,7 +113,7 @@ def _rise(ask: Ask, item: Item | None) -> Figured:
         now = [ask(f"its.{late if crosswise else early}_line_tension", station) for station in here]
         then = ask(f"its.{early}_line_tension", entry)
         rises.append(combine(_greatest_rise, then, *[figure for figure in _apart(now) if figure is not then]))
-    return combine(max, *rises)
+    return combine(lambda *all_of: max(all_of), *rises)
 
 
 def _greatest_rise(then: float, *now: float) -> float:

@@ -1,7 +1,8 @@
 """Figures of slip in the three wound rolls: the torque asked of the turns against what friction carries.
 
-The outer turns are left out of the search: there the web grips itself like a belt on a drum, e^{μ 2π n}, and
-tightens rather than slides. Friction is taken as dry; adhesive that creeps under a lasting load is not counted.
+The outer tenth of the build is left out of the search: there the web grips itself like a belt on a drum,
+e^{μ 2π n}, and a turn that gives way tightens rather than slides. Friction is taken as dry; adhesive that creeps
+under a lasting load is not counted.
 """
 
 from __future__ import annotations
@@ -14,7 +15,8 @@ from filmcheck.figures.figure import Default, Figure, one_route
 from filmcheck.figures.wound import GIVEN, MEASURE, MODEL, NEEDS, Winding, wound
 from filmcheck.formulas import roll_geometry, roll_mass, slip
 
-OUTER_TURNS = 10
+OUTER_SHARE = 0.1
+FEWEST_TURNS = 50
 _PARTS = 4
 NO_START = "the start time of the machine is not given, so only the tension is counted"
 NO_MASS = "the densities of the laminate are not given, so the roll's inertia is left out"
@@ -43,9 +45,10 @@ class Weakest(NamedTuple):
 def weakest(winding: Winding, pull: Pull) -> Weakest:
     """Give the weakest radius of a roll; raises ValueError where the model does not hold."""
     roll = wound(winding)
-    outermost = roll.radii[-1] - OUTER_TURNS * winding.caliper
-    if outermost < (roll.radii[0] + roll.radii[-1]) / 2:
-        raise ValueError(f"the roll has fewer than {2 * OUTER_TURNS} turns")
+    build = roll.radii[-1] - roll.radii[0]
+    if build < FEWEST_TURNS * winding.caliper:
+        raise ValueError(f"the roll has fewer than {FEWEST_TURNS} turns")
+    outermost = roll.radii[-1] - OUTER_SHARE * build
     found = []
     for radius in _radii(roll.radii, outermost):
         carried = roll.torque_capacity_at(radius, width=pull.width, friction=pull.friction)
@@ -86,7 +89,7 @@ def _figure(field: str, name: str, dimension: str, meaning: str, formula: str, t
         found: float = getattr(weakest(winding, pull), field)
         return found
 
-    meaning = f"{meaning} The outer {OUTER_TURNS} turns are not looked at. {MEASURE}"
+    meaning = f"{meaning} The outer {OUTER_SHARE:.0%} of the build is not looked at. {MEASURE}"
     return Figure(f"wound_roll.{name}", dimension, meaning, formula, MODEL, one_route(_NEEDS, work, text))
 
 

@@ -1,11 +1,14 @@
-"""Texts of rules with figures in braces: ``{unwind.line_tension}``, ``{limit.x * web.width in N}``."""
+"""Texts of rules with figures in braces: ``{unwind.line_tension}``, ``{limit.x * web.width in N}``.
+
+What stands in double brackets, ``[[ … ]]``, is left out where one of its figures is not known.
+"""
 
 from __future__ import annotations
 
 import re
 from typing import NamedTuple
 
-from filmcheck.judging.arithmetic import Words, read_expression
+from filmcheck.judging.arithmetic import Words, read_as_written
 from filmcheck.judging.expression import Expression, sort_of
 from filmcheck.judging.names import NameFaultError
 from filmcheck.judging.scene import Scene
@@ -14,18 +17,20 @@ from filmcheck.units import Quantity, UnitFault, parse_quantity
 from filmcheck.value import Missing
 
 _FIELD = re.compile(r"\{([^{}]*)\}")
+_OPTIONAL = re.compile(r"\[\[(.*?)\]\]", re.DOTALL)
 _UNIT = re.compile(r"^(.*\S)\s+in\s+(\S.*)$")
 SPECIAL = ("it", "reason")
 """Fields that are no figures: the thing at hand, and the evaluator's own words for the verdict."""
 
 
 class Part(NamedTuple):
-    """A piece of text, or a field to fill."""
+    """A piece of text, or a field to fill. Parts with a ``group`` stand together, and only where all are known."""
 
     text: str
     expression: Expression | None = None
     unit: str = ""
     special: str = ""
+    group: int = 0
 
 
 Template = tuple[Part, ...]
@@ -33,16 +38,26 @@ Template = tuple[Part, ...]
 
 def read_template(text: str, words: Words) -> Template:
     """Read a text with fields; raises NameFaultError for a field that is wrong."""
+    if "{" in _FIELD.sub("", text) or "}" in _FIELD.sub("", text):
+        raise NameFaultError(f"a brace is not closed in '{text}'")
+    if "[[" in _OPTIONAL.sub("", text) or "]]" in _OPTIONAL.sub("", text):
+        raise NameFaultError(f"double brackets are not closed in '{text}'")
+    pieces = _OPTIONAL.split(text)  # every second piece stood in double brackets
+    return tuple(
+        part._replace(group=(index + 1) // 2 if index % 2 else 0)
+        for index, piece in enumerate(pieces)
+        for part in _parts(piece, words)
+    )
+
+
+def _parts(text: str, words: Words) -> list[Part]:
     parts: list[Part] = []
     at = 0
     for match in _FIELD.finditer(text):
         parts.append(Part(text[at : match.start()]))
         parts.append(_field(match[1].strip(), words))
         at = match.end()
-    rest = text[at:]
-    if "{" in _FIELD.sub("", text) or "}" in _FIELD.sub("", text):
-        raise NameFaultError(f"a brace is not closed in '{text}'")
-    return (*parts, Part(rest))
+    return [*parts, Part(text[at:])]
 
 
 def _field(field: str, words: Words) -> Part:
@@ -56,7 +71,7 @@ def _field(field: str, words: Words) -> Part:
     found = _UNIT.match(field)
     if found:
         field, unit = found[1], found[2]
-    expression = read_expression(field, words)
+    expression = read_as_written(field, words)
     if unit:
         _check_unit(expression, unit)
     return Part("", expression, unit)
@@ -75,7 +90,10 @@ def _check_unit(expression: Expression, unit: str) -> None:
 def fill(template: Template, scene: Scene, units: Units, reason: str = "") -> str:
     """Fill the fields on a job."""
     texts = []
+    unknown = {part.group for part in template if part.group and _unknown(part, scene)}
     for part in template:
+        if part.group in unknown:
+            continue
         if part.special == "it":
             texts.append(scene.item.label if scene.item else "")
         elif part.special == "reason":
@@ -93,5 +111,9 @@ def fields(template: Template) -> tuple[Expression, ...]:
 
 
 def complete(template: Template, scene: Scene) -> bool:
-    """Whether every field can be filled on this job."""
-    return not any(isinstance(expression.work(scene), Missing) for expression in fields(template))
+    """Whether every field that must be filled can be on this job."""
+    return not any(_unknown(part, scene) for part in template if not part.group)
+
+
+def _unknown(part: Part, scene: Scene) -> bool:
+    return part.expression is not None and isinstance(part.expression.work(scene), Missing)

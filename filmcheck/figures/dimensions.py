@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from filmcheck.figures.catalogue import CATALOGUE, find_scoped
-from filmcheck.figures.given import given_figures
+from filmcheck.figures.given import ROOTS, given_figures
 from filmcheck.figures.scopes import SINGLE, kinds_in, scopes_of
 
 
@@ -17,7 +17,7 @@ def job_dimensions(name: str) -> tuple[str, ...]:
     figure = CATALOGUE.get(name)
     if figure is not None:
         return (figure.dimension,)
-    given = given_figures().get(name)
+    given = given_figures().get(name) if name.partition(".")[0] in ROOTS else None  # idlers are on the press alone
     return given.dimensions if given else ()
 
 

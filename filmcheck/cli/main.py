@@ -7,6 +7,7 @@ import sys
 
 import click
 
+from filmcheck.cli.figures import figures_command
 from filmcheck.cli.lint import lint_command
 from filmcheck.cli.rules import rules_command
 from filmcheck.cli.start import start_command
@@ -29,6 +30,7 @@ def filmcheck() -> None:
 
 
 filmcheck.add_command(lint_command)
+filmcheck.add_command(figures_command)
 filmcheck.add_command(rules_command)
 filmcheck.add_command(start_command)
 

@@ -93,12 +93,13 @@ def sources(figures: Figures, name: str, item: Item | None, deep: int = 0) -> li
     if value.source is not None:
         return [value.source]
     found: list[Source] = []
-    for need in _needs(figures.route(name, item)):
+    for need in needs_of(figures.route(name, item)):
         found += sources(figures, *figures.owned(need, item), deep + 1)
     return list({source.place: source for source in found}.values())
 
 
-def _needs(route: Route | None) -> list[str]:
+def needs_of(route: Route | None) -> list[str]:
+    """Name what a route needs; nothing for a figure that has none, since it was given."""
     if route is None:
         return []
     return [need.name if isinstance(need, Default) else need for need in route.needs]
@@ -109,7 +110,7 @@ def add_lines(figures: Figures, name: str, item: Item | None, units: Units, line
     value = figures(name, item)
     if isinstance(value, Missing) or value.source is not None or deep > DEEPEST:
         return
-    for need in _needs(figures.route(name, item)):
+    for need in needs_of(figures.route(name, item)):
         add_lines(figures, *figures.owned(need, item), units, lines, deep + 1)
     line = working(figures, name, item, units)
     if line:
@@ -122,7 +123,7 @@ def working(figures: Figures, name: str, item: Item | None, units: Units) -> str
     value, route = figures(name, item), figures.route(name, item)
     if isinstance(value, Missing) or route is None or not route.arithmetic:
         return ""
-    if route.arithmetic == f"{{{_needs(route)[0] if _needs(route) else ''}}}":
+    if route.arithmetic == f"{{{needs_of(route)[0] if needs_of(route) else ''}}}":
         return ""
     result = both_units(value, dimension_of(name, item), units)
     return f"{_filled(figures, item, route, units)} = {result}"

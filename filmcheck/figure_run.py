@@ -1,0 +1,56 @@
+"""One run over the figures of one job sheet: read, resolve, compute. No rule is loaded."""
+
+from __future__ import annotations
+
+from datetime import date
+from os.path import lexists
+from pathlib import Path
+
+from filmcheck.errors import UseError
+from filmcheck.figure_line import FigureSheet
+from filmcheck.figures.figure_lines import absent_figures, figure_lines, walk_lines
+from filmcheck.figures.figures import Figures
+from filmcheck.plant.job import resolve
+from filmcheck.plant.plant import Plant, Sheet, load_plant, read_sheet, settings_above, settled
+from filmcheck.plant.preferred_units import preferred_units
+from filmcheck.position import Place
+
+LINT = "filmcheck lint tells what is wrong, and where."
+
+
+def work_out(path: Path, today: date) -> FigureSheet:
+    """Work out every figure of a job sheet. Raises UseError where there is no sheet, or one that cannot be read."""
+    if not lexists(path):
+        raise UseError(f"{path} is not there", way_out="Give a job sheet.")
+    if path.is_dir():
+        raise UseError(f"{path} is a folder", way_out="Give one job sheet.")
+    plant = load_plant(settings_above(path.parent))
+    if plant.owns(settled(path)):
+        raise UseError(f"{path} belongs to the plant's settings, registers or rules", way_out="Give a job sheet.")
+    sheet = _read(path)
+    return _worked(sheet, plant, today)
+
+
+def _read(path: Path) -> Sheet:
+    """Read a sheet; a fault in a part of it leaves the rest to work with."""
+    sheet = read_sheet(path, "job-sheet")
+    if sheet.tree is None or not sheet.record.fields:
+        found, place, way_out = "the sheet is empty", sheet.record.place, "Give a job sheet."
+        if sheet.faults:
+            fault = sheet.faults[0]
+            found, place, way_out = fault.says, Place(sheet.file, fault.span), fault.hint or LINT
+        raise UseError(found, place=place, way_out=way_out)
+    return sheet
+
+
+def _worked(sheet: Sheet, plant: Plant, today: date) -> FigureSheet:
+    job, faults = resolve(sheet.record, sheet.file, plant)
+    figures, units = Figures(job, today), preferred_units(plant.settings)
+    return FigureSheet(
+        job=job.name,
+        file=sheet.file,
+        figures=figure_lines(figures, units),
+        walk=walk_lines(figures, units),
+        absent=absent_figures(figures),
+        faults=len(sheet.faults) + len(faults) + len(plant.faults),
+    )

@@ -1,0 +1,154 @@
+"""Makes plain records of all figures of a job, for a report that knows nothing of how they are worked out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from filmcheck.figure_line import Amount, FigureLine, Need, WalkLine
+from filmcheck.figures.catalogue import CATALOGUE, find_scoped
+from filmcheck.figures.figure import Figure
+from filmcheck.figures.figures import ITS, Figures
+from filmcheck.figures.scopes import kinds_in
+from filmcheck.figures.wording import Units, both_units, needs_of, shown, sources, working
+from filmcheck.finding import Related
+from filmcheck.plant.job import Item
+from filmcheck.units import DIMENSIONS, Quantity, convert, parse_quantity
+from filmcheck.value import Figured, Missing, Source, Value
+
+READABLE = (1e-3, 1e5)
+"""A number outside of this is shown in another unit than the sheet's: 254 m and not 254000 mm."""
+
+Absent = tuple[tuple[str, tuple[str, ...]], ...]
+
+
+def figure_lines(figures: Figures, units: Units) -> tuple[FigureLine, ...]:
+    """Work out every figure of the catalogue for a job, in the catalogue's order; units are the plant's own."""
+    return tuple(
+        _line(figures, units, figure, name, item)
+        for figure in CATALOGUE.values()
+        for name, item in _occurrences(figures, figure)
+    )
+
+
+def absent_figures(figures: Figures) -> Absent:
+    """Name the things that the job has none of, though the catalogue has figures of them."""
+    absent: dict[str, list[str]] = {}
+    for figure in CATALOGUE.values():
+        if not any(_occurrences(figures, figure)):
+            absent.setdefault(figure.name.partition(".")[0].replace("_", " "), []).append(figure.name)
+    return tuple((kind, tuple(names)) for kind, names in absent.items())
+
+
+def walk_lines(figures: Figures, units: Units) -> tuple[WalkLine, ...]:
+    """Give the state of the web behind each station."""
+    return tuple(_walk_line(figures, units, item) for item in figures.job.stations)
+
+
+def _occurrences(figures: Figures, figure: Figure) -> Iterator[tuple[str, Item | None]]:
+    """Give the names and things under which a job has a figure: one of the job, or one of each thing."""
+    head, _, field = figure.name.partition(".")
+    kinds = kinds_in(head.replace("_", " "))
+    if not kinds:
+        yield figure.name, None
+        return
+    for kind in kinds:
+        if find_scoped(kind, field) is not figure:
+            continue  # a kind of its own mind, or one that the catalogue has no figure for
+        if isinstance(figures.lack(kind), Missing):
+            yield figure.name, None
+            return
+        for item in figures.things(kind):
+            yield ITS + field, item
+
+
+def _line(figures: Figures, units: Units, figure: Figure, name: str, item: Item | None) -> FigureLine:
+    lack = _lack(figures, figure) if item is None else None
+    value = lack or figures(name, item)
+    known = isinstance(value, Value)
+    found = sources(figures, name, item) if known else []
+    return FigureLine(
+        name=figure.name,
+        of=item.label if item is not None else "",
+        dimension=figure.dimension,
+        unit=DIMENSIONS[figure.dimension].unit if figure.dimension in DIMENSIONS else "",
+        meaning=figure.meaning,
+        formula=figure.formula,
+        source=figure.source,
+        amount=_amount(value, figure.dimension, units, found),
+        arithmetic=working(figures, name, item, units) if known else "",
+        inputs=_inputs(figures, name, item) if known else (),
+        rests_on=_rests_on(figures, name, item) if known else (),
+        assumes=value.assumes if isinstance(value, Value) else (),
+        missing=_needs(value),
+    )
+
+
+def _inputs(figures: Figures, name: str, item: Item | None) -> tuple[Related, ...]:
+    """Give the data that a figure itself uses, not those behind the figures that it uses."""
+    values = [figures(name, item), *(figures(need, item) for need in needs_of(figures.route(name, item)))]
+    given = [value.source for value in values if isinstance(value, Value) and value.source is not None]
+    return tuple({source.place: Related(source.place, f"{source.name}: {source.text}") for source in given}.values())
+
+
+def _rests_on(figures: Figures, name: str, item: Item | None) -> tuple[str, ...]:
+    """Name the worked-out figures that a figure uses, as the catalogue calls them."""
+    names: list[str] = []
+    for need in needs_of(figures.route(name, item)):
+        value = figures(need, item)
+        if isinstance(value, Value) and value.source is None:
+            inner, owner = figures.owned(need, item)
+            base = inner.partition(":")[0]
+            scoped = find_scoped(owner.kind, base[len(ITS) :]) if owner is not None and base.startswith(ITS) else None
+            names.append(scoped.name if scoped is not None else base)
+    return tuple(dict.fromkeys(names))
+
+
+def _lack(figures: Figures, figure: Figure) -> Missing | None:
+    kinds = kinds_in(figure.name.partition(".")[0].replace("_", " "))
+    return next((lack for kind in kinds if (lack := figures.lack(kind)) is not None), None)
+
+
+def _needs(*values: Figured) -> tuple[Need, ...]:
+    needs = [need for value in values if isinstance(value, Missing) for need in value.needs]
+    return tuple(dict.fromkeys(Need(need.says, need.place) for need in needs))
+
+
+def _amount(value: Figured, dimension: str, units: Units, found: Iterable[Source] = ()) -> Amount | None:
+    if isinstance(value, Missing):
+        return None
+    if dimension == "line tension":
+        return Amount(value.low, value.high, both_units(value, dimension, units))
+    text = shown(value, dimension, units, _unit_of_sheet(value, dimension, found))
+    settled = shown(value, dimension, units)
+    return Amount(value.low, value.high, text, settled if settled != text else "")
+
+
+def _unit_of_sheet(value: Value, dimension: str, found: Iterable[Source]) -> str:
+    """Give the unit in which the first datum of this dimension is written, where it suits the size of the value."""
+    if dimension not in DIMENSIONS or not isinstance(value.high, (int, float)):
+        return ""
+    for source in found:
+        read = parse_quantity(source.text, (dimension,))
+        if isinstance(read, Quantity) and read.unit:
+            size = abs(convert(float(value.high), read.unit, dimension))
+            return read.unit if size == 0 or READABLE[0] <= size < READABLE[1] else ""
+    return ""
+
+
+def _walk_line(figures: Figures, units: Units, item: Item) -> WalkLine:
+    state = figures.states()[item]
+    ends = (state.lowest, state.highest, state.temperature)
+    dimensions = ("line tension", "line tension", "temperature")
+    lowest, highest, temperature = (_amount(end, dim, units) for end, dim in zip(ends, dimensions, strict=True))
+    return WalkLine(
+        station=item.label,
+        place=item.place,
+        lowest=lowest,
+        highest=highest,
+        temperature=temperature,
+        charged=state.charged,
+        clean=state.clean,
+        why=state.why,
+        assumes=tuple(dict.fromkeys(text for end in ends if isinstance(end, Value) for text in end.assumes)),
+        missing=_needs(*ends),
+    )

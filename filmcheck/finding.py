@@ -117,3 +117,4 @@ class Report:
     troubles: tuple[Trouble, ...] = ()
     version: str = ""
     absent: tuple[Finding, ...] = ()
+    jobs: int = 0

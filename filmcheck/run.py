@@ -21,6 +21,7 @@ class Gathered:
     findings: list[Finding] = field(default_factory=list)
     files: list[str] = field(default_factory=list)
     troubles: list[Trouble] = field(default_factory=list)
+    jobs: int = 0
 
     def trouble(self, path: Path, text: str) -> None:
         """Keep that nothing could be read from a path."""
@@ -40,10 +41,12 @@ def lint(paths: Sequence[Path], *, today: date | None = None, passes: bool = Fal
         gathered.files.append(shown(path))
         bench = benches[settings]
         if not bench.plant.owns(path):  # settings, registers and packs are read already, their faults told once
+            gathered.jobs += 1
             gathered.findings += judge_sheet(read_sheet(path, "job-sheet"), bench, day, passes=passes)
     texts = {rule.id: rule.text for bench in benches.values() for rule in bench.rules}
     findings = tuple(sorted(dict.fromkeys(gathered.findings), key=_order))
-    return Report(findings, tuple(texts.values()), tuple(gathered.files), tuple(gathered.troubles), VERSION)
+    troubles = tuple(gathered.troubles)
+    return Report(findings, tuple(texts.values()), tuple(gathered.files), troubles, VERSION, jobs=gathered.jobs)
 
 
 def _order(finding: Finding) -> tuple[object, str, str]:

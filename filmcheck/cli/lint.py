@@ -27,6 +27,11 @@ from filmcheck.run import lint
 )
 @click.option("--format", "form", type=click.Choice(["text", "sarif"]), default="text", show_default=True)
 @click.option("--to", "target", type=click.Path(path_type=Path, dir_okay=False), help="Write the report to this file.")
+@click.option(
+    "--baseline",
+    type=click.Path(path_type=Path, dir_okay=False, exists=True),
+    help="A SARIF log of an earlier run: faults that it knows are shown apart and do not count.",
+)
 @click.option("--passes", is_flag=True, help="Report what was checked and found in order, too.")
 @click.option("--today", type=click.DateTime(["%Y-%m-%d"]), help="Day that counts as today, for sheets without a date.")
 @click.option("--run-id", default="", help="Name of this run in SARIF, such as label-jobs/nightly/.")
@@ -35,6 +40,7 @@ def lint_command(
     fail_from: str,
     form: str,
     target: Path | None,
+    baseline: Path | None,
     passes: bool,
     today: datetime | None,
     run_id: str,
@@ -48,6 +54,8 @@ def lint_command(
     check_target(target)
     day = today.date() if today else date.today()
     report = lint(paths, today=day, passes=passes)
+    if baseline is not None:
+        report = _compared(report, baseline)
     text = _written(report, form, passes=passes, run_id=run_id, colour=target is None and is_terminal(sys.stdout))
     if target is None:
         put(text, as_utf8=form == "sarif")
@@ -63,6 +71,12 @@ def exit_status(report: Report, fail_from: str) -> int:
     gravest = LEVELS[: LEVELS.index(fail_from) + 1]
     reached = any(finding.counts and finding.level in gravest for finding in report.findings)
     return 1 if reached or report.troubles else 0
+
+
+def _compared(report: Report, baseline: Path) -> Report:
+    from filmcheck.reports.baseline import compare, read_baseline
+
+    return compare(report, read_baseline(baseline))
 
 
 def _check(paths: tuple[Path, ...]) -> None:

@@ -15,7 +15,7 @@ from filmcheck.position import Place, Span
 
 SCHEMA = "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json"
 BASE_ID = "PLANT"
-"""The base that every relative address hangs on: the folder with the plant's settings."""
+"""The base that every relative address hangs on: the folder in which filmcheck ran."""
 
 FINGERPRINT = "filmcheckAddress/v1"
 
@@ -52,7 +52,9 @@ def sarif_report(
         "originalUriBaseIds": {BASE_ID: _base(root)},
         "columnKind": "unicodeCodePoints",
         "artifacts": [_artifact(file, file in targets, places) for file in files],
-        "results": [_result(finding, index, places) for finding in sorted(report.findings, key=_order)],
+        "results": [
+            _result(finding, index, places) for finding in sorted((*report.findings, *report.absent), key=_order)
+        ],
     }
     if automation_id:
         run["automationDetails"] = {"id": automation_id}
@@ -144,7 +146,7 @@ def _invocation(troubles: tuple[Trouble, ...], successful: bool, places: _Places
 
 
 def _base(root: str | None) -> Json:
-    described: Json = {"description": {"text": "The folder that holds the plant's settings and job sheets."}}
+    described: Json = {"description": {"text": "The folder in which filmcheck ran: the root of the plant's repository, as a rule."}}
     if root is None:
         return described
     # The address of a base must end with a slash (§3.14.14).
@@ -153,8 +155,9 @@ def _base(root: str | None) -> Json:
 
 def _files(report: Report) -> list[str]:
     named = {*report.files, *(trouble.file for trouble in report.troubles)}
-    for finding in report.findings:
+    for finding in (*report.findings, *report.absent):
         named.add(finding.place.file)
+        named |= {finding.permit.place.file} if finding.permit else set()
         named |= {related.place.file for related in finding.related}
         named |= {edit.place.file for edit in finding.edits}
     return sorted(named)
@@ -182,8 +185,29 @@ def _result(finding: Finding, index: dict[str, int], places: _Places) -> Json:
         "locations": [{**places.location(finding.place), **_given(logicalLocations=logical)}],
         **_given(relatedLocations=_related(finding, places), fixes=_fixes(finding, places)),
         "partialFingerprints": {FINGERPRINT: fingerprint(finding)},
+        **_given(suppressions=_suppressions(finding, places), baselineState=finding.baseline),
         **_given(properties=_properties(finding)),
     }
+
+
+def _suppressions(finding: Finding, places: _Places) -> list[Json]:
+    """Give the permit that accepts a finding (§3.35): on the sheet itself, or in the plant's file of permits."""
+    permit = finding.permit
+    if permit is None:
+        return []
+    end = f" until {permit.until}" if permit.until else ""
+    word = "Concession" if permit.granted_after else "Deviation permit"
+    text = f"{word} by {permit.approved_by}{end}: {permit.reason}" + (
+        f" Caution: {permit.caution}" * bool(permit.caution)
+    )
+    return [
+        {
+            "kind": "inSource" if permit.on_sheet else "external",
+            "status": "accepted",
+            "justification": _message_text(text),
+            "location": places.location(permit.place),
+        }
+    ]
 
 
 def _told(finding: Finding) -> str:

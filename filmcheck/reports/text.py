@@ -67,8 +67,11 @@ def text_report(report: Report, *, show_passes: bool = False, colour: bool = Fal
     )
     found = sorted(report.findings, key=_by_place)
     blocks = [
-        _messages("Faults", _of(found, "fail"), page),
-        _messages("Borderline: a fault at one end of what is given", _of(found, "review"), page),
+        _messages("Faults", [finding for finding in _of(found, "fail") if finding.counts], page),
+        _messages("Borderline: a fault at one end of what is given", _unsettled(found), page),
+        _accepted([finding for finding in found if finding.permit is not None], page),
+        _listing("Known before, not counted", [f for f in found if _is_known(f)], page, told=True),
+        _listing("Known before, no longer there", list(report.absent), page, told=True),
         _wants(_wanted(_of(found, "open")), page),
         _troubles(report.troubles, page),
     ]
@@ -87,6 +90,14 @@ def _by_place(finding: Finding) -> tuple[Place, int, str, str, str]:
     return finding.place, LEVELS.index(finding.level), finding.rule, finding.address, finding.says
 
 
+def _unsettled(findings: list[Finding]) -> list[Finding]:
+    return [finding for finding in _of(findings, "review") if finding.permit is None]
+
+
+def _is_known(finding: Finding) -> bool:
+    return finding.kind == "fail" and finding.permit is None and not finding.counts
+
+
 # --- blocks
 
 
@@ -103,12 +114,27 @@ def _troubles(troubles: Iterable[Trouble], page: _Page) -> str:
     return _block("Not read", ["\n".join(lines)] if lines else [], page)
 
 
-def _listing(heading: str, findings: list[Finding], page: _Page) -> str:
+def _accepted(findings: list[Finding], page: _Page) -> str:
+    """Show what was accepted with who answers for it: a permit is a decision, and decisions have names."""
+    parts = []
+    for finding in findings:
+        permit = finding.permit
+        if permit is None:
+            continue
+        word = "concession" if permit.granted_after else "permit"
+        end = f", until {permit.until}" if permit.until else ", without end"
+        told = f"by {permit.approved_by}{end}: {permit.reason or 'no reason given'}"
+        head = _head(finding.place, "accepted", finding.says, page) + _tag(finding.rule, page)
+        parts.append("\n".join([head, *_labelled(word, [told], page), *_labelled("caution", [permit.caution], page)]))
+    return _block("Accepted by permit", parts, page)
+
+
+def _listing(heading: str, findings: list[Finding], page: _Page, *, told: bool = False) -> str:
     """One line a finding: the rules that had nothing to say are many and each needs little room."""
     lines = []
     for finding in findings:
-        # Not what the rule says: its sentence tells of the fault, which is not there.
-        rest = [finding.rule, "; ".join(finding.arithmetic)]
+        # Of a pass not what the rule says: its sentence tells of the fault, which is not there.
+        rest = [finding.rule, finding.says if told else "; ".join(finding.arithmetic)]
         lines.append(": ".join(filter(None, map(_one_line, [str(finding.place), *rest]))))
     return _block(heading, ["\n".join(lines)] if lines else [], page)
 
@@ -129,12 +155,22 @@ def _message(finding: Finding, page: _Page) -> list[str]:
     return [
         _head(finding.place, word, finding.says, page) + _tag(finding.rule, page),
         *_labelled("sum", finding.arithmetic, page),
-        *_labelled("see", [f"{related.place}: {related.text}" for related in finding.related], page),
+        *_labelled("from", [_sources(finding)], page),
         *_labelled("do", [finding.instead], page),
         *_labelled("why", [finding.because], page),
         *_labelled("basis", [finding.basis], page),
         *_labelled("caution", [caution], page),
     ]
+
+
+def _sources(finding: Finding) -> str:
+    """Name the data behind a finding in one run of text: by line on its own sheet, by file elsewhere."""
+    told = []
+    for related in finding.related:
+        place = related.place
+        own = place.file == finding.place.file
+        told.append(f"line {place.span.line} {related.text}" if own else f"{related.text} ({place})")
+    return "; ".join(told)
 
 
 def _head(place: Place, word: str, text: str, page: _Page) -> str:
@@ -207,8 +243,10 @@ def _want(want: _Want, page: _Page) -> list[str]:
 def _clean(report: Report) -> str:
     """Say plainly that nothing is wrong, and of how much that can be said."""
     kinds = {finding.kind for finding in report.findings}
-    if "fail" in kinds:
+    if any(finding.counts for finding in report.findings):
         return ""
+    if "fail" in kinds:
+        return "No fault found beyond those that are accepted or known."
     if not report.files and not report.findings:
         return "Nothing was read, so nothing was judged."
     bounds = ["read"] * bool(report.troubles) + ["judged"] * ("open" in kinds)
@@ -218,11 +256,14 @@ def _clean(report: Report) -> str:
 
 def _summary(report: Report, page: _Page) -> str:
     kinds = Counter(finding.kind for finding in report.findings)
-    jobs = {finding.job for finding in report.findings} - {""}
-    read = _count(len(report.files), "file") + (f"; verdicts on {_count(len(jobs), 'job')}" if jobs else "")
+    read = _count(len(report.files), "file") + (f", {_count(report.jobs, 'job')} judged" if report.jobs else "")
+    permitted = sum(finding.permit is not None for finding in report.findings)
     rows = [
         ("faults", _by_level(report)),
-        ("borderline", _count(kinds["review"], "check")),
+        ("borderline", _count(len(_unsettled(list(report.findings))), "check")),
+        ("accepted", _count(permitted, "fault") + " by permit"),
+        ("known", _count(sum(map(_is_known, report.findings)), "fault") + " known before, not counted"),
+        ("gone", _count(len(report.absent), "fault") + " known before and no longer there"),
         ("not judged", _lacks(report)),
         ("passed", _count(kinds["pass"], "check")),
         ("not asked", _count(kinds["notApplicable"], "check") + " did not apply"),
@@ -236,7 +277,7 @@ def _summary(report: Report, page: _Page) -> str:
 
 
 def _by_level(report: Report) -> str:
-    levels = Counter(finding.level for finding in report.findings if finding.kind == "fail")
+    levels = Counter(finding.level for finding in report.findings if finding.counts)
     named = [_count(levels[level], level) for level in LEVELS[:-1] if levels[level]]
     return ", ".join(named + [f"{levels['none']} ungraded"] * bool(levels["none"])) or "none found"
 

@@ -77,7 +77,7 @@ press, tooling and material makers and the local codes come first.
 
 GOLDEN = {
     "sound": (
-        Report((CHILL,), (), (SHEET, "presses.yaml")),
+        Report((CHILL,), (), (SHEET, "presses.yaml"), jobs=1),
         """\
         No fault found.
 
@@ -85,7 +85,7 @@ GOLDEN = {
         -------
         faults      none found
         passed      1 check
-        read        2 files; verdicts on 1 job
+        read        2 files, 1 job judged
         """,
     ),
     "nothing read": (
@@ -100,15 +100,15 @@ GOLDEN = {
         """,
     ),
     "one fault": (
-        Report((TENSION,), (), (SHEET, "limits.yaml")),
+        Report((TENSION,), (), (SHEET, "limits.yaml"), jobs=1),
         """\
         Faults
         ------
         jobs/hb-2041.yaml:12:24: error: The unwind pulls 1.21 lbf/in; a film roll slides above 1.00 lbf/in.  [unwind-tension-high]
             sum      70 N ÷ 330 mm = 212 N/m = 1.21 lbf/in
                      175 N/m × 330 mm = 57.8 N
-            see      jobs/hb-2041.yaml:7:14: web width 330 mm
-                     limits.yaml:4:3: film unwind tension at most 1.0 lbf/in
+            from     line 7 web width 330 mm; film unwind tension at most 1.0 lbf/in
+                     (limits.yaml:4:3)
             do       Hold the unwind at or below 57.8 N on this 330 mm web.
             why      Film is wound softly; pulled hard, the turns slide and the roll
                      telescopes.
@@ -117,11 +117,11 @@ GOLDEN = {
         Summary
         -------
         faults      1 error
-        read        2 files; verdicts on 1 job
+        read        2 files, 1 job judged
         """,  # noqa: E501 - place and message stay on one line
     ),
     "one missing datum leaves two rules open": (
-        Report((LAMP, CURE, GROUND), (), (SHEET,)),
+        Report((LAMP, CURE, GROUND), (), (SHEET,), jobs=1),
         """\
         Could not be judged
         -------------------
@@ -140,11 +140,11 @@ GOLDEN = {
         faults      none found
         not judged  3 checks, for want of: cure minimum of uv lamp 1 (2); date of the
                     ground check of press quarry-1 (1)
-        read        1 file; verdicts on 1 job
+        read        1 file, 1 job judged
         """,
     ),
     "borderline": (
-        Report((HEAT,), (), (SHEET,)),
+        Report((HEAT,), (), (SHEET,), jobs=1),
         """\
         Borderline: a fault at one end of what is given
         -----------------------------------------------
@@ -157,7 +157,7 @@ GOLDEN = {
         -------
         faults      none found
         borderline  1 check
-        read        1 file; verdicts on 1 job
+        read        1 file, 1 job judged
         """,  # noqa: E501 - place and message stay on one line
     ),
     "trouble": (

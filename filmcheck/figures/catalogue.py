@@ -15,10 +15,10 @@ from filmcheck.figures import (
     tension,
     tools,
     walked,
-    web_strain,
     wound,
     wound_rolls,
     wound_slip,
+    zone_strain,
     zones,
 )
 from filmcheck.figures.figure import Figure
@@ -30,7 +30,7 @@ _FAMILIES = (
     tension,
     walked,
     zones,
-    web_strain,
+    zone_strain,
     lamps,
     layout,
     tools,

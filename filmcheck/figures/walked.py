@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from filmcheck.figures.asking import Ask
-from filmcheck.figures.figure import Figure, asked, one_route
+from filmcheck.figures.figure import Figure, Route, asked, one_route
 from filmcheck.formulas import web_drag
 from filmcheck.plant.job import Item, press_stations
 from filmcheck.plant.record import Datum, Record
@@ -12,6 +12,8 @@ from filmcheck.value import Figured, Missing, Need, Value, exact
 from filmcheck.webpath import State, Step, combine, walk
 
 CONTACT = 1.0
+ROOM = 296.15
+ROOM_ASSUMED = "the web is taken to enter at 23 °C, since no air temperature is given"
 HOT_AIR = "behind a dryer set by its air temperature the web is somewhere between its own temperature and the air's"
 
 
@@ -135,8 +137,70 @@ _PARTS = {
 }
 
 
+def _entry_temperature(ask: Ask, item: Item | None) -> Figured:
+    air = ask("preparation.air.temperature")
+    return exact(ROOM, ROOM_ASSUMED) if isinstance(air, Missing) else air
+
+
+def _temperature_before(ask: Ask, item: Item | None) -> Figured:
+    before = [station for station in ask.job.stations if item is not None and station.number < item.number]
+    return ask.states()[before[-1]].temperature if before else ask("web.entry_temperature")
+
+
+def _behind(ask: Ask, item: Item | None) -> Figured:
+    if item is None:
+        raise KeyError("the temperature behind a lamp is asked for outside of any lamp")
+    return ask.states()[item].temperature
+
+
+def _hottest(ask: Ask, item: Item | None) -> Figured:
+    temperatures = [state.temperature for state in ask.states().values()]
+    if temperatures:
+        return combine(max, *temperatures)
+    return Missing((Need("path", "the sheet has no path", ask.job.sheet.key_place),))
+
+
 FIGURES = (
     *[_state(part) for part in _PARTS],
+    Figure(
+        "web.entry_temperature",
+        "temperature",
+        "Temperature at which the web leaves the parent roll: that of the air.",
+        "air temperature",
+        "a roll that has lain in the room; common practice, no source",
+        (asked(_entry_temperature, "", ("preparation.air.temperature",)),),
+    ),
+    Figure(
+        "web.hottest",
+        "temperature",
+        "Highest estimated temperature of the web along the path.",
+        "largest over the stations",
+        "the walk of the web; an estimate",
+        (asked(_hottest),),
+    ),
+    Figure(
+        "station.temperature_before",
+        "temperature",
+        "Estimated temperature of the web in front of the station.",
+        "that behind the station before",
+        "the walk of the web; an estimate",
+        (asked(_temperature_before),),
+    ),
+    Figure(
+        "lamp.web_temperature",
+        "temperature",
+        "Estimated temperature of the web behind a lamp or dryer.",
+        "T before + ΔT",
+        "the walk of the web; an estimate",
+        (
+            Route(
+                ("its.temperature_before", "its.temperature_rise"),
+                lambda before, rise: before + rise,
+                "{its.temperature_before} + {its.temperature_rise}",
+            ),
+            asked(_behind, "", ("its.air_temperature",)),
+        ),
+    ),
     Figure(
         "turn_bar.capstan",
         "number",

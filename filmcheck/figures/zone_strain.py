@@ -1,0 +1,219 @@
+"""What each tension zone does to the web: stretch, share of yield, register against the print, creep-back."""
+
+from __future__ import annotations
+
+from filmcheck.figures.asking import Ask
+from filmcheck.figures.figure import Default, Figure, asked, one_route
+from filmcheck.figures.scopes import INKED
+from filmcheck.figures.zones import SET_BY, apart, held, stations_of
+from filmcheck.formulas import stretch
+from filmcheck.plant.job import Item
+from filmcheck.value import Figured, Missing, Need, Value, exact
+from filmcheck.webpath import combine
+
+FACE_LEFT_OUT = "the face's yield stress is not given, so only the liner is counted"
+
+
+def _cut(ask: Ask) -> int:
+    """Give the number of the die cut; one beyond the path where there is none."""
+    cuts = [station.number for station in ask.job.stations if station.kind == "die cut"]
+    return min(cuts, default=len(ask.job.stations) + 1)
+
+
+def _reaches_cut(ask: Ask, item: Item | None) -> Figured:
+    return exact(stations_of(ask, held(item))[-1].number >= _cut(ask))
+
+
+def _before_cut(ask: Ask, item: Item | None) -> Figured:
+    return exact(stations_of(ask, held(item))[0].number < _cut(ask))
+
+
+def _stiffness(ask: Ask, item: Item | None) -> Figured:
+    cut = ask("its.reaches_cut", item)
+    return ask("liner.stiffness" if isinstance(cut, Value) and cut.low else "laminate.stiffness")
+
+
+def _share_of_yield(ask: Ask, item: Item | None) -> Figured:
+    """Give the share in the layer that is nearest to its yield. Behind the die cut the face carries nothing."""
+    liner = combine(_layer_share, ask("its.stretch", item), ask("liner.modulus"), ask("liner.yield"))
+    if isinstance(liner, Missing) or stations_of(ask, held(item))[0].number >= _cut(ask):
+        return liner
+    face = combine(
+        lambda line, whole, modulus, limit: _layer_share(stretch.tension_strain(line, whole), modulus, limit),
+        ask("its.highest_line_tension", item),
+        ask("laminate.stiffness"),
+        ask("face.modulus"),
+        ask("face.yield"),
+    )
+    if isinstance(face, Missing):
+        return liner._replace(assumes=(*liner.assumes, FACE_LEFT_OUT))
+    return combine(max, liner, face)
+
+
+def _layer_share(strain: float, modulus: float, limit: float) -> float:
+    return stretch.share_of_yield(modulus * strain, limit)
+
+
+def _in_register(ask: Ask, zone: Item) -> list[Item]:
+    return [station for station in stations_of(ask, zone) if station.kind in (*INKED, "die cut")]
+
+
+def _first_inked(ask: Ask) -> Item | None:
+    return next((station for station in ask.job.stations if station.kind in INKED), None)
+
+
+def _keeps_register(ask: Ask, item: Item | None) -> Figured:
+    return exact(_first_inked(ask) is not None and bool(_in_register(ask, held(item))))
+
+
+def _register_spread(ask: Ask, item: Item | None) -> Figured:
+    """Give the greatest difference at one moment of the roll. One carried tension counts once: its range moves along.
+
+    Only both ends of the roll are looked at, since each tension runs one way between them.
+    """
+    first = _first_inked(ask)
+    if first is None:
+        return Missing((Need("print", "the path has no print or varnish unit", ask.job.sheet.key_place),))
+    spreads = []
+    for end in ("lowest", "highest"):
+        start: Figured = getattr(ask.states()[first], end)
+        here: list[Figured] = [getattr(ask.states()[station], end) for station in _in_register(ask, held(item))]
+        others = [figure for figure in apart(here) if figure is not start]
+        spreads.append(combine(_greatest_difference, start, *others))
+    return combine(max, *spreads)
+
+
+def _greatest_difference(start: float, *others: float) -> float:
+    return max((abs(other - start) for other in others), default=0.0)
+
+
+def _hot_strain(ask: Ask, item: Item | None) -> Figured:
+    needs = (ask("laminate.stiffness"), ask("liner.expansion"), ask("web.entry_temperature"))
+    whole = [station for station in stations_of(ask, held(item)) if station.number < _cut(ask)]
+    states = [ask.states()[station] for station in whole]
+    if not states:
+        return Missing((Need("zone", "the web has no whole laminate in this zone"),))
+    return combine(max, *[combine(_strain, state.highest, state.temperature, *needs) for state in states])
+
+
+def _strain(tension: float, heat: float, stiffness: float, expansion: float, cold: float) -> float:
+    return stretch.tension_strain(tension, stiffness) + stretch.thermal_strain(expansion, heat - cold)
+
+
+FIGURES = (
+    Figure(
+        "zone.reaches_cut",
+        "truth",
+        "Whether the zone reaches to the die cut or beyond it, where the liner carries the tension alone.",
+        "search among the stations of the zone",
+        "definition",
+        (asked(_reaches_cut),),
+    ),
+    Figure(
+        "zone.before_cut",
+        "truth",
+        "Whether the zone begins before the die cut, so that the laminate is whole in it.",
+        "search among the stations of the zone",
+        "definition",
+        (asked(_before_cut),),
+    ),
+    Figure(
+        "zone.keeps_register",
+        "truth",
+        "Whether a print unit, a varnish unit or the die cut stands in the zone, and the job is printed at all.",
+        "search among the stations of the zone",
+        "definition",
+        (asked(_keeps_register),),
+    ),
+    Figure(
+        "zone.stiffness",
+        "line tension",
+        "What carries the tension of the zone: the whole laminate, or from the die cut on the liner alone, for the"
+        " face is then cut into labels.",
+        "Σ Eᵢ tᵢ",
+        "mechanics of layered webs",
+        (asked(_stiffness),),
+    ),
+    Figure(
+        "zone.stretch",
+        "ratio",
+        "Stretch of the web under the highest tension of the zone, where the web is weakest in it; modulus at room"
+        " temperature.",
+        "ε = T′ / Σ Eᵢ tᵢ",
+        "Hooke's law",
+        one_route(
+            ("its.highest_line_tension", "its.stiffness"),
+            stretch.tension_strain,
+            "{its.highest_line_tension} / {its.stiffness}",
+        ),
+    ),
+    Figure(
+        "zone.share_of_yield",
+        "ratio",
+        "Stress under the highest tension of the zone as a share of yield, in the layer that is nearest to it. The"
+        " mean over the width: single lanes of a web can carry 3 to 5 times the mean.",
+        "E ε / σ yield",
+        "Hooke's law in layers that stretch alike; the note on lanes is from the trade press",
+        (
+            asked(
+                _share_of_yield,
+                "the greater of {liner.modulus} × {its.stretch} / {liner.yield} and, before the die cut, the like"
+                " for the face",
+                ("its.stretch", "liner.modulus", "liner.yield"),
+            ),
+        ),
+    ),
+    Figure(
+        "zone.register_spread",
+        "line tension",
+        "How far the line tension at the print units, varnish units and die cut of the zone differs from that at the"
+        " first print or varnish unit, at one moment of the roll.",
+        "|T′ − T′ at the first|",
+        "the walk of the web",
+        (asked(_register_spread, "", SET_BY),),
+    ),
+    Figure(
+        "zone.register_drift",
+        "length",
+        "Length by which one repeat printed at the first unit has changed at the units and the die cut of this zone."
+        " The same web passes all of them, and each takes one repeat a turn, so only the difference of stretch"
+        " matters: stretch that is alike in all zones keeps register, however great. What it comes to per repeat has"
+        " to be taken out at every repeat, and adds up where nothing does so. Stretch by tension only, modulus at"
+        " room temperature; heat is counted by creep-back.",
+        "ΔL = ΔT′ / Σ Eᵢ tᵢ × repeat",
+        "Hooke's law; steady passage of mass between nips",
+        one_route(
+            ("its.register_spread", "laminate.stiffness", "die.circumference"),
+            lambda spread, stiffness, repeat: stretch.stretch_per_repeat(
+                stretch.tension_strain(spread, stiffness), repeat
+            ),
+            "{its.register_spread} / {laminate.stiffness} × {die.circumference}",
+        ),
+    ),
+    Figure(
+        "zone.hot_strain",
+        "ratio",
+        "Greatest strain of the whole laminate in the zone, tension and heat together; modulus at room temperature,"
+        " so a hot web stretches more.",
+        "T′/ΣEᵢtᵢ + α ΔT",
+        "Hooke's law and thermal expansion",
+        (asked(_hot_strain, "the greatest T′ / {laminate.stiffness} + {liner.expansion} × ΔT in the zone", SET_BY),),
+    ),
+    Figure(
+        "zone.creep_back",
+        "length",
+        "Length per die repeat by which the web creeps back once it is cold and slack: labels cut on the stretched"
+        " web then lie closer together by it.",
+        "ΔL = ε (1 − relaxed share) × repeat",
+        "strain at the hot, tensioned station minus strain relaxed; an estimate",
+        one_route(
+            (
+                "its.hot_strain",
+                Default("liner.relaxes", 0.0, "no share of the strain is taken to stay"),
+                "die.circumference",
+            ),
+            lambda strain, relaxes, repeat: stretch.creep_back_length(strain, strain * relaxes, repeat),
+            "{its.hot_strain} × (1 − {liner.relaxes}) × {die.circumference}",
+        ),
+    ),
+)

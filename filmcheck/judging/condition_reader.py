@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable
 
-from filmcheck.figures.scopes import all_words, kinds_in, station_shapes
-from filmcheck.judging.arithmetic import Words, read_as_written, read_expression
+from filmcheck.figures.scopes import kinds_in
+from filmcheck.judging.arithmetic import Words, read_as_written
 from filmcheck.judging.conditions import (
     RELATIONS,
     AllHold,
-    Anchor,
     Compared,
     Condition,
     EitherHolds,
@@ -18,26 +16,27 @@ from filmcheck.judging.conditions import (
     Near,
     OneOf,
     Opposite,
-    Position,
     Things,
 )
-from filmcheck.judging.expression import PURE, Expression, Literal, Sort, literal, sort_of
+from filmcheck.judging.contradictions import always, never
+from filmcheck.judging.expression import PURE, Expression, LimitName, Literal, Sort, sort_of
 from filmcheck.judging.names import NameFaultError, words_of
+from filmcheck.judging.operand_reader import OperandReader
+from filmcheck.judging.place_reader import PLACES, PlaceReader
+from filmcheck.judging.sorts import a_sort
 from filmcheck.judging.template import read_template
 from filmcheck.plant.nearest import nearest
 from filmcheck.reading.nodes import Fault, Mapping, Node, Scalar, Sequence
-from filmcheck.units import DIMENSIONS, Quantity, parse_any, parse_quantity
 from filmcheck.value import exact, number
 
 QUANTITIES = ("every", "some", "no", "count")
-PLACES = ("before", "after", "between", "next_to")
 JOINERS = ("all", "either", "not")
 OWN_WORDS = "else"
 """Beside any condition: what {reason} says where the condition does not hold."""
+DEEPEST = 20
+"""Conditions within conditions: more is no sentence that an engineer can check."""
 _THINGS_KEYS = (*QUANTITIES, *PLACES, "where", "has", "within", *RELATIONS)
 _TESTS = (*RELATIONS, "one_of", "none_of", "between", "near", "given")
-_STARTS_WITH_NUMBER = re.compile(r"[-+]?[.\d]")
-_ARITHMETIC = re.compile(r"[*×÷(\[]|\s[-+−/]\s|%\s*of\b")
 
 
 class ConditionReader:
@@ -46,13 +45,34 @@ class ConditionReader:
     def __init__(self, fault: Callable[[Fault], None]) -> None:
         """Take the function that a fault is told to."""
         self._fault = fault
+        self._operands = OperandReader(fault)
+        self._places = PlaceReader(fault)
+        self._depth = 0
 
     def fault(self, node: Node, says: str, hint: str = "") -> None:
         """Tell a fault of the pack."""
         self._fault(Fault("pack-broken", node.span, says, hint))
 
+    def expression(self, node: Node, text: str, words: Words) -> Expression | None:
+        """Read arithmetic; a fault of it is told at the node."""
+        return self._operands.expression(node, text, words)
+
+    def kind(self, node: Node) -> str:
+        """Read a kind of thing; an empty text where it is not known."""
+        return self._places.kind(node)
+
     def read(self, node: Node, words: Words) -> Condition | None:
         """Read one condition: a mapping of demands that all must hold, or a list of such mappings."""
+        if self._depth >= DEEPEST:
+            self.fault(node, f"conditions are nested deeper than {DEEPEST}")
+            return None
+        self._depth += 1
+        try:
+            return self._read(node, words)
+        finally:
+            self._depth -= 1
+
+    def _read(self, node: Node, words: Words) -> Condition | None:
         if isinstance(node, Sequence):
             return self._all(node.items, node, words)
         if isinstance(node, Mapping) and OWN_WORDS in node.entries:
@@ -63,17 +83,29 @@ class ConditionReader:
         if any(key in node.entries for key in QUANTITIES):
             return self._things(node, words)
         parts = [self._demand(key, value, words) for key, value in node.entries.values()]
+        return self._joint(parts, node, words)
+
+    def _joint(self, parts: list[Condition | None], node: Node, words: Words) -> Condition | None:
+        """Join parts that all must hold; refuse them where no job could meet them together."""
         known = tuple(part for part in parts if part is not None)
-        if len(known) < len(parts):
+        if not known or len(known) < len(parts):
             return None
-        return known[0] if len(known) == 1 else AllHold(known)
+        joint = known[0] if len(known) == 1 else AllHold(known)
+        clash = never(joint, domain(words))
+        if clash:
+            self.fault(node, f"no job can meet this: {clash}")
+            return None
+        return joint
 
     def _worded(self, node: Mapping, words: Words) -> Condition | None:
         """Read a condition that says in its own words what it means where it does not hold."""
         entries = {key: entry for key, entry in node.entries.items() if key != OWN_WORDS}
-        inner = self.read(Mapping(entries, node.span), words)
+        inner = self._read(Mapping(entries, node.at), words)
         said = node.entries[OWN_WORDS].value
-        if inner is None or not isinstance(said, Scalar):
+        if not isinstance(said, Scalar) or not said.text.strip():
+            self.fault(said, f"{OWN_WORDS} takes the words for {{reason}} where the condition does not hold")
+            return None
+        if inner is None:
             return None
         try:
             template = read_template(" ".join(said.text.split()), words)
@@ -82,26 +114,14 @@ class ConditionReader:
             return None
         return AllHold((inner,), template)
 
-    def expression(self, node: Node, text: str, words: Words) -> Expression | None:
-        """Read arithmetic; a fault of it is told at the node."""
-        try:
-            return read_expression(text, words)
-        except NameFaultError as fault:
-            self.fault(node, fault.says, fault.hint)
-            return None
-
     def _all(self, items: list[Node], node: Node, words: Words) -> Condition | None:
-        parts = [self.read(item, words) for item in items]
-        if not parts:
+        if not items:
             self.fault(node, "this list of conditions is empty")
-        if not parts or None in parts:
-            return None
-        return AllHold(tuple(part for part in parts if part is not None))
+        return self._joint([self.read(item, words) for item in items], node, words)
 
     def _demand(self, key: Scalar, value: Node, words: Words) -> Condition | None:
         if key.text == "not":
-            inner = self.read(value, words)
-            return Opposite(inner) if inner is not None else None
+            return self._opposite(key, value, words)
         if key.text in ("all", "either"):
             return self._joined(key, value, words)
         if key.text in _THINGS_KEYS:
@@ -110,10 +130,17 @@ class ConditionReader:
         left = self._left(key, value, words)
         return self._test(left, key, value, words) if left is not None else None
 
+    def _opposite(self, key: Scalar, value: Node, words: Words) -> Condition | None:
+        inner = self.read(value, words)
+        if inner is not None and always(inner, domain(words)):
+            self.fault(key, "every job meets what stands under not, so its opposite never holds")
+            return None
+        return Opposite(inner) if inner is not None else None
+
     def _left(self, key: Scalar, value: Node, words: Words) -> Expression | None:
         """Read what a demand is about. Whether a figure is given can be asked of one of several dimensions too."""
-        only_given = isinstance(value, Scalar) and value.text in ("given", "not given")
-        if not only_given:
+        entry = value.entries.get("given") if isinstance(value, Mapping) and len(value.entries) == 1 else None
+        if entry is None and not (isinstance(value, Scalar) and value.text in ("given", "not given")):
             return self.expression(key, key.text, words)
         try:
             return read_as_written(key.text, words)
@@ -125,8 +152,16 @@ class ConditionReader:
         if not isinstance(value, Sequence) or len(value.items) < 2:
             self.fault(value, f"{key.text} takes a list of two or more conditions")
             return None
-        whole = self._all(value.items, value, words)
-        return EitherHolds(whole.parts) if key.text == "either" and isinstance(whole, AllHold) else whole
+        if key.text == "all":
+            return self._all(value.items, value, words)
+        parts = [self.read(item, words) for item in value.items]
+        known = tuple(part for part in parts if part is not None)
+        if len(known) < len(parts):
+            return None
+        if always(EitherHolds(known), domain(words)):
+            self.fault(key, "every job meets one of these, so either always holds")
+            return None
+        return EitherHolds(known)
 
     def _test(self, left: Expression, key: Scalar, value: Node, words: Words) -> Condition | None:
         if isinstance(value, Scalar):
@@ -135,14 +170,11 @@ class ConditionReader:
             return self._compared(left, key, "equals", value, words)
         if isinstance(value, Sequence):
             return self._choice(left, key, value, words)
-        tests = [self._relation(left, key, relation, right, words) for relation, right in value.entries.values()]
-        if not tests:
+        if not value.entries:
             self.fault(value, f"nothing is asked of {key.text}")
-        if not tests or None in tests:
             return None
-        known = tuple(test for test in tests if test is not None)
-        self._contradictory(known, value)
-        return known[0] if len(known) == 1 else AllHold(known)
+        tests = [self._relation(left, key, relation, right, words) for relation, right in value.entries.values()]
+        return self._joint(tests, value, words)
 
     def _relation(self, left: Expression, key: Scalar, relation: Scalar, right: Node, words: Words) -> Condition | None:
         name = relation.text
@@ -155,22 +187,24 @@ class ConditionReader:
             return self._between(left, key, right, words)
         if name == "near":
             return self._near(left, key, right, words)
-        if name == "given" and isinstance(right, Scalar) and isinstance(right.value, bool):
-            return IsGiven(left, right.value)
+        if name == "given":
+            if isinstance(right, Scalar) and isinstance(right.value, bool):
+                return IsGiven(left, right.value)
+            self.fault(right, "given takes true or false")
+            return None
         near = nearest(name, _TESTS)
-        self.fault(
-            relation, f"{name} is no known test", f"Nearest: {near}." if near else f"Known: {', '.join(_TESTS)}."
-        )
+        known = f"Nearest: {near}." if near else f"Known: {', '.join(_TESTS)}."
+        self.fault(relation, f"{name} is no known test", known)
         return None
 
     def _compared(self, left: Expression, key: Scalar, relation: str, node: Node, words: Words) -> Condition | None:
-        right = self._operand(left, key, node, words)
+        right = self._operands.read(left, key.text, node, words)
         if right is None:
             return None
         if relation not in ("equals", "not") and left.sort.name in ("word", "truth"):
-            self.fault(node, f"{key.text} is a {left.sort.name}; it cannot be {relation.replace('_', ' ')} anything")
+            self.fault(node, f"{key.text} is {a_sort(left.sort)}; it cannot be {relation.replace('_', ' ')} anything")
             return None
-        if not left.names and not right.names and _is_constant(left) and _is_constant(right):
+        if isinstance(left, (Literal, LimitName)) and isinstance(right, (Literal, LimitName)):
             self.fault(key, "both sides are fixed, so this test always comes out the same")
             return None
         if left == right:
@@ -183,8 +217,19 @@ class ConditionReader:
         if not items:
             self.fault(node, "this takes a list of words or quantities")
             return None
-        choices = [self._operand(left, key, item, words) for item in items]
-        return None if None in choices else OneOf(left, tuple(c for c in choices if c is not None))
+        read = [self._operands.read(left, key.text, item, words) for item in items]
+        choices = tuple(choice for choice in read if choice is not None)
+        if len(choices) < len(read):
+            return None
+        twice = next((item for item, choice in zip(items, choices, strict=True) if choices.count(choice) > 1), None)
+        if twice is not None:
+            self.fault(twice, f"{getattr(twice, 'text', '')} stands in this list twice")
+            return None
+        choice = OneOf(left, choices)
+        if always(choice, domain(words)):
+            self.fault(node, f"{key.text} is always one of these, so this test always comes out the same")
+            return None
+        return choice
 
     def _between(self, left: Expression, key: Scalar, node: Node, words: Words) -> Condition | None:
         if not isinstance(node, Sequence) or len(node.items) != 2:
@@ -192,77 +237,29 @@ class ConditionReader:
             return None
         low = self._compared(left, key, "at_least", node.items[0], words)
         high = self._compared(left, key, "at_most", node.items[1], words)
-        if low is None or high is None:
-            return None
-        self._contradictory((low, high), node)
-        return AllHold((low, high))
+        return self._joint([low, high], node, words)
 
     def _near(self, left: Expression, key: Scalar, node: Node, words: Words) -> Condition | None:
         entries = node.entries if isinstance(node, Mapping) else {}
         if set(entries) != {"to", "within"}:
             self.fault(node, "near takes {to: …, within: …}")
             return None
-        to = self._operand(left, key, entries["to"].value, words)
-        within = self._operand(left, key, entries["within"].value, words)
+        if not left.sort.is_amount:
+            hint = "Compare the time between two dates: size(a - b)." if left.sort.name == "date" else ""
+            self.fault(key, f"{key.text} is {a_sort(left.sort)}; it cannot be near anything", hint)
+            return None
+        to = self._operands.read(left, key.text, entries["to"].value, words)
+        within = self._tolerance(left, key, entries["within"].value, words)
         return Near(left, to, within) if to is not None and within is not None else None
 
-    def _operand(self, left: Expression, key: Scalar, node: Node, words: Words) -> Expression | None:
-        """Read what a figure is compared with, and check that both are of one kind."""
-        if not isinstance(node, Scalar):
-            self.fault(node, f"{key.text} is compared with one word, quantity or expression")
+    def _tolerance(self, left: Expression, key: Scalar, node: Node, words: Words) -> Expression | None:
+        if left.sort.name == "temperature":
+            left = Literal(exact(0.0), sort_of("temperature difference"), "0 K")
+        within = self._operands.read(left, f"the tolerance of {key.text}", node, words)
+        if isinstance(within, Literal) and number(within.value.low) <= 0:
+            self.fault(node, f"within must be more than nothing, not {within.text}")
             return None
-        right = self._operand_alone(left, key, node, words)
-        if right is None:
-            return None
-        a, b = left.sort, right.sort
-        fits = a.exponents == b.exponents and a.is_amount == b.is_amount and (a.is_amount or a.name == b.name)
-        bare = isinstance(right, Literal) and b.name == "count" and a.name not in ("count", "number")
-        if fits and not bare:
-            return right
-        if bare:
-            self.fault(node, f"{node.text} has no unit, but {key.text} is a {a.name}")
-        else:
-            self.fault(node, f"{key.text} is a {a.name}, but {node.text} is a {b.name}")
-        return None
-
-    def _operand_alone(self, left: Expression, key: Scalar, node: Scalar, words: Words) -> Expression | None:
-        text, value = node.text, node.value
-        if left.sort.name == "truth" or isinstance(value, bool):
-            return self._truth(key, node)
-        if left.sort.name == "word" and not text.startswith(("its.", "that.", "limit.")) and "." not in text:
-            return self._word(left, key, node, words)
-        if isinstance(value, (int, float)):
-            return Literal(exact(float(value)), Sort("count", PURE), text)
-        # A unit such as lbf/in looks like arithmetic, so a quantity is tried first.
-        if _STARTS_WITH_NUMBER.match(text):
-            return self._quantity(left, node, words)
-        return self.expression(node, text, words)
-
-    def _truth(self, key: Scalar, node: Scalar) -> Expression | None:
-        if isinstance(node.value, bool):
-            return Literal(exact(node.value), sort_of("truth"), node.text)
-        self.fault(node, f"{key.text} is true or false, not {node.text}")
-        return None
-
-    def _word(self, left: Expression, key: Scalar, node: Scalar, words: Words) -> Expression | None:
-        known = words_of(left.names[0], words.kinds, words.outer) if len(left.names) == 1 else ()
-        if known and node.text not in known:
-            near = nearest(node.text, known)
-            hint = f"Nearest: {near}." if near else f"Known: {', '.join(known)}."
-            self.fault(node, f"{key.text} is never {node.text}", hint)
-            return None
-        return Literal(exact(node.text), sort_of("word"), node.text)
-
-    def _quantity(self, left: Expression, node: Scalar, words: Words) -> Expression | None:
-        # Asked first in the figure's own dimension, for torque and energy or two temperatures share their units.
-        own = parse_quantity(node.text, (left.sort.name,)) if left.sort.name in DIMENSIONS else None
-        read = own if isinstance(own, Quantity) else parse_any(node.text)
-        if isinstance(read, Quantity):
-            return literal(read)
-        if _ARITHMETIC.search(node.text):
-            return self.expression(node, node.text, words)
-        self.fault(node, read.says, read.hint)
-        return None
+        return within
 
     def _things(self, node: Mapping, words: Words) -> Condition | None:
         entries = node.entries
@@ -270,108 +267,86 @@ class ConditionReader:
         for name, (key, _) in entries.items():
             if name not in _THINGS_KEYS or (name in QUANTITIES and name != quantity):
                 near = nearest(name, _THINGS_KEYS)
-                self.fault(key, f"{name} does not go with {quantity}", f"Nearest: {near}." if near else "")
+                hint = f"Nearest: {near}." if near and near != name else ""
+                self.fault(key, f"{name} does not go with {quantity}", hint)
                 return None
         kind = self.kind(entries[quantity].value)
         if not kind:
             return None
         inner = words.inside(kinds_in(kind))
-        where = self.read(entries["where"].value, inner) if "where" in entries else None
-        has = self.read(entries["has"].value, inner) if "has" in entries else None
-        position = self._position(node, kind, words)
-        if (("where" in entries) and where is None) or (("has" in entries) and has is None):
+        where = self._clause(node, "where", inner)
+        has = self._clause(node, "has", inner)
+        position = self._places.position(node, kind, words)
+        if ("where" in entries and where is None) or ("has" in entries and has is None):
             return None
         if position is None and any(place in entries for place in (*PLACES, "within")):
             return None
         if quantity == "every" and has is None:
             self.fault(node, "every needs has: what each of them must be")
             return None
-        return self._quantified(node, quantity, Things(quantity, kind, where, has, position), words)
+        return self._quantified(node, Things(quantity, kind, where, has, position), inner, words)
 
-    def _quantified(self, node: Mapping, quantity: str, things: Things, words: Words) -> Condition | None:
+    def _clause(self, node: Mapping, name: str, words: Words) -> Condition | None:
+        """Read what things must be; what every thing is sets nothing apart."""
+        entry = node.entries.get(name)
+        condition = self.read(entry.value, words) if entry is not None else None
+        if entry is not None and condition is not None and always(condition, domain(words)):
+            self.fault(entry.key, f"{name} always holds, so it sets nothing apart")
+            return None
+        return condition
+
+    def _quantified(self, node: Mapping, things: Things, inner: Words, words: Words) -> Condition | None:
+        if things.where is not None and things.has is not None and not self._has_agrees(node, things, inner):
+            return None
         relations = [entry for name, entry in node.entries.items() if name in RELATIONS]
-        if quantity != "count":
+        if things.quantity != "count":
             if relations:
-                self.fault(relations[0].key, f"{relations[0].key.text} goes with count, not with {quantity}")
+                self.fault(relations[0].key, f"{relations[0].key.text} goes with count, not with {things.quantity}")
                 return None
             return things
         if len(relations) != 1:
-            self.fault(node, "count needs one of at_least, at_most, equals, above, below")
+            self.fault(node, f"count needs one of {', '.join(RELATIONS)}")
             return None
         key, value = relations[0]
-        right = self._operand(Literal(exact(0.0), Sort("count", PURE), "count"), key, value, words)
-        return things._replace(relation=key.text, right=right) if right is not None else None
-
-    def kind(self, node: Node) -> str:
-        """Read a kind of thing; an empty text where it is not known."""
-        text = node.text if isinstance(node, Scalar) else ""
-        if kinds_in(text):
-            return text
-        near = nearest(text, all_words())
-        self.fault(node, f"{text or 'this'} is no known kind of thing", f"Nearest: {near}." if near else "")
-        return ""
-
-    def _position(self, node: Mapping, kind: str, words: Words) -> Position | None:
-        entries = node.entries
-        relations = [place for place in PLACES if place in entries]
-        if not relations:
-            if "within" in entries:
-                self.fault(entries["within"].key, "within needs before or after beside it")
+        right = self._operands.read(Literal(exact(0.0), Sort("count", PURE), "count"), "count", value, words)
+        if right is None or not self._countable(key, value, right):
             return None
-        if len(relations) > 1:
-            self.fault(entries[relations[1]].key, f"{relations[1]} cannot stand beside {relations[0]}")
-            return None
-        if not set(kinds_in(kind)) <= set(station_shapes()):
-            self.fault(entries[relations[0]].key, f"{kind} is no station, so it has no place along the path")
-            return None
-        anchors = self._anchors(relations[0], entries[relations[0]].value, words)
-        within = self._within(entries["within"].value) if "within" in entries else None
-        if anchors is None or ("within" in entries and within is None):
-            return None
-        return Position(relations[0], anchors, within)
+        return things._replace(relation=key.text, right=right)
 
-    def _within(self, node: Node) -> int | None:
-        value = node.value if isinstance(node, Scalar) else None
-        if isinstance(value, int) and not isinstance(value, bool) and value >= 1:
-            return value
-        self.fault(node, "within takes a whole number of stations, 1 or more")
-        return None
+    def _has_agrees(self, node: Mapping, things: Things, words: Words) -> bool:
+        """Look whether things that are so can be what has asks, and can fail to be."""
+        key = node.entries["has"].key
+        if things.where is None or things.has is None:
+            return True
+        clash = never(AllHold((things.where, things.has)), domain(words))
+        if clash:
+            self.fault(key, f"nothing can be what both where and has ask: {clash}")
+        elif never(AllHold((things.where, Opposite(things.has))), domain(words)):
+            self.fault(key, "has always holds where where does, so it sets nothing apart")
+            clash = "has"
+        return not clash
 
-    def _anchors(self, relation: str, node: Node, words: Words) -> tuple[Anchor, ...] | None:
-        nodes = node.items if isinstance(node, Sequence) else [node]
-        if len(nodes) != (2 if relation == "between" else 1):
-            self.fault(node, f"{relation} takes {'a list of two stations' if relation == 'between' else 'one station'}")
-            return None
-        anchors = [self._anchor(one, words) for one in nodes]
-        return None if None in anchors else tuple(anchor for anchor in anchors if anchor is not None)
-
-    def _anchor(self, node: Node, words: Words) -> Anchor | None:
-        text = node.text if isinstance(node, Scalar) else ""
-        if text == "this":
-            if set(words.kinds) & set(station_shapes()):
-                return Anchor("this")
-            self.fault(node, "there is no station at hand that 'this' could mean")
-            return None
-        which, _, kind = text.partition(" ")
-        if which not in ("first", "last"):
-            which, kind = "first", text
-        if set(kinds_in(kind)) & set(station_shapes()):
-            return Anchor(which, kind)
-        near = nearest(kind, station_shapes())
-        hint = f"Nearest: {near}." if near else "Write first or last and a kind of station, or this."
-        self.fault(node, f"{text or 'this'} is no station to place others against", hint)
-        return None
-
-    def _contradictory(self, tests: tuple[Condition, ...], node: Node) -> None:
-        """Refuse a lower bound above an upper one: no job could ever meet both."""
-        fixed = [
-            t for t in tests if isinstance(t, Compared) and isinstance(t.right, Literal) and t.right.sort.is_amount
-        ]
-        lows = [number(t.right.value.low) for t in fixed if t.relation in ("at_least", "above")]  # type: ignore[union-attr]
-        highs = [number(t.right.value.high) for t in fixed if t.relation in ("at_most", "below")]  # type: ignore[union-attr]
-        if lows and highs and max(lows) > min(highs):
-            self.fault(node, "no job can meet both of these bounds: the least is above the most")
+    def _countable(self, key: Scalar, node: Node, right: Expression) -> bool:
+        """Look whether a count can come to this number, and can fail to."""
+        if not isinstance(right, Literal):
+            return True
+        wanted = number(right.value.low)
+        if wanted < 0 or not wanted.is_integer():
+            self.fault(node, f"a count is a whole number, not {right.text}")
+            return False
+        if wanted == 0 and key.text in ("at_least", "below"):
+            self.fault(
+                key, f"a count is {'always' if key.text == 'at_least' else 'never'} {key.text.replace('_', ' ')} 0"
+            )
+            return False
+        return True
 
 
-def _is_constant(expression: Expression) -> bool:
-    return isinstance(expression, Literal)
+def domain(words: Words) -> Callable[[Expression], tuple[str, ...]]:
+    """Give the words that a figure can be at this place of a pack."""
+
+    def known(expression: Expression) -> tuple[str, ...]:
+        names = expression.names
+        return words_of(names[0], words.kinds, words.outer) if len(names) == 1 else ()
+
+    return known

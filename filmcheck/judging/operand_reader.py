@@ -1,0 +1,114 @@
+"""Reads what a figure is compared with, and checks that both are of one kind."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from datetime import date
+
+from filmcheck.judging.arithmetic import Words, read_expression
+from filmcheck.judging.expression import PURE, Expression, Literal, Sort, literal, sort_of
+from filmcheck.judging.names import NameFaultError, words_of
+from filmcheck.judging.sorts import a_sort, one_kind
+from filmcheck.plant.nearest import nearest
+from filmcheck.reading.nodes import Fault, Node, Scalar
+from filmcheck.units import DIMENSIONS, Quantity, parse_any, parse_quantity
+from filmcheck.value import exact
+
+_STARTS_WITH_NUMBER = re.compile(r"[-+]?[.\d]")
+_ARITHMETIC = re.compile(r"[*×÷(\[]|\s[-+−/]\s|%\s*of\b")
+_NAME_LIKE = re.compile(r"[a-z][a-z0-9_]*(\.[a-z][a-z0-9_]*)+|.*[(*×÷\[].*")
+
+
+class OperandReader:
+    """Reads operands of one pack; a fault is told, and the operand is then None."""
+
+    def __init__(self, tell: Callable[[Fault], None]) -> None:
+        """Take the function that a fault is told to."""
+        self._tell = tell
+
+    def fault(self, node: Node, says: str, hint: str = "") -> None:
+        """Tell a fault of the pack."""
+        self._tell(Fault("pack-broken", node.span, says, hint))
+
+    def expression(self, node: Node, text: str, words: Words) -> Expression | None:
+        """Read arithmetic; a fault of it is told at the node."""
+        try:
+            return read_expression(text, words)
+        except NameFaultError as fault:
+            self.fault(node, fault.says, fault.hint)
+            return None
+
+    def read(self, left: Expression, called: str, node: Node, words: Words) -> Expression | None:
+        """Read what a figure, called so in the rule, is compared with."""
+        if not isinstance(node, Scalar):
+            self.fault(node, f"{called} is compared with one word, quantity or expression")
+            return None
+        right = self._alone(left, called, node, words)
+        if right is None:
+            return None
+        a, b = left.sort, right.sort
+        bare = isinstance(right, Literal) and b.name == "count" and a.is_amount and a.name != "count"
+        if one_kind(left, right) and not bare:
+            return right
+        if bare:
+            asked = parse_quantity(node.text, (a.name,)) if a.name in DIMENSIONS else None
+            hint = getattr(asked, "hint", "")
+            self.fault(node, f"{node.text} has no unit, but {called} is {a_sort(a)}", _sentence(hint))
+        else:
+            self.fault(node, f"{called} is {a_sort(a)}, but {node.text} is {a_sort(b)}")
+        return None
+
+    def _alone(self, left: Expression, called: str, node: Scalar, words: Words) -> Expression | None:
+        text, value = node.text, node.value
+        if left.sort.name == "truth" or isinstance(value, bool):
+            return self._truth(called, node, words)
+        if left.sort.name == "word" and not _NAME_LIKE.fullmatch(text):
+            return self._word(left, called, node, words)
+        if left.sort.name == "date" and _STARTS_WITH_NUMBER.match(text):
+            return self._date(called, node)
+        if isinstance(value, (int, float)):
+            return Literal(exact(float(value)), Sort("count", PURE), text)
+        # A unit such as lbf/in looks like arithmetic, so a quantity is tried first.
+        if _STARTS_WITH_NUMBER.match(text):
+            return self._quantity(left, node, words)
+        return self.expression(node, text, words)
+
+    def _truth(self, called: str, node: Scalar, words: Words) -> Expression | None:
+        if isinstance(node.value, bool):
+            return Literal(exact(node.value), sort_of("truth"), node.text)
+        if _NAME_LIKE.fullmatch(node.text):
+            return self.expression(node, node.text, words)
+        self.fault(node, f"{called} is true or false, not {node.text}")
+        return None
+
+    def _date(self, called: str, node: Scalar) -> Expression | None:
+        try:
+            return Literal(exact(date.fromisoformat(node.text)), sort_of("date"), node.text)
+        except ValueError:
+            self.fault(node, f"{called} is a date, but {node.text} is none", "A date is written like 2026-11-25.")
+            return None
+
+    def _word(self, left: Expression, called: str, node: Scalar, words: Words) -> Expression | None:
+        known = words_of(left.names[0], words.kinds, words.outer) if len(left.names) == 1 else ()
+        if known and node.text not in known:
+            near = nearest(node.text, known)
+            hint = f"Nearest: {near}." if near else f"Known: {', '.join(known)}."
+            self.fault(node, f"{called} is never {node.text}", hint)
+            return None
+        return Literal(exact(node.text), sort_of("word"), node.text)
+
+    def _quantity(self, left: Expression, node: Scalar, words: Words) -> Expression | None:
+        # Asked first in the figure's own dimension, for torque and energy or two temperatures share their units.
+        own = parse_quantity(node.text, (left.sort.name,)) if left.sort.name in DIMENSIONS else None
+        read = own if isinstance(own, Quantity) else parse_any(node.text)
+        if isinstance(read, Quantity):
+            return literal(read)
+        if _ARITHMETIC.search(node.text):
+            return self.expression(node, node.text, words)
+        self.fault(node, read.says, _sentence(read.hint))
+        return None
+
+
+def _sentence(hint: str) -> str:
+    return hint[:1].upper() + hint[1:]

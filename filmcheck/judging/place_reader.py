@@ -1,0 +1,94 @@
+"""Reads where along the path a station must stand: before, after, between, next to others, within so many stations."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from filmcheck.figures.scopes import all_words, kinds_in, station_shapes
+from filmcheck.judging.arithmetic import Words
+from filmcheck.judging.conditions import Anchor, Position
+from filmcheck.plant.nearest import nearest
+from filmcheck.reading.nodes import Fault, Mapping, Node, Scalar, Sequence
+
+PLACES = ("before", "after", "between", "next_to")
+
+
+class PlaceReader:
+    """Reads kinds of things and their places; a fault is told, and nothing is given then."""
+
+    def __init__(self, tell: Callable[[Fault], None]) -> None:
+        """Take the function that a fault is told to."""
+        self._tell = tell
+
+    def fault(self, node: Node, says: str, hint: str = "") -> None:
+        """Tell a fault of the pack."""
+        self._tell(Fault("pack-broken", node.span, says, hint))
+
+    def kind(self, node: Node) -> str:
+        """Read a kind of thing; an empty text where it is not known."""
+        text = node.text if isinstance(node, Scalar) else ""
+        if kinds_in(text):
+            return text
+        near = nearest(text, all_words())
+        self.fault(node, f"{text or 'this'} is no known kind of thing", f"Nearest: {near}." if near else "")
+        return ""
+
+    def position(self, node: Mapping, kind: str, words: Words) -> Position | None:
+        """Read the place that a mapping asks of things of a kind; None where it asks for none, or wrongly."""
+        entries = node.entries
+        relations = [place for place in PLACES if place in entries]
+        near = entries.get("within")
+        if near is not None and (not relations or relations[0] in ("between", "next_to")):
+            self.fault(near.key, "within needs before or after beside it")
+            return None
+        if not relations:
+            return None
+        if len(relations) > 1:
+            self.fault(entries[relations[1]].key, f"{relations[1]} cannot stand beside {relations[0]}")
+            return None
+        if not set(kinds_in(kind)) <= set(station_shapes()):
+            self.fault(entries[relations[0]].key, f"{kind} is no station, so it has no place along the path")
+            return None
+        anchors = self._anchors(relations[0], entries[relations[0]].value, words)
+        within = self._within(near.value) if near is not None else None
+        if anchors is None or (near is not None and within is None):
+            return None
+        return Position(relations[0], anchors, within)
+
+    def _within(self, node: Node) -> int | None:
+        value = node.value if isinstance(node, Scalar) else None
+        if isinstance(value, int) and not isinstance(value, bool) and value >= 1:
+            return value
+        self.fault(node, "within takes a whole number of stations, 1 or more")
+        return None
+
+    def _anchors(self, relation: str, node: Node, words: Words) -> tuple[Anchor, ...] | None:
+        nodes = node.items if isinstance(node, Sequence) else [node]
+        if len(nodes) != (2 if relation == "between" else 1):
+            self.fault(node, f"{relation} takes {'a list of two stations' if relation == 'between' else 'one station'}")
+            return None
+        found = [self._anchor(one, words) for one in nodes]
+        anchors = tuple(anchor for anchor in found if anchor is not None)
+        if len(anchors) < len(found):
+            return None
+        if len(set(anchors)) < len(anchors):
+            self.fault(node, "nothing can stand between a station and itself")
+            return None
+        return anchors
+
+    def _anchor(self, node: Node, words: Words) -> Anchor | None:
+        text = node.text if isinstance(node, Scalar) else ""
+        if text == "this":
+            if set(words.kinds) & set(station_shapes()):
+                return Anchor("this")
+            self.fault(node, "there is no station at hand that 'this' could mean")
+            return None
+        which, _, kind = text.partition(" ")
+        if which not in ("first", "last"):
+            which, kind = "first", text
+        if set(kinds_in(kind)) & set(station_shapes()):
+            return Anchor(which, kind)
+        near = nearest(kind, station_shapes())
+        hint = f"Nearest: {near}." if near else "Write first or last and a kind of station, or this."
+        self.fault(node, f"{text or 'this'} is no station to place others against", hint)
+        return None

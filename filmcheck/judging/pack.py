@@ -260,6 +260,7 @@ class _PackReader:
             place=Place(self.file, node.span),
             sheet=_text(node, "sheet") or "film-label",
             sheet_text=_raw(node, "sheet_text"),
+            settings_text=_raw(node, "settings_text"),
             change=change,
             without=_texts(node, "without"),
             insert=tuple(item for item in inserted if isinstance(item, Mapping)),

@@ -9,16 +9,28 @@ from pathlib import Path
 
 from filmcheck.figures.figures import Figures
 from filmcheck.finding import Finding
+from filmcheck.judging.house import settle
 from filmcheck.judging.judge import House, judge_job
 from filmcheck.judging.mutants import mutants
+from filmcheck.judging.pack import Packs
 from filmcheck.judging.permits import Permitted, claims
-from filmcheck.judging.rule import VERDICTS, Case, Rule
+from filmcheck.judging.rule import VERDICTS, Case, Pack, Rule
 from filmcheck.judging.sheet_edits import EditError, Workpiece
 from filmcheck.judging.sheet_readings import reading_faults
 from filmcheck.plant.job import Job, resolve
-from filmcheck.plant.plant import PERMITS, Plant, Sheet, load_plant, read_sheet, settings_above, type_text
+from filmcheck.plant.plant import (
+    PERMITS,
+    SETTINGS_FILE,
+    Plant,
+    Sheet,
+    load_plant,
+    read_sheet,
+    settings_above,
+    type_text,
+)
 from filmcheck.position import Place
 from filmcheck.reading.nodes import Entry, Fault, Mapping, Scalar
+from filmcheck.reading.text_file import decode
 from filmcheck.shipped import shipped_folder
 
 PROVING_DAY = date(2026, 11, 25)
@@ -127,18 +139,28 @@ class Prover:
 
     def _prepare_text(self, case: Case, path: Path) -> Prepared:
         _, sheet, plant = self._sound_sheet(path)
-        return self._ready(case, None, type_text(case.sheet_text, sheet.file, "job-sheet"), plant)
+        text = decode(case.sheet_text.encode())
+        return self._ready(case, None, type_text(text, sheet.file, "job-sheet"), plant)
 
     def _ready(self, case: Case, workpiece: Workpiece | None, sheet: Sheet, plant: Plant) -> Prepared:
         job, resolving = resolve(sheet.record, sheet.file, plant)
         figures = Figures(job, PROVING_DAY)
         own = tuple((sheet.file, fault) for fault in sheet.faults)
-        faults = (*own, *resolving, *reading_faults(figures, sheet), *plant.faults)
+        faults = (*own, *resolving, *reading_faults(figures, sheet), *plant.faults, *self._settings_faults(case))
         made = claims(job, plant.registers.get(PERMITS))
         if made:
             judged = judge_job(figures, self.rules, self.house)
             faults = (*faults, *Permitted(figures, made, {rule.id: rule for rule in self.rules}).faults(judged))
         return Prepared(case, workpiece, figures, faults)
+
+    def _settings_faults(self, case: Case) -> tuple[tuple[str, Fault], ...]:
+        if not case.settings_text:
+            return ()
+        settings = type_text(decode(case.settings_text.encode()), SETTINGS_FILE, "plant")
+        packs = Packs()
+        packs.limits, packs.packs = self.house.limits, [Pack("", "", self.rules)]
+        own = tuple((settings.file, fault) for fault in settings.faults)
+        return (*own, *settle(settings.record, packs)[1])
 
     def _sheet_path(self, case: Case) -> Path:
         if case.sheet.endswith((".yaml", ".yml")):

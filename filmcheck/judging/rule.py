@@ -24,6 +24,7 @@ class Case:
     place: Place
     sheet: str
     sheet_text: str = ""
+    settings_text: str = ""
     change: Mapping | None = None
     without: tuple[str, ...] = ()
     insert: tuple[Mapping, ...] = ()

@@ -118,14 +118,13 @@ def shown(path: Path) -> str:
 def read_sheet(path: Path, schema: str, file: str | None = None) -> Sheet:
     """Read one file: text, tree, schema check, typed fields. Whatever is wrong becomes a fault."""
     file = file or shown(path)
-    text = read_text(path)
+    return type_text(read_text(path), file, schema)
+
+
+def type_text(text: str | Fault, file: str, schema: str) -> Sheet:
+    """Do all but the reading of the file; in the stead of a text, take the fault why there is none."""
     if isinstance(text, Fault):
         return Sheet(file, "", None, empty_record(file), (text,))
-    return type_text(text, file, schema)
-
-
-def type_text(text: str, file: str, schema: str) -> Sheet:
-    """Do all but the reading of the file."""
     tree, faults = read_tree(text)
     if tree is None:
         return Sheet(file, text, None, empty_record(file), faults)

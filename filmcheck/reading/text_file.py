@@ -54,7 +54,7 @@ def read_text(path: str | Path, *, longest: int = LONGEST) -> str | Fault:
     if len(raw) > longest:
         says = f"The file is larger than {longest / 1e6:.3g} MB, too large for a sheet."
         return _unreadable(_TOP, says, "Look whether another file got this name; else split it.")
-    return _decoded(raw)
+    return decode(raw)
 
 
 def _bytes(path: str | Path, most: int) -> bytes | None:
@@ -70,8 +70,8 @@ def _bytes(path: str | Path, most: int) -> bytes | None:
         return file.read(most)
 
 
-def _decoded(raw: bytes) -> str | Fault:
-    """Give the bytes as text, or what stands against it."""
+def decode(raw: bytes) -> str | Fault:
+    """Give the bytes of a file as text without its byte order mark, or what stands against it."""
     for mark, name in _OTHER_MARKS:
         if raw.startswith(mark):
             return _unreadable(_TOP, f"The file is saved as {name}.", _UTF8)

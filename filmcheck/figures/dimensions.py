@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from filmcheck.figures.catalogue import CATALOGUE, find_scoped
 from filmcheck.figures.given import ROOTS, given_figures
-from filmcheck.figures.scopes import SINGLE, kinds_in, scopes_of
+from filmcheck.figures.scopes import SINGLE, owners_of, scopes_of
 
 
 def job_dimensions(name: str) -> tuple[str, ...]:
@@ -12,7 +12,7 @@ def job_dimensions(name: str) -> tuple[str, ...]:
     head = name.split(".")[0].replace("_", " ")
     if head in SINGLE:
         return field_dimensions(head, name.partition(".")[2])
-    if kinds_in(head):
+    if owners_of(head):
         return ()
     figure = CATALOGUE.get(name)
     if figure is not None:

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 
 from filmcheck.figure_line import Amount, FigureLine, Need, WalkLine
 from filmcheck.figures.catalogue import CATALOGUE, find_scoped
 from filmcheck.figures.figure import Figure
 from filmcheck.figures.figures import ITS, Figures
-from filmcheck.figures.scopes import kinds_in
+from filmcheck.figures.scopes import owners_of
 from filmcheck.figures.wording import Units, both_units, needs_of, shown, sources, working
 from filmcheck.finding import Related
 from filmcheck.plant.job import Item
@@ -34,7 +34,7 @@ def absent_figures(figures: Figures) -> Absent:
     """Name the things that the job has none of, though the catalogue has figures of them."""
     absent: dict[str, list[str]] = {}
     for figure in CATALOGUE.values():
-        if not any(_occurrences(figures, figure)):
+        if not _occurrences(figures, figure):
             absent.setdefault(figure.name.partition(".")[0].replace("_", " "), []).append(figure.name)
     return tuple((kind, tuple(names)) for kind, names in absent.items())
 
@@ -44,21 +44,15 @@ def walk_lines(figures: Figures, units: Units) -> tuple[WalkLine, ...]:
     return tuple(_walk_line(figures, units, item) for item in figures.job.stations)
 
 
-def _occurrences(figures: Figures, figure: Figure) -> Iterator[tuple[str, Item | None]]:
+def _occurrences(figures: Figures, figure: Figure) -> list[tuple[str, Item | None]]:
     """Give the names and things under which a job has a figure: one of the job, or one of each thing."""
     head, _, field = figure.name.partition(".")
-    kinds = kinds_in(head.replace("_", " "))
-    if not kinds:
-        yield figure.name, None
-        return
-    for kind in kinds:
-        if find_scoped(kind, field) is not figure:
-            continue  # a kind of its own mind, or one that the catalogue has no figure for
-        if isinstance(figures.lack(kind), Missing):
-            yield figure.name, None
-            return
-        for item in figures.things(kind):
-            yield ITS + field, item
+    # A kind of thing may have a figure of its own by this name, and then not this one.
+    kinds = [kind for kind in owners_of(head) if find_scoped(kind, field) is figure]
+    if not kinds or any(figures.lack(kind) for kind in kinds):
+        return [(figure.name, None)]
+    things = [item for kind in kinds for item in figures.things(kind)]
+    return [(ITS + field, item) for item in sorted(things, key=lambda item: item.number)]
 
 
 def _line(figures: Figures, units: Units, figure: Figure, name: str, item: Item | None) -> FigureLine:
@@ -104,7 +98,7 @@ def _rests_on(figures: Figures, name: str, item: Item | None) -> tuple[str, ...]
 
 
 def _lack(figures: Figures, figure: Figure) -> Missing | None:
-    kinds = kinds_in(figure.name.partition(".")[0].replace("_", " "))
+    kinds = owners_of(figure.name.partition(".")[0])
     return next((lack for kind in kinds if (lack := figures.lack(kind)) is not None), None)
 
 

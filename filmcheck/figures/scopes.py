@@ -21,6 +21,9 @@ WALKED = ("zone",)
 NUMBERED = ("roll", "lane")
 """Kinds that the sheet only counts."""
 
+OF_JOB = ("laminate",)
+"""Kinds of station whose name means the web itself where it begins the name of a figure: laminate.caliper."""
+
 CLASSES: dict[str, tuple[str, ...]] = {
     "lamp": LAMPS,
     "inked unit": INKED,
@@ -56,6 +59,12 @@ def kinds_in(word: str) -> tuple[str, ...]:
         return tuple(station_shapes())
     known = word in (*station_shapes(), *LISTED, *WALKED, *NUMBERED, *WOUND)
     return (word,) if known else ()
+
+
+def owners_of(head: str) -> tuple[str, ...]:
+    """Give the kinds of thing that figures belong to whose names begin with a word; none for those of the job."""
+    word = head.replace("_", " ")
+    return () if word in OF_JOB else kinds_in(word)
 
 
 def all_words() -> tuple[str, ...]:

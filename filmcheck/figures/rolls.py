@@ -177,6 +177,21 @@ FIGURES = (
         ),
     ),
     Figure(
+        "finishing.most_labels",
+        "number",
+        "Labels that a finished roll of the customer's largest diameter holds.",
+        "⌊π (D² − d²) / (4 t × label repeat)⌋",
+        "area of the side of the roll",
+        one_route(
+            ("customer.maximum_diameter", "finishing.core_diameter", "laminate.caliper", "layout.label_repeat"),
+            lambda full, core, caliper, label_repeat: floor(
+                roll_geometry.roll_length(full, core, caliper) / label_repeat
+            ),
+            "π × ({customer.maximum_diameter}² − {finishing.core_diameter}²)"
+            " / (4 × {laminate.caliper} × {layout.label_repeat})",
+        ),
+    ),
+    Figure(
         "laminate.gain_of_liner",
         "ratio",
         "Length on a roll of this laminate against the same face and adhesive on a 60 µm paper liner.",

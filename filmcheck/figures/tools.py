@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
-from filmcheck.figures.figure import Default, Figure, Route, one_route
+from filmcheck.figures.figure import Default, Figure, Route, asked, one_route
 from filmcheck.formulas import die
 
 STEEL = 11.5e-6
@@ -135,6 +135,23 @@ FIGURES = (
             "({die.revolutions} + {die.planned_revolutions}) / {die.life}",
         ),
     ),
+    *[
+        Figure(
+            f"slitter.{field}",
+            dimension,
+            f"{what} in finishing, by the sheet, else by the finishing register.",
+            "as given",
+            "definition",
+            tuple(
+                asked(lambda ask, item, name=name: ask(name), f"{{{name}}}", (name,))  # type: ignore[misc]
+                for name in (f"finishing.knives.{field}", f"finisher.knives.{field}")
+            ),
+        )
+        for field, dimension, what in (
+            ("condition", "word", "Condition of the knives"),
+            ("changed", "date", "Day of the last change of the knives"),
+        )
+    ],
     _age("die", "inspection of the die"),
     _age("magnetic_cylinder", "inspection of the magnetic cylinder"),
     _age("anvil", "inspection of the anvil"),

@@ -98,6 +98,17 @@ def _grip(winding: Winding) -> float:
     return wound(winding).core_pressure * winding.core_diameter**2
 
 
+def _start_for_big_core(small: Winding, big: Winding) -> float:
+    """Give the start tension at which the small core is pressed no harder than the big one; bisection."""
+    wanted = wound(big).core_pressure
+    low, high = 0.0, small.start_tension
+    for _ in range(16):
+        middle = (low + high) / 2
+        pressed = wound(small._replace(start_tension=middle)).core_pressure
+        low, high = (low, middle) if pressed > wanted else (middle, high)
+    return (low + high) / 2
+
+
 def _of(name: str, dimension: str, meaning: str, formula: str, work: Callable[[Winding], float], text: str) -> Figure:
     """Make a figure of the roll as it is wound."""
     routes = one_route(NEEDS, lambda *x: work(Winding(*x)), text)
@@ -160,7 +171,7 @@ _PRESSURES = (
     ),
     _big(
         "core_pressure_ratio",
-        "number",
+        "ratio",
         "Pressure on the core against that on a core of 6 in bore.",
         "P(r_c) / P(r_c) at 6 in bore",
         lambda small, big: wound(small).core_pressure / wound(big).core_pressure,
@@ -173,6 +184,14 @@ _PRESSURES = (
         "share of r with hoop stress below 0, at 6 in bore",
         lambda small, big: wound(big).compressed_share(),
         "the same model and length on a core of 6 in bore",
+    ),
+    _big(
+        "start_for_big_core",
+        "line tension",
+        "Start tension at which the core is pressed no harder than one of 6 in bore at the tension set.",
+        "T′₀ at which P(r_c) is that of 6 in bore",
+        _start_for_big_core,
+        "the start tension at which the model gives {its.big_core_pressure} on the core",
     ),
     _big(
         "core_grip_share",

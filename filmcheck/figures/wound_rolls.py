@@ -7,7 +7,7 @@ The parent roll as the laminate came, the press roll, the finished roll. Rules n
 from __future__ import annotations
 
 from filmcheck.figures.asking import Ask
-from filmcheck.figures.figure import Figure, Route, asked, one_route
+from filmcheck.figures.figure import Figure, Route, asked
 from filmcheck.formulas import tension
 from filmcheck.plant.job import Item, why_unusable
 from filmcheck.plant.record import Datum, Record, Unusable, deepest, find
@@ -127,9 +127,13 @@ def _fields() -> tuple[Figure, ...]:
     for field, dimension, meaning, names in _FIELDS:
         for roll, name in zip(("supplied_roll", "press_roll", "finished_roll"), names, strict=True):
             if name:
-                routes = one_route((name,), lambda value: value, f"{{{name}}}")
-                made.append(Figure(f"{roll}.{field}", dimension, meaning, "as given", "definition", routes))
+                made.append(Figure(f"{roll}.{field}", dimension, meaning, "as given", "definition", (_same(name),)))
     return tuple(made)
+
+
+def _same(name: str) -> Route:
+    # Handed on whole, so that it keeps its place on the sheet and the words in which the sheet gives it.
+    return asked(lambda ask, item: ask(name), f"{{{name}}}", (name,))
 
 
 FIGURES = (

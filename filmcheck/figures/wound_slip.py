@@ -11,7 +11,7 @@ from functools import lru_cache
 from itertools import pairwise
 from typing import NamedTuple
 
-from filmcheck.figures.figure import Default, Figure, one_route
+from filmcheck.figures.figure import Default, Figure, asked, one_route
 from filmcheck.figures.wound import GIVEN, MEASURE, MODEL, NEEDS, Winding, wound
 from filmcheck.formulas import roll_geometry, roll_mass, slip
 
@@ -38,7 +38,7 @@ class Weakest(NamedTuple):
     margin: float
     radius: float
     carried: float
-    asked: float
+    asks: float
 
 
 @lru_cache(maxsize=4096)
@@ -52,8 +52,8 @@ def weakest(winding: Winding, pull: Pull) -> Weakest:
     found = []
     for radius in _radii(roll.radii, outermost):
         carried = roll.torque_capacity_at(radius, width=pull.width, friction=pull.friction)
-        asked = _asked(winding, pull, radius)
-        found.append(Weakest(slip.slip_margin(carried, asked), radius, carried, asked))
+        asks = _asked(winding, pull, radius)
+        found.append(Weakest(slip.slip_margin(carried, asks), radius, carried, asks))
     return min(found)
 
 
@@ -94,9 +94,8 @@ def _figure(field: str, name: str, dimension: str, meaning: str, formula: str, t
 
 
 def _pull(roll: str, need: str, what: str) -> Figure:
-    return Figure(
-        f"{roll}.pull", "force", what, "as given", "definition", one_route((need,), lambda f: f, f"{{{need}}}")
-    )
+    route = asked(lambda ask, item: ask(need), f"{{{need}}}", (need,))
+    return Figure(f"{roll}.pull", "force", what, "as given", "definition", (route,))
 
 
 def _acceleration(roll: str, machine: str) -> Figure:
@@ -155,7 +154,7 @@ FIGURES = (
         f"2π × {{stack.friction}} × {{its.width}} × r² p(r) at the weakest radius; wound at {GIVEN}",
     ),
     _figure(
-        "asked",
+        "asks",
         "torque_asked",
         "torque",
         "Torque asked of the turns at the weakest radius.",

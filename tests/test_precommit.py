@@ -1,0 +1,139 @@
+"""The hooks that this repository offers, installed and run by a real pre-commit in a real git repository."""
+
+from __future__ import annotations
+
+import importlib.util
+import os
+import shutil
+import socket
+import subprocess
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+import filmcheck
+
+ROOT = Path(__file__).parents[1]
+PACKAGE = Path(str(filmcheck.__file__)).parent
+OFFLINE = "no package index is in reach, and pre-commit installs the hooks from one"
+CONFIG = """\
+repos:
+  - repo: {repository}
+    rev: {revision}
+    hooks:
+      - id: filmcheck
+      - id: filmcheck-rules
+"""
+
+pytestmark = pytest.mark.slow
+
+
+def run(*command: str, cwd: Path, check: bool = True) -> subprocess.CompletedProcess[str]:
+    kept = {name: value for name, value in os.environ.items() if not name.startswith(("GIT_", "PYTHON"))}
+    identity = {
+        f"GIT_{who}_{what}": text
+        for who in ("AUTHOR", "COMMITTER")
+        for what, text in (("NAME", "tester"), ("EMAIL", "tester@plant.example"))
+    }
+    done = subprocess.run(command, cwd=cwd, capture_output=True, text=True, encoding="utf-8", env={**kept, **identity})
+    assert not check or done.returncode == 0, done.stdout + done.stderr
+    return done
+
+
+def hooks(plant: Path, *arguments: str) -> subprocess.CompletedProcess[str]:
+    return run(sys.executable, "-m", "pre_commit", "run", "--color=never", *arguments, cwd=plant, check=False)
+
+
+@pytest.fixture(scope="module")
+def plant(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
+    """A new plant in git, with the hooks of this repository as they are committed, installed once."""
+    if importlib.util.find_spec("pre_commit") is None:
+        pytest.skip("pre-commit is not installed")
+    if shutil.which("git") is None or not (ROOT / ".git").exists():
+        pytest.skip("not a git repository, so pre-commit cannot clone it")
+    try:
+        socket.create_connection(("pypi.org", 443), timeout=10).close()
+    except OSError:
+        pytest.skip(OFFLINE)
+    folder = tmp_path_factory.mktemp("plant") / "labels"
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("PRE_COMMIT_HOME", str(tmp_path_factory.mktemp("hooks")))
+        make_plant(folder)
+        yield folder
+
+
+def make_plant(folder: Path) -> None:
+    run(sys.executable, "-m", "filmcheck", "start", str(folder), cwd=PACKAGE.parent)
+    revision = run("git", "rev-parse", "HEAD", cwd=ROOT).stdout.strip()
+    config = CONFIG.format(repository=ROOT.as_posix(), revision=revision)
+    (folder / ".pre-commit-config.yaml").write_text(config, encoding="utf-8")
+    run("git", "init", "--quiet", cwd=folder)
+    run("git", "add", "--all", cwd=folder)
+    run("git", "commit", "--quiet", "--message", "A new plant", cwd=folder)
+    run(sys.executable, "-m", "pre_commit", "install-hooks", cwd=folder)
+
+
+def spoiled(plant: Path, name: str) -> Path:
+    text = (plant / "jobs" / "first-job.yaml").read_text(encoding="utf-8")
+    assert "speed: 45 m/min" in text
+    sheet = plant / "jobs" / name
+    text = text.replace("job: 1001 ", f"job: {name.partition('.')[0]} ")
+    sheet.write_text(text.replace("speed: 45 m/min", "speed: 65 m/min"), encoding="utf-8")
+    return sheet
+
+
+def test_a_new_plant_passes(plant: Path) -> None:
+    done = hooks(plant, "--all-files")
+    assert done.returncode == 0, done.stdout + done.stderr
+    outcomes = [line.rpartition(".")[2] for line in done.stdout.splitlines()]
+    assert outcomes == ["Passed", "Passed"]
+
+
+def test_a_spoiled_sheet_stops_the_commit(plant: Path) -> None:
+    sheet = spoiled(plant, "2001.yaml")
+    run("git", "add", "jobs/2001.yaml", cwd=plant)
+    try:
+        done = hooks(plant)
+    finally:
+        run("git", "rm", "--quiet", "--cached", "--force", "jobs/2001.yaml", cwd=plant)
+        sheet.unlink()
+    assert done.returncode == 1
+    assert "- exit code: 1" in done.stdout
+    assert "jobs/2001.yaml:" in done.stdout
+    assert "[first-film-job-fast]" in done.stdout
+    assert "filmcheck house rules" in done.stdout.splitlines()[-1]
+    assert "(no files to check)Skipped" in done.stdout.splitlines()[-1]
+
+
+def test_only_the_given_files_are_linted(plant: Path) -> None:
+    """A spoiled sheet that is no part of the change does not stop it."""
+    sheet = spoiled(plant, "2002.yaml")
+    try:
+        done = hooks(plant, "filmcheck", "--files", "jobs/first-job.yaml")
+        both = hooks(plant, "filmcheck", "--files", "jobs/first-job.yaml", "jobs/2002.yaml")
+    finally:
+        sheet.unlink()
+    assert done.returncode == 0, done.stdout + done.stderr
+    assert both.returncode == 1
+    assert "2002.yaml" in both.stdout
+
+
+def test_files_that_are_no_sheets_are_left_alone(plant: Path) -> None:
+    done = hooks(plant, "filmcheck", "--files", "plant.yaml", "registers/presses.yaml", ".pre-commit-config.yaml")
+    assert done.returncode == 0
+    assert "(no files to check)Skipped" in done.stdout
+
+
+def test_an_unproved_house_rule_stops_the_commit(plant: Path) -> None:
+    pack = plant / "house-rules" / "house.yaml"
+    before = pack.read_text(encoding="utf-8")
+    pack.write_text(before.replace("at_most: limit", "at_least: limit"), encoding="utf-8")
+    try:
+        done = hooks(plant, "filmcheck-rules", "--files", "house-rules/house.yaml")
+    finally:
+        pack.write_text(before, encoding="utf-8")
+    assert done.returncode == 1
+    assert "house-rules/house.yaml:" in done.stdout
+    assert "not proved" in done.stdout

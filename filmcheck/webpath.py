@@ -87,6 +87,16 @@ def combine(work: Callable[..., float], *figures: Figured) -> Figured:
     return Value(min(ends), max(ends), None, assumes)
 
 
+def greatest(*figures: Figured) -> Figured:
+    """Give the greatest of some figures; one alone is its own greatest, which the built-in does not grant."""
+    return combine(lambda *ends: max(ends), *figures)
+
+
+def least(*figures: Figured) -> Figured:
+    """Give the least of some figures."""
+    return combine(lambda *ends: min(ends), *figures)
+
+
 def _corners(values: list[Value]) -> list[tuple[float, ...]]:
     corners: list[tuple[float, ...]] = [()]
     for value in values:

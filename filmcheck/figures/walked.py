@@ -9,7 +9,7 @@ from filmcheck.plant.job import Item, press_stations
 from filmcheck.plant.record import Datum, Record
 from filmcheck.units import Quantity
 from filmcheck.value import Figured, Missing, Need, Value, exact
-from filmcheck.webpath import State, Step, combine, walk
+from filmcheck.webpath import State, Step, combine, greatest, least, walk
 
 CONTACT = 1.0
 ROOM = 296.15
@@ -85,7 +85,7 @@ def _rewind_ends(ask: Ask, item: Item) -> tuple[Figured, Figured]:
     start, end = ask("its.line_start_tension", item), ask("its.end_tension", item)
     if isinstance(start, Missing) or isinstance(end, Missing):
         return start, start
-    return combine(min, start, end), combine(max, start, end)
+    return least(start, end), greatest(start, end)
 
 
 def _nip(ask: Ask, item: Item) -> Step:
@@ -156,7 +156,7 @@ def _behind(ask: Ask, item: Item | None) -> Figured:
 def _hottest(ask: Ask, item: Item | None) -> Figured:
     temperatures = [state.temperature for state in ask.states().values()]
     if temperatures:
-        return combine(max, *temperatures)
+        return greatest(*temperatures)
     return Missing((Need("path", "the sheet has no path", ask.job.sheet.key_place),))
 
 

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from filmcheck.figures.asking import Ask
 from filmcheck.figures.figure import Default, Figure, asked, one_route
-from filmcheck.figures.scopes import INKED
+from filmcheck.figures.scopes import INKED, LAMPS
 from filmcheck.figures.zones import SET_BY, apart, held, stations_of
 from filmcheck.formulas import stretch
 from filmcheck.plant.job import Item
 from filmcheck.value import Figured, Missing, Need, Value, exact
-from filmcheck.webpath import combine
+from filmcheck.webpath import combine, greatest
 
 FACE_LEFT_OUT = "the face's yield stress is not given, so only the liner is counted"
 
@@ -24,8 +24,10 @@ def _reaches_cut(ask: Ask, item: Item | None) -> Figured:
     return exact(stations_of(ask, held(item))[-1].number >= _cut(ask))
 
 
-def _before_cut(ask: Ask, item: Item | None) -> Figured:
-    return exact(stations_of(ask, held(item))[0].number < _cut(ask))
+def _warms_or_cuts(ask: Ask, item: Item | None) -> Figured:
+    kinds = (*LAMPS, "die cut")
+    cut = _cut(ask)
+    return exact(any(station.kind in kinds and station.number <= cut for station in stations_of(ask, held(item))))
 
 
 def _stiffness(ask: Ask, item: Item | None) -> Figured:
@@ -47,7 +49,7 @@ def _share_of_yield(ask: Ask, item: Item | None) -> Figured:
     )
     if isinstance(face, Missing):
         return liner._replace(assumes=(*liner.assumes, FACE_LEFT_OUT))
-    return combine(max, liner, face)
+    return greatest(liner, face)
 
 
 def _layer_share(strain: float, modulus: float, limit: float) -> float:
@@ -80,7 +82,7 @@ def _register_spread(ask: Ask, item: Item | None) -> Figured:
         here: list[Figured] = [getattr(ask.states()[station], end) for station in _in_register(ask, held(item))]
         others = [figure for figure in apart(here) if figure is not start]
         spreads.append(combine(_greatest_difference, start, *others))
-    return combine(max, *spreads)
+    return greatest(*spreads)
 
 
 def _greatest_difference(start: float, *others: float) -> float:
@@ -93,7 +95,7 @@ def _hot_strain(ask: Ask, item: Item | None) -> Figured:
     states = [ask.states()[station] for station in whole]
     if not states:
         return Missing((Need("zone", "the web has no whole laminate in this zone"),))
-    return combine(max, *[combine(_strain, state.highest, state.temperature, *needs) for state in states])
+    return greatest(*[combine(_strain, state.highest, state.temperature, *needs) for state in states])
 
 
 def _strain(tension: float, heat: float, stiffness: float, expansion: float, cold: float) -> float:
@@ -110,12 +112,13 @@ FIGURES = (
         (asked(_reaches_cut),),
     ),
     Figure(
-        "zone.before_cut",
+        "zone.warms_or_cuts",
         "truth",
-        "Whether the zone begins before the die cut, so that the laminate is whole in it.",
+        "Whether the web is warmed in the zone before the die cut, or is cut in it: elsewhere its stretch is gone"
+        " before any label is cut.",
         "search among the stations of the zone",
         "definition",
-        (asked(_before_cut),),
+        (asked(_warms_or_cuts),),
     ),
     Figure(
         "zone.keeps_register",

@@ -18,7 +18,7 @@ from filmcheck.judging.template import complete, fill
 from filmcheck.judging.verdict import HOLDS, Evidence, Outcome, Verdict
 from filmcheck.judging.wording import Units, arithmetic, related
 from filmcheck.plant.job import LINKS, Item, Job
-from filmcheck.plant.record import Datum, deepest, find
+from filmcheck.plant.record import Datum, Field, Listing, Record, deepest, find
 from filmcheck.position import Place
 from filmcheck.value import Missing, Need, Value
 
@@ -193,11 +193,17 @@ def _naming(job: Job, place: Place) -> Place | None:
     for name, (path, _, _) in LINKS.items():
         record = job.documents[name].record
         named = find(job.sheet, path)
-        if record is not None and isinstance(named, Datum) and record.place.file == place.file:
-            start, end = record.place.span[:2], record.place.span[2:]
-            if start <= place.span[:2] <= end:
-                return named.place
+        if record is not None and isinstance(named, Datum) and _holds(record, place):
+            return named.place
     return None
+
+
+def _holds(field: Field, place: Place) -> bool:
+    """Whether a place is that of a datum within a record. A span alone would not tell: proofs put data in from afar."""
+    if isinstance(field, Datum):
+        return field.place == place
+    inner = field.fields.values() if isinstance(field, Record) else field.items if isinstance(field, Listing) else ()
+    return any(_holds(part, place) for part in inner)
 
 
 def job_place(job: Job) -> Place:

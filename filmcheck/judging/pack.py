@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from pathlib import Path
 from typing import cast
@@ -17,18 +18,25 @@ from filmcheck.judging.expression import Expression
 from filmcheck.judging.limit import Limit
 from filmcheck.judging.limit_reader import read_limit
 from filmcheck.judging.names import NameFaultError
-from filmcheck.judging.rule import Case, Pack, Rule
+from filmcheck.judging.pack_fields import inner, items_of, text_of
+from filmcheck.judging.proof_reader import ProofReader
+from filmcheck.judging.rule import Pack, Rule
+from filmcheck.judging.rule_checks import check_reach, check_sentence, texts_in
 from filmcheck.judging.template import Template, read_template
 from filmcheck.plant.nearest import nearest
 from filmcheck.plant.plant import shown
 from filmcheck.position import Place
-from filmcheck.reading.nodes import Fault, Mapping, Node, Scalar, Sequence
+from filmcheck.reading.nodes import Fault, Mapping, Node, Scalar
 from filmcheck.reading.schema_check import check_schema
 from filmcheck.reading.text_file import read_text
 from filmcheck.reading.yaml_tree import read_tree
 from filmcheck.shipped import shipped_schema
 
 PackFaults = list[tuple[str, Fault]]
+RESERVED = ("its", "that", "limit")
+"""First words that mean something else in a condition."""
+_FIGURE_NAME = re.compile(r"[a-z][a-z0-9_]*(\.[a-z][a-z0-9_]*)+")
+_NAME = re.compile(r"[a-z][a-z0-9_]*(?:\.[a-z][a-z0-9_]*)+")
 
 
 class Packs:
@@ -39,7 +47,6 @@ class Packs:
         self.packs: list[Pack] = []
         self.limits: dict[str, Limit] = {}
         self.faults: PackFaults = []
-        self._trees: list[tuple[str, Mapping]] = []
 
     @property
     def rules(self) -> tuple[Rule, ...]:
@@ -65,9 +72,10 @@ def load_packs(files: Iterable[Path]) -> Packs:
     for file, tree in trees:
         _limits(tree, file, packs)
     seen: dict[str, str] = {}
-    for file, tree in trees:
-        packs.packs.append(_PackReader(file, packs, seen).pack(tree))
-    _check_named_rules(packs)
+    readers = [(_PackReader(file, packs, seen), tree) for file, tree in trees]
+    for reader, tree in readers:
+        packs.packs.append(reader.pack(tree))
+    _check_named_rules(packs, [word for reader, _ in readers for word in reader.proofs.named])
     if packs.faults:
         raise PackError(_told(packs.faults))
     return packs
@@ -109,15 +117,14 @@ def _limits(tree: Mapping, file: str, packs: Packs) -> None:
             packs.limits[name] = limit
 
 
-def _check_named_rules(packs: Packs) -> None:
+def _check_named_rules(packs: Packs, named: Iterable[tuple[str, Scalar]]) -> None:
     known = {rule.id for rule in packs.rules}
-    for rule in packs.rules:
-        for case in rule.cases:
-            for name in case.also:
-                if name not in known:
-                    near = nearest(name, known)
-                    fault = Fault("pack-broken", case.place.span, f"also names {name}, which is no known rule")
-                    packs.faults.append((case.place.file, fault._replace(hint=f"Nearest: {near}." if near else "")))
+    for file, word in named:
+        if word.text not in known:
+            near = nearest(word.text, known)
+            hint = f"Nearest: {near}." if near else ""
+            says = f"also names {word.text}, which is no known rule"
+            packs.faults.append((file, Fault("pack-broken", word.span, says, hint)))
 
 
 class _PackReader:
@@ -128,21 +135,21 @@ class _PackReader:
         self.limits = packs.limits
         self.seen = seen
         self.conditions = ConditionReader(lambda fault: packs.faults.append((file, fault)))
+        self.proofs = ProofReader(file, lambda fault: packs.faults.append((file, fault)))
         self.own: dict[str, Expression] = {}
+        self.own_limits: dict[str, tuple[str, ...]] = {}
 
     def pack(self, tree: Mapping) -> Pack:
-        title = _text(tree, "pack")
-        self._figures(_inner(tree, "figures"))
-        listed = tree.entries.get("rules")
-        items = listed.value.items if listed is not None and isinstance(listed.value, Sequence) else []
-        rules = [self._rule(item, title) for item in items if isinstance(item, Mapping)]
+        title = text_of(tree, "pack")
+        self._figures(inner(tree, "figures"))
+        rules = [self._rule(item, title) for item in items_of(tree, "rules") if isinstance(item, Mapping)]
         return Pack(title, self.file, tuple(rule for rule in rules if rule is not None))
 
     def _figures(self, node: Mapping | None) -> None:
         for name, (key, value) in node.entries.items() if node else ():
-            if job_dimensions(name) or name in self.own or "." not in name:
-                why = "has no dot in it" if "." not in name else "is a figure already"
-                self.conditions.fault(key, f"{name} {why}; a new figure is named like roll.mass_with_core")
+            why = self._unfit(name)
+            if why:
+                self.conditions.fault(key, f"{name} {why}", "A new figure is named like roll.mass_with_core.")
                 continue
             text = value.entries.get("is") if isinstance(value, Mapping) else None
             if text is None or not isinstance(text.value, Scalar):
@@ -150,9 +157,20 @@ class _PackReader:
             read = self.conditions.expression(text.value, text.value.text, Words(self.limits, self.own))
             if read is not None:
                 self.own[name] = read
+                self.own_limits[name] = _cited(text.value, self.own_limits)
+
+    def _unfit(self, name: str) -> str:
+        """Say why a new figure cannot bear this name."""
+        if "." not in name:
+            return "has no dot in it"
+        if not _FIGURE_NAME.fullmatch(name):
+            return "is no name for a figure: small letters, digits and _, with a dot"
+        if name.split(".")[0] in RESERVED:
+            return f"starts with {name.split('.')[0]}, which means something else"
+        return "is a figure already" if job_dimensions(name) else ""
 
     def _rule(self, node: Mapping, family: str) -> Rule | None:
-        name = _text(node, "rule")
+        name = text_of(node, "rule")
         if not name:
             return None
         if name in self.seen:
@@ -164,33 +182,35 @@ class _PackReader:
         requires = self._condition(node, "requires", words)
         applies = self._condition(node, "applies", words)
         says, instead = self._template(node, "says", words), self._template(node, "instead", words)
-        cited = _cited(node)
-        self._check_sentence(node, cited, requires)
-        cases = self._cases(node, name)
-        text = RuleText(
-            id=name,
-            title=_text(node, "title"),
-            family=family,
-            level=cast(Level, _text(node, "level") or "error"),
-            from_stage=_text(node, "from_stage") or "planned",
-            because=_text(node, "because"),
-            instead=_text(node, "instead"),
-            basis=self._basis(node, cited),
-            caution=_text(node, "caution"),
-        )
+        cited = self._limits_of(node)
+        check_sentence(node, bool(cited), self.conditions.fault)
+        check_reach(node, (applies, requires), words, self.conditions.fault)
         return Rule(
-            text=text,
+            text=self._text(node, family, cited),
             place=place,
             says=says,
             instead=instead,
             requires=requires,
             applies=applies,
-            for_each=_text(node, "for_each"),
-            at=_text(node, "at"),
-            found_by=_text(node, "found_by") or "judging",
-            safety=_text(node, "safety") == "true",
+            for_each=text_of(node, "for_each"),
+            at=text_of(node, "at"),
+            found_by=text_of(node, "found_by") or "judging",
+            safety=text_of(node, "safety") == "true",
             limits=cited,
-            cases=cases,
+            cases=self.proofs.cases(node),
+        )
+
+    def _text(self, node: Mapping, family: str, cited: tuple[str, ...]) -> RuleText:
+        return RuleText(
+            id=text_of(node, "rule"),
+            title=text_of(node, "title"),
+            family=family,
+            level=cast(Level, text_of(node, "level") or "error"),
+            from_stage=text_of(node, "from_stage") or "planned",
+            because=text_of(node, "because"),
+            instead=text_of(node, "instead"),
+            basis=self._basis(node, cited),
+            caution=text_of(node, "caution"),
         )
 
     def _words(self, node: Mapping) -> Words:
@@ -210,105 +230,35 @@ class _PackReader:
         if entry is None or not isinstance(entry.value, Scalar):
             return ()
         try:
-            return read_template(" ".join(entry.value.text.split()), words)
+            template = read_template(" ".join(entry.value.text.split()), words)
         except NameFaultError as fault:
             self.conditions.fault(entry.value, f"in {key}: {fault.says}", fault.hint)
             return ()
+        if key == "instead" and any(part.special == "reason" for part in template):
+            self.conditions.fault(entry.value, "in instead: {reason} would be empty here", "It belongs in says.")
+        return template
 
-    def _check_sentence(self, node: Mapping, cited: tuple[str, ...], requires: Condition | None) -> None:
-        key = node.entries["rule"].value
-        if _text(node, "found_by"):
-            if "requires" in node.entries:
-                self.conditions.fault(
-                    node.entries["requires"].key, "a rule found by reading or resolving has no requires"
-                )
-            return
-        if "requires" not in node.entries:
-            self.conditions.fault(key, f"rule {_text(node, 'rule')} requires nothing, so it can never fail")
-        if "says" not in node.entries:
-            self.conditions.fault(key, f"rule {_text(node, 'rule')} lacks says: what is wrong on this job")
-        if not cited and not _text(node, "basis"):
-            self.conditions.fault(key, f"rule {_text(node, 'rule')} cites no limit, so it needs a basis")
-        if _text(node, "safety") == "true" and not _text(node, "caution"):
-            self.conditions.fault(key, f"rule {_text(node, 'rule')} is for safety, so it needs a caution")
+    def _limits_of(self, node: Mapping) -> tuple[str, ...]:
+        """Find the limits that the conditions of a rule cite, in the order in which they stand."""
+        found: dict[str, None] = {}
+        for key in ("requires", "applies"):
+            if key in node.entries:
+                found.update(dict.fromkeys(_cited(node.entries[key].value, self.own_limits)))
+        return tuple(found)
 
     def _basis(self, node: Mapping, cited: tuple[str, ...]) -> str:
-        own = _text(node, "basis")
+        own = text_of(node, "basis")
         if own:
             return own
         bases = [self.limits[name].basis_text for name in cited if name in self.limits]
         return "; ".join(dict.fromkeys(bases))
 
-    def _cases(self, node: Mapping, rule: str) -> tuple[Case, ...]:
-        entry = node.entries.get("proof")
-        items = entry.value.items if entry is not None and isinstance(entry.value, Sequence) else []
-        cases = tuple(self._case(item) for item in items if isinstance(item, Mapping) and "verdict" in item.entries)
-        verdicts = {case.verdict for case in cases}
-        for needed in ("fail", "pass"):
-            if needed not in verdicts:
-                says = f"rule {rule} has no case that must {needed}, so nothing proves it"
-                self.conditions.fault(node.entries["rule"].value, says, "Add one under proof.")
-        return cases
 
-    def _case(self, node: Mapping) -> Case:
-        change = _inner(node, "change")
-        inserts = node.entries.get("insert")
-        inserted = inserts.value.items if inserts is not None and isinstance(inserts.value, Sequence) else []
-        return Case(
-            name=_text(node, "case"),
-            verdict=_text(node, "verdict"),
-            place=Place(self.file, node.span),
-            sheet=_text(node, "sheet") or "film-label",
-            sheet_text=_raw(node, "sheet_text"),
-            settings_text=_raw(node, "settings_text"),
-            change=change,
-            without=_texts(node, "without"),
-            insert=tuple(item for item in inserted if isinstance(item, Mapping)),
-            at=_text(node, "at"),
-            says=_text(node, "says"),
-            also=_texts(node, "also"),
-        )
-
-
-def _text(node: Mapping, key: str) -> str:
-    entry = node.entries.get(key)
-    return " ".join(entry.value.text.split()) if entry is not None and isinstance(entry.value, Scalar) else ""
-
-
-def _raw(node: Mapping, key: str) -> str:
-    entry = node.entries.get(key)
-    return entry.value.text if entry is not None and isinstance(entry.value, Scalar) else ""
-
-
-def _texts(node: Mapping, key: str) -> tuple[str, ...]:
-    entry = node.entries.get(key)
-    items = entry.value.items if entry is not None and isinstance(entry.value, Sequence) else []
-    return tuple(item.text for item in items if isinstance(item, Scalar))
-
-
-def _inner(node: Mapping, key: str) -> Mapping | None:
-    entry = node.entries.get(key)
-    return entry.value if entry is not None and isinstance(entry.value, Mapping) else None
-
-
-def _cited(node: Mapping) -> tuple[str, ...]:
-    """Find the limits that the conditions of a rule cite, in the order in which they stand."""
+def _cited(node: Node, own_limits: dict[str, tuple[str, ...]]) -> tuple[str, ...]:
+    """Find the limits that a condition or expression cites, those within the pack's own figures too."""
     found: dict[str, None] = {}
-    for key in ("requires", "applies"):
-        if key in node.entries:
-            _search(node.entries[key].value, found)
+    for text in texts_in(node):
+        for name in _NAME.findall(text):
+            cited = (name[6:],) if name.startswith("limit.") else own_limits.get(name, ())
+            found.update(dict.fromkeys(cited))
     return tuple(found)
-
-
-def _search(node: Node, found: dict[str, None]) -> None:
-    if isinstance(node, Scalar):
-        for word in node.text.replace("(", " ").replace(")", " ").split():
-            if word.startswith("limit."):
-                found.setdefault(word[6:].strip(",*/"))
-    elif isinstance(node, Sequence):
-        for item in node.items:
-            _search(item, found)
-    else:
-        for key, value in node.entries.values():
-            _search(key, found)
-            _search(value, found)

@@ -1,0 +1,117 @@
+"""Reads the proving cases of a rule, and refuses those that could prove nothing."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+from filmcheck.figures.scopes import station_shapes
+from filmcheck.judging.pack_fields import inner, items_of, raw_text, text_of, words_in
+from filmcheck.judging.rule import Case
+from filmcheck.judging.sheet_addresses import lost_address
+from filmcheck.plant.nearest import nearest
+from filmcheck.position import Place
+from filmcheck.reading.nodes import Fault, Mapping, Node, Scalar
+from filmcheck.shipped import shipped_folder
+
+DEFAULT_SHEET = "film-label"
+
+
+def sound_sheet(pack_file: str, sheet: str) -> Path:
+    """Give the path of the sound sheet that a case names: one of the shipped ones, or a file beside the pack."""
+    if sheet.endswith((".yaml", ".yml")):
+        return Path(pack_file).parent / sheet
+    return shipped_folder("rules") / "proving" / "sheets" / f"{sheet}.yaml"
+
+
+class ProofReader:
+    """Reads the cases of one pack."""
+
+    def __init__(self, file: str, tell: Callable[[Fault], None]) -> None:
+        """Take the pack's file, and the function that a fault is told to."""
+        self.file = file
+        self.named: list[tuple[str, Scalar]] = []
+        """Rules that cases name under ``also``; whether they exist is known when all packs are read."""
+        self._tell = tell
+        self._sheets: dict[str, bool] = {}
+
+    def fault(self, node: Node, says: str, hint: str = "") -> None:
+        """Tell a fault of the pack."""
+        self._tell(Fault("pack-broken", node.span, says, hint))
+
+    def cases(self, rule: Mapping) -> tuple[Case, ...]:
+        """Read the cases of a rule. It needs one that must fail and one that must pass."""
+        items = [item for item in items_of(rule, "proof") if isinstance(item, Mapping)]
+        cases = tuple(self._case(item) for item in items)
+        verdicts = {case.verdict for case in cases}
+        name = text_of(rule, "rule")
+        # What is found by looking at many sheets at once cannot be proved on one.
+        for needed in ("fail", "pass") if text_of(rule, "found_by") != "repository" else ():
+            if needed not in verdicts:
+                says = f"rule {name} has no case that must {needed}, so nothing proves it"
+                self.fault(rule.entries["rule"].value, says, "Add one under proof.")
+        if not text_of(rule, "found_by"):
+            # Rules on the reading of sheets prove themselves with addresses that lead nowhere.
+            for item in items:
+                self._check_addresses(item)
+        for item in items:
+            self._check_names(item, name)
+        return cases
+
+    def _case(self, node: Mapping) -> Case:
+        return Case(
+            name=text_of(node, "case"),
+            verdict=text_of(node, "verdict"),
+            place=Place(self.file, node.span),
+            sheet=text_of(node, "sheet") or DEFAULT_SHEET,
+            sheet_text=raw_text(node, "sheet_text"),
+            settings_text=raw_text(node, "settings_text"),
+            change=inner(node, "change"),
+            without=tuple(word.text for word in words_in(node, "without")),
+            insert=tuple(item for item in items_of(node, "insert") if isinstance(item, Mapping)),
+            at=text_of(node, "at"),
+            says=text_of(node, "says"),
+            also=tuple(word.text for word in words_in(node, "also")),
+        )
+
+    def _check_addresses(self, case: Mapping) -> None:
+        change = inner(case, "change")
+        addresses = [entry.key for entry in change.entries.values()] if change else []
+        addresses += words_in(case, "without")
+        at = case.entries.get("at")
+        if at is not None and isinstance(at.value, Scalar):
+            addresses.append(at.value)
+        for address in addresses:
+            lost = lost_address(address.text)
+            if lost is not None:
+                self.fault(address, lost.says, lost.hint)
+        for item in items_of(case, "insert"):
+            if isinstance(item, Mapping):
+                self._check_station(item)
+
+    def _check_station(self, item: Mapping) -> None:
+        station = inner(item, "station")
+        for kind, entry in station.entries.items() if station else ():
+            if kind not in station_shapes():
+                near = nearest(kind, station_shapes())
+                self.fault(entry.key, f"{kind} is no known kind of station", f"Nearest: {near}." if near else "")
+        if "before" in item.entries and "after" in item.entries:
+            self.fault(item.entries["after"].key, "a station goes before or after another, not both")
+
+    def _check_names(self, case: Mapping, rule: str) -> None:
+        sheet = case.entries.get("sheet")
+        if sheet is not None and isinstance(sheet.value, Scalar) and not self._is_there(sheet.value.text):
+            known = [path.stem for path in sound_sheet(self.file, "").parent.glob("*.yaml")]
+            near = nearest(sheet.value.text, known)
+            hint = f"Nearest: {near}." if near else f"Known: {', '.join(sorted(known))}."
+            self.fault(sheet.value, f"there is no sound sheet {sheet.value.text}", hint)
+        for word in words_in(case, "also"):
+            if word.text == rule:
+                self.fault(word, f"also names {rule} itself; what it must say is the verdict")
+            else:
+                self.named.append((self.file, word))
+
+    def _is_there(self, sheet: str) -> bool:
+        if sheet not in self._sheets:
+            self._sheets[sheet] = sound_sheet(self.file, sheet).is_file()
+        return self._sheets[sheet]

@@ -1,0 +1,125 @@
+"""What a rule must have, and what it must not: looked at when its pack is loaded, each fault told at its own place."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+
+from filmcheck.figures.dimensions import field_dimensions
+from filmcheck.figures.given import given_figures
+from filmcheck.figures.scopes import kinds_in, scopes_of
+from filmcheck.judging.arithmetic import Words
+from filmcheck.judging.condition_reader import domain
+from filmcheck.judging.conditions import AllHold, Condition, Opposite
+from filmcheck.judging.contradictions import always, never
+from filmcheck.judging.pack_fields import text_of
+from filmcheck.judging.sheet_addresses import LostAddress, lost_field
+from filmcheck.reading.nodes import Mapping, Node, Scalar, Sequence
+
+Tell = Callable[[Node, str, str], None]
+_JUDGED_ONLY = ("requires", "applies", "for_each", "at")
+_SPEAKING = ("requires", "applies", "says", "instead", "at")
+_PLAIN_TEXTS = ("title", "because", "basis", "caution")
+
+
+def check_sentence(rule: Mapping, cites: bool, tell: Tell) -> None:
+    """Look whether a rule says all that it must."""
+    key, name = rule.entries["rule"].value, text_of(rule, "rule")
+    _plain_texts(rule, tell)
+    if text_of(rule, "found_by"):
+        for word in _JUDGED_ONLY:
+            if word in rule.entries:
+                tell(rule.entries[word].key, f"a rule found by {text_of(rule, 'found_by')} has no {word}", "")
+        return
+    if "requires" not in rule.entries:
+        tell(key, f"rule {name} requires nothing, so it can never fail", "")
+    if not text_of(rule, "says"):
+        tell(key, f"rule {name} lacks says: what is wrong on this job", "")
+    if not cites and not text_of(rule, "basis"):
+        tell(key, f"rule {name} cites no limit, so it needs a basis", "")
+    if text_of(rule, "safety") == "true" and not text_of(rule, "caution"):
+        tell(key, f"rule {name} is for safety, so it needs a caution", "")
+    _each(rule, tell)
+    _at(rule, tell)
+
+
+def _plain_texts(rule: Mapping, tell: Tell) -> None:
+    for word in _PLAIN_TEXTS:
+        text = text_of(rule, word)
+        if "{" in text or "}" in text:
+            hint = "Figures stand in says, instead and else."
+            tell(rule.entries[word].value, f"{word} is printed as it stands, so its braces would stay", hint)
+
+
+def _each(rule: Mapping, tell: Tell) -> None:
+    """Refuse a rule that judges things one by one and never speaks of the one at hand: it would repeat itself."""
+    entry = rule.entries.get("for_each")
+    nodes = [rule.entries[word].value for word in _SPEAKING if word in rule.entries]
+    if entry is None or any(_speaks_of_it(text) for node in nodes for text in texts_in(node)):
+        return
+    hint = "Ask for one of its fields, such as its.number; name it as {it}; or leave for_each out."
+    tell(entry.value, "for_each is there, but the rule never speaks of the thing at hand", hint)
+
+
+def _speaks_of_it(text: str) -> bool:
+    return text in ("this", "its") or any(mark in text for mark in ("its.", "that.", "{it}"))
+
+
+def texts_in(node: Node) -> Iterator[str]:
+    """Give every key and word below a node."""
+    if isinstance(node, Scalar):
+        yield node.text
+    elif isinstance(node, Sequence):
+        for item in node.items:
+            yield from texts_in(item)
+    else:
+        for key, value in node.entries.values():
+            yield key.text
+            yield from texts_in(value)
+
+
+def _at(rule: Mapping, tell: Tell) -> None:
+    entry = rule.entries.get("at")
+    if entry is None or not isinstance(entry.value, Scalar):
+        return
+    lost = _lost(entry.value.text, text_of(rule, "for_each"))
+    if lost is not None:
+        tell(entry.value, f"at: {lost.says}", lost.hint)
+
+
+def _lost(address: str, kind: str) -> LostAddress | None:
+    if address != "its" and not address.startswith("its."):
+        return lost_field(address)
+    if not kind:
+        return LostAddress(f"{address} has nothing to belong to here", "It needs for_each in the rule.")
+    field = address[4:]
+    kinds = kinds_in(kind)
+    if not field or not kinds or any(_has_field(one, field) for one in kinds):
+        return None
+    return LostAddress(f"{address} leads nowhere: {kind} has no {field}")
+
+
+def _has_field(kind: str, field: str) -> bool:
+    if field_dimensions(kind, field):
+        return True
+    starts = tuple(f"{scope.replace(' ', '_')}.{field}." for scope in scopes_of(kind))
+    return any(name.startswith(starts) for name in given_figures())
+
+
+def check_reach(rule: Mapping, conditions: tuple[Condition | None, Condition | None], words: Words, tell: Tell) -> None:
+    """Refuse a rule that can never fail, never pass or never apply, by its ``applies`` and ``requires`` together."""
+    applies, requires = conditions
+    known = domain(words)
+    if applies is not None and always(applies, known):
+        tell(rule.entries["applies"].key, "applies always holds, so it can be left out", "")
+        return
+    if requires is None:
+        return
+    key = rule.entries["requires"].key
+    if always(requires, known):
+        tell(key, "every job meets what is required, so the rule can never fail", "")
+    elif applies is not None:
+        clash = never(AllHold((applies, requires)), known)
+        if clash:
+            tell(key, f"where the rule applies it can never pass: {clash}", "")
+        elif never(AllHold((applies, Opposite(requires))), known):
+            tell(key, "where the rule applies it can never fail: applies asks for the same", "")

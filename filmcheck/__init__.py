@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from filmcheck.version import VERSION as __version__
+from filmcheck.version import VERSION as __version__  # noqa: N811  the customary name
 
 __all__ = ["FilmcheckError", "Finding", "Place", "Report", "Span", "__version__", "lint"]
 

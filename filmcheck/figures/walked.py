@@ -46,7 +46,7 @@ def _idler_step(ask: Ask, record: Record) -> Step:
     if isinstance(count, Datum) and isinstance(drag, Datum) and isinstance(drag.content, Quantity):
         number = int(count.content)  # type: ignore[arg-type]  # the shape says it is a count
         each = Value(drag.content.low, drag.content.high)
-        added = combine(lambda f, w: web_drag.tension_after_idlers(0.0, [f] * number) / w, each, width)
+        added = combine(lambda f, w: web_drag.tension_after_idlers(0.0, [f * number]) / w, each, width)
         return Step(f"{number} idlers", "idlers", adds=added)
     return Step("idlers", "idlers", adds=Missing((Need("drag of idlers", "drag of idlers", record.key_place),)))
 

@@ -4,15 +4,16 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from math import ceil, floor, log10
 
 from filmcheck.figures.catalogue import CATALOGUE, find_scoped
 from filmcheck.figures.dimensions import job_dimensions
 from filmcheck.figures.figure import Default, Route
 from filmcheck.figures.figures import ITS, Figures
 from filmcheck.plant.job import Item
-from filmcheck.units import DIMENSIONS, show_range
+from filmcheck.units import DIMENSIONS, convert, show_range
 from filmcheck.units import show as show_amount
-from filmcheck.value import Figured, Missing, Source, Value
+from filmcheck.value import Figured, Missing, Source, Value, number
 
 Units = Mapping[str, str]
 UNKNOWN = "(not known)"
@@ -47,6 +48,20 @@ def shown(value: Figured, dimension: str, units: Units, unit: str = "") -> str:
     if value.exact:
         return show_amount(value.low, dimension, wanted, _DIGITS.get(dimension, 4))
     return show_range(value.low, high, dimension, wanted)
+
+
+def bounded(value: Value, dimension: str, unit: str, bound: str) -> str:
+    """Write a figure in a unit so that nobody who keeps to it passes it: rounded down for at most, up for at least.
+
+    Of a range, its safe end is taken. A size that differs from round figures only in the ninth digit is round.
+    """
+    amount = convert(number(value.low if bound == "at most" else value.high), unit, dimension)
+    if amount == 0:
+        return f"0 {unit}"
+    step = 10.0 ** (floor(log10(abs(amount))) - _DIGITS.get(dimension, 4) + 1)
+    steps = amount / step
+    rounded = floor(steps + 1e-9 * abs(steps)) if bound == "at most" else ceil(steps - 1e-9 * abs(steps))
+    return f"{rounded * step:.12g} {unit}"
 
 
 def _plain(value: Value) -> str:

@@ -1,5 +1,6 @@
 """Texts of rules with figures in braces: ``{unwind.line_tension}``, ``{limit.x * web.width in N}``.
 
+``{… in N, at most}`` rounds down and ``at least`` rounds up, so that who sets what is advised is inside the limit.
 What stands in double brackets, ``[[ … ]]``, is left out where one of its figures is not known.
 """
 
@@ -12,7 +13,7 @@ from filmcheck.judging.arithmetic import Words, read_as_written
 from filmcheck.judging.expression import Expression, sort_of
 from filmcheck.judging.names import NameFaultError
 from filmcheck.judging.scene import Scene
-from filmcheck.judging.wording import Units, expression_text
+from filmcheck.judging.wording import BOUNDS, Units, expression_text
 from filmcheck.units import Quantity, UnitFault, parse_quantity
 from filmcheck.value import Missing
 
@@ -31,6 +32,7 @@ class Part(NamedTuple):
     unit: str = ""
     special: str = ""
     group: int = 0
+    bound: str = ""
 
 
 Template = tuple[Part, ...]
@@ -67,20 +69,29 @@ def _field(field: str, words: Words) -> Part:
                 "{it} names the thing at hand, and there is none here", "It needs for_each in the rule."
             )
         return Part("", None, "", field)
+    field, bound = _bound(field)
     unit = ""
     found = _UNIT.match(field)
     if found:
         field, unit = found[1], found[2]
+    if bound and not unit:
+        raise NameFaultError(f"{bound} needs a unit before it", f"Such as {{{field} in N, {bound}}}.")
     expression = read_as_written(field, words)
     if unit:
         _check_unit(expression, unit)
-    return Part("", expression, unit)
+    return Part("", expression, unit, bound=bound)
+
+
+def _bound(field: str) -> tuple[str, str]:
+    before, comma, last = field.rpartition(",")
+    bound = last.strip()
+    return (before.strip(), bound) if comma and bound in BOUNDS else (field, "")
 
 
 def _check_unit(expression: Expression, unit: str) -> None:
-    if not expression.sort.is_amount:
+    if not expression.sort.is_amount or expression.sort.name == "count":
         raise NameFaultError(f"a {expression.sort.name} has no unit {unit}")
-    read = parse_quantity(f"1 {unit}", (expression.sort.name,)) if expression.sort.name != "count" else None
+    read = parse_quantity(f"1 {unit}", (expression.sort.name,))
     if isinstance(read, UnitFault):
         raise NameFaultError(f"{unit} is no unit of {expression.sort.name}", read.hint)
     if isinstance(read, Quantity) and sort_of(read.dimension).exponents != expression.sort.exponents:
@@ -99,7 +110,7 @@ def fill(template: Template, scene: Scene, units: Units, reason: str = "") -> st
         elif part.special == "reason":
             texts.append(reason)
         elif part.expression is not None:
-            texts.append(expression_text(part.expression, scene, units, part.unit))
+            texts.append(expression_text(part.expression, scene, units, part.unit, part.bound))
         else:
             texts.append(part.text)
     return "".join(texts)

@@ -9,6 +9,7 @@ from filmcheck.figures.wording import (
     add_lines,
     as_given_or_shown,
     both_units,
+    bounded,
     called,
     dimension_of,
     shown,
@@ -18,7 +19,7 @@ from filmcheck.finding import Related
 from filmcheck.judging.expression import Expression, LimitName, Name
 from filmcheck.judging.scene import ITS, THAT, Scene
 from filmcheck.plant.job import Item
-from filmcheck.value import Missing
+from filmcheck.value import Missing, Value
 
 __all__ = [
     "Units",
@@ -59,9 +60,15 @@ def related(scene: Scene, names: Iterable[str]) -> tuple[Related, ...]:
     return tuple(found.values())
 
 
-def expression_text(expression: Expression, scene: Scene, units: Units, unit: str = "") -> str:
-    """Write what an expression comes to on this job."""
+BOUNDS = ("at most", "at least")
+"""Words behind a unit that say which way to round."""
+
+
+def expression_text(expression: Expression, scene: Scene, units: Units, unit: str = "", bound: str = "") -> str:
+    """Write what an expression comes to on this job. A bound rounds towards its safe side."""
     value = expression.work(scene)
+    if bound and isinstance(value, Value):
+        return bounded(value, expression.sort.name, unit, bound)
     if unit or isinstance(value, Missing):
         return shown(value, expression.sort.name, units, unit)
     if value.source is not None and isinstance(expression, Name):

@@ -194,8 +194,8 @@ FIGURES = (
         "the walk of the web; an estimate",
         (
             Route(
-                ("its.temperature_before", "its.temperature_rise"),
-                lambda before, rise: before + rise,
+                ("its.temperature_rise", "its.temperature_before"),
+                lambda rise, before: before + rise,
                 "{its.temperature_before} + {its.temperature_rise}",
             ),
             asked(_behind, "", ("its.air_temperature",)),

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 
 from filmcheck.figures.dimensions import job_dimensions
+from filmcheck.figures.given import given_figures
 from filmcheck.judging.limit import BASES, Limit
+from filmcheck.judging.names import words_of
 from filmcheck.plant.nearest import nearest
 from filmcheck.plant.record import Datum, Record, find
 from filmcheck.position import Place
@@ -15,39 +18,92 @@ from filmcheck.reading.nodes import Mapping as Tree
 from filmcheck.units import Quantity, parse_any, parse_quantity
 
 Tell = Callable[[Fault], None]
+_NAME = re.compile(r"[a-z][a-z0-9_]*")
 
 
 def read_limit(name: str, key: Scalar, node: Node, file: str, tell: Tell) -> Limit | None:
     """Read one limit; None with a fault told where it is broken."""
     if not isinstance(node, Tree):
         return None
+    if not _NAME.fullmatch(name):
+        _fault(key, f"{name} is no name for a limit", "Small letters, digits and _, starting with a letter.", tell)
+        return None
     texts = {word: entry.value.text for word, entry in node.entries.items() if isinstance(entry.value, Scalar)}
-    basis = texts.get("basis", "")
-    if basis not in BASES:
-        if "basis" not in node.entries:
-            tell(Fault("pack-broken", key.span, f"limit {name} has no basis", f"Write one: {', '.join(BASES)}."))
+    if not _rests(name, key, node, texts, tell):
         return None
-    if basis == "published" and not texts.get("source"):
-        tell(Fault("pack-broken", key.span, f"limit {name} is published but names no source"))
+    values = _values(node, tell)
+    if values is None or not _of_one_dimension(name, key, node, values, tell):
         return None
-    value = _amount(node, "value", tell)
-    table = _table(node, tell)
     by = texts.get("by", "")
-    if by and job_dimensions(by) != ("word",):
-        tell(Fault("pack-broken", node.entries["by"].value.span, f"{by} is no figure that is a word"))
+    if not _chosen_by(name, key, node, by, tell):
         return None
-    known = [quantity for quantity in (value, *table.values()) if quantity is not None]
-    if not known or len({quantity.dimension for quantity in known}) > 1 or bool(by) != bool(table):
-        tell(Fault("pack-broken", key.span, f"limit {name} needs a value, or by and values of one dimension"))
-        return None
-    return Limit(
-        name, value, basis, texts.get("source", ""), Place(file, key.span), texts.get("meaning", ""), by, table
-    )
+    table = {word: quantity for word, quantity in values.items() if word}
+    source, meaning = texts.get("source", ""), texts.get("meaning", "")
+    return Limit(name, values.get(""), texts["basis"], source, Place(file, key.span), meaning, by, table)
 
 
-def _amount(node: Tree, name: str, tell: Tell) -> Quantity | None:
-    entry = node.entries.get(name)
-    return _parsed(entry.value, tell) if entry is not None else None
+def _fault(node: Node, says: str, hint: str, tell: Tell) -> None:
+    tell(Fault("pack-broken", node.span, says, hint))
+
+
+def _rests(name: str, key: Scalar, node: Tree, texts: dict[str, str], tell: Tell) -> bool:
+    """Look whether a limit says what it rests on. An unknown basis the schema has told already."""
+    if "basis" not in node.entries:
+        return False
+    if texts.get("basis") == "published" and not texts.get("source", "").strip():
+        _fault(key, f"limit {name} is published but names no source", "Write source: and where it is printed.", tell)
+        return False
+    return texts.get("basis") in BASES
+
+
+def _values(node: Tree, tell: Tell) -> dict[str, Quantity] | None:
+    """Read the values of a limit by word, the one otherwise under an empty word; None where one is broken."""
+    table = node.entries.get("values")
+    entries = dict(table.value.entries) if table is not None and isinstance(table.value, Tree) else {}
+    read = {word: _parsed(entry.value, tell) for word, entry in entries.items()}
+    if "value" in node.entries:
+        read[""] = _parsed(node.entries["value"].value, tell)
+    known = {word: quantity for word, quantity in read.items() if quantity is not None}
+    return known if len(known) == len(read) else None
+
+
+def _of_one_dimension(name: str, key: Scalar, node: Tree, values: dict[str, Quantity], tell: Tell) -> bool:
+    if not values:
+        _fault(key, f"limit {name} has no value", "Write value:, or by: and values:.", tell)
+        return False
+    first = next(iter(values.values()))
+    for word, quantity in values.items():
+        if quantity.dimension != first.dimension:
+            table = node.entries["values"].value
+            entry = table.entries.get(word) if isinstance(table, Tree) else None
+            at = entry.value if entry is not None else node.entries["value"].value
+            says = f"limit {name} cannot be both {first.text}, a {first.dimension}, and {quantity.text}"
+            _fault(at, f"{says}, a {quantity.dimension}", "", tell)
+            return False
+    return True
+
+
+def _chosen_by(name: str, key: Scalar, node: Tree, by: str, tell: Tell) -> bool:
+    """Look whether a table is chosen from by a word that the figure can be."""
+    table = node.entries.get("values")
+    if not by or table is None:
+        if by or table is not None:
+            lacks = "values: for the words" if by else "by: the figure whose word chooses"
+            _fault(key, f"limit {name} is a table, but lacks {lacks}", "", tell)
+        return not by and table is None
+    if job_dimensions(by) != ("word",):
+        near = nearest(by, [figure for figure in given_figures() if job_dimensions(figure) == ("word",)])
+        hint = f"Nearest: {near}." if near else ""
+        _fault(node.entries["by"].value, f"{by} is no figure that is a word", hint, tell)
+        return False
+    known = words_of(by, (), ())
+    for word, entry in table.value.entries.items() if isinstance(table.value, Tree) and known else ():
+        if word not in known:
+            near = nearest(word, known)
+            hint = f"Nearest: {near}." if near else f"Known: {', '.join(known)}."
+            _fault(entry.key, f"{by} is never {word}", hint, tell)
+            return False
+    return True
 
 
 def _parsed(node: Node, tell: Tell) -> Quantity | None:
@@ -58,16 +114,8 @@ def _parsed(node: Node, tell: Tell) -> Quantity | None:
     read = parse_any(node.text)
     if isinstance(read, Quantity):
         return read
-    tell(Fault("pack-broken", node.span, read.says, read.hint))
+    _fault(node, read.says, read.hint[:1].upper() + read.hint[1:], tell)
     return None
-
-
-def _table(node: Tree, tell: Tell) -> dict[str, Quantity]:
-    entry = node.entries.get("values")
-    if entry is None or not isinstance(entry.value, Tree):
-        return {}
-    read = {word: _parsed(inner.value, tell) for word, inner in entry.value.entries.items()}
-    return {word: quantity for word, quantity in read.items() if quantity is not None}
 
 
 def changed_limits(

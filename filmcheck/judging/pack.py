@@ -47,6 +47,8 @@ class Packs:
         self.packs: list[Pack] = []
         self.limits: dict[str, Limit] = {}
         self.faults: PackFaults = []
+        self.broken: set[str] = set()
+        """Limits and figures that are there but broken: that they are not known need not be told as well."""
 
     @property
     def rules(self) -> tuple[Rule, ...]:
@@ -76,9 +78,16 @@ def load_packs(files: Iterable[Path]) -> Packs:
     for reader, tree in readers:
         packs.packs.append(reader.pack(tree))
     _check_named_rules(packs, [word for reader, _ in readers for word in reader.proofs.named])
-    if packs.faults:
-        raise PackError(_told(packs.faults))
+    faults = [(file, fault) for file, fault in packs.faults if not _follows(fault, packs.broken)]
+    if faults:
+        raise PackError(_told(faults))
     return packs
+
+
+def _follows(fault: Fault, broken: Iterable[str]) -> bool:
+    """Whether a fault only says again that a limit or figure is broken."""
+    says = fault.says.split(": ")[-1]
+    return any(says in (f"{name} is no known limit", f"{name} is no known figure") for name in broken)
 
 
 def _told(faults: PackFaults) -> str:
@@ -115,6 +124,8 @@ def _limits(tree: Mapping, file: str, packs: Packs) -> None:
         limit = read_limit(name, key, value, file, lambda fault: packs.faults.append((file, fault)))
         if limit is not None:
             packs.limits[name] = limit
+        else:
+            packs.broken.add(f"limit.{name}")
 
 
 def _check_named_rules(packs: Packs, named: Iterable[tuple[str, Scalar]]) -> None:
@@ -133,6 +144,7 @@ class _PackReader:
     def __init__(self, file: str, packs: Packs, seen: dict[str, str]) -> None:
         self.file = file
         self.limits = packs.limits
+        self.broken = packs.broken
         self.seen = seen
         self.conditions = ConditionReader(lambda fault: packs.faults.append((file, fault)))
         self.proofs = ProofReader(file, lambda fault: packs.faults.append((file, fault)))
@@ -155,7 +167,9 @@ class _PackReader:
             if text is None or not isinstance(text.value, Scalar):
                 continue
             read = self.conditions.expression(text.value, text.value.text, Words(self.limits, self.own))
-            if read is not None:
+            if read is None:
+                self.broken.add(name)
+            else:
                 self.own[name] = read
                 self.own_limits[name] = _cited(text.value, self.own_limits)
 

@@ -22,6 +22,7 @@ from filmcheck.judging.expression import (
 )
 from filmcheck.judging.limit import Limit
 from filmcheck.judging.names import ManyDimensionsError, NameFaultError, figure_sort
+from filmcheck.judging.sorts import a_sort, one_kind
 from filmcheck.plant.nearest import nearest
 from filmcheck.units import DIMENSIONS, Quantity, parse_any
 from filmcheck.value import exact
@@ -29,6 +30,7 @@ from filmcheck.value import exact
 LONGEST = 400
 """Characters of one expression: more is no sentence that an engineer can check."""
 
+UNNAMED = "dimension without a name"
 _TOKEN = re.compile(
     r"\s*(?:(?P<quantity>\[[^\]]*\])|(?P<share>\d+(?:\.\d+)?\s*%\s*of\b)|(?P<number>\d+(?:\.\d+)?)"
     r"|(?P<name>[a-z][a-z0-9_]*(?:\.[a-z][a-z0-9_]*)*)|(?P<sign>[-+*/×÷−(),]))",
@@ -176,7 +178,7 @@ class _Reader:
         kinds = kinds_in(kind)
         inner = Name(f"its.{name}", figure_sort(f"its.{name}", kinds, self.words.kinds))
         if not inner.sort.is_amount:
-            raise NameFaultError(f"{function} cannot reckon with {kind}.{name}: it is a {inner.sort.name}")
+            raise NameFaultError(f"{function} cannot reckon with {kind}.{name}: it is {a_sort(inner.sort)}")
         return Over(function, kind, inner, inner.sort)
 
 
@@ -186,15 +188,23 @@ def _tokens(text: str) -> list[tuple[str, str]]:
     while at < len(stripped):
         match = _TOKEN.match(stripped, at)
         if match is None:
-            raise NameFaultError(
-                f"'{stripped[at:].strip()}' cannot be read in '{text}'", "A quantity stands in brackets."
-            )
+            raise NameFaultError(f"'{stripped[at:].strip()}' cannot be read in '{text}'", _way_out(stripped, at))
         kind = str(match.lastgroup)
         tokens.append((kind, _SIGN.get(match[kind], match[kind])))
         at = match.end()
     if not tokens:
         raise NameFaultError("there is no arithmetic here")
     return tokens
+
+
+def _way_out(text: str, at: int) -> str:
+    """Say what was most likely meant by what cannot be read."""
+    rest = text[at:].strip()
+    if rest.startswith("^") or text[:at].rstrip().endswith("*"):
+        return "There are no powers; write a product, such as web.width * web.width."
+    if re.search(r"\d\s*$", text[:at]):
+        return "A quantity stands in brackets, such as [12 mm]."
+    return "Names are of small letters, digits, _ and dots; a quantity stands in brackets, such as [12 mm]."
 
 
 def _bracketed(text: str) -> Literal:
@@ -207,22 +217,38 @@ def _bracketed(text: str) -> Literal:
 def _added(sign: str, left: Expression, right: Expression) -> Expression:
     if left.sort.name == right.sort.name == "date" and sign == "-":
         return Binary(sign, left, right, Sort("time", TIME))
-    if not (left.sort.is_amount and right.sort.is_amount) or left.sort.exponents != right.sort.exponents:
-        joined = "added to" if sign == "+" else "taken from"
-        raise NameFaultError(f"a {right.sort.name} cannot be {joined} a {left.sort.name}")
-    name = left.sort.name
-    if sign == "-" and left.sort.name == right.sort.name == "temperature":
-        name = "temperature difference"
-    elif name in ("temperature difference", "count") and right.sort.name != name:
-        name = right.sort.name
+    joined = "added to" if sign == "+" else "taken from"
+    temperature = _temperature_sum(sign, left.sort.name, right.sort.name)
+    if temperature == "" or (temperature is None and not one_kind(left, right)):
+        raise NameFaultError(f"{a_sort(right.sort)} cannot be {joined} {a_sort(left.sort)}")
+    if temperature is None and not left.sort.is_amount:
+        raise NameFaultError(f"{a_sort(right.sort)} cannot be {joined} {a_sort(left.sort)}")
+    name = temperature or (right.sort.name if left.sort.name == "count" else left.sort.name)
     return Binary(sign, left, right, Sort(name, left.sort.exponents))
+
+
+def _temperature_sum(sign: str, left: str, right: str) -> str | None:
+    """Give what two temperatures or differences come to; an empty text where to nothing, None where neither is one."""
+    absolute, apart = "temperature", "temperature difference"
+    if absolute not in (left, right):
+        return None
+    if left == right:
+        return apart if sign == "-" else ""
+    if (left, right) == (absolute, apart) or ((left, right) == (apart, absolute) and sign == "+"):
+        return absolute
+    return ""
 
 
 def _multiplied(sign: str, left: Expression, right: Expression) -> Expression:
     a, b = left.sort.exponents, right.sort.exponents
     if a is None or b is None:
         wrong = left if a is None else right
-        raise NameFaultError(f"a {wrong.sort.name} cannot be multiplied or divided")
+        raise NameFaultError(f"{a_sort(wrong.sort)} cannot be multiplied or divided")
+    if "temperature" in (left.sort.name, right.sort.name):
+        hint = "40 degC is not twice 20 degC; take the difference of two temperatures first."
+        raise NameFaultError("a temperature cannot be multiplied or divided", hint)
+    if sign == "/" and isinstance(right, Literal) and right.value.low == 0:
+        raise NameFaultError("this divides by zero")
     exponents = tuple(x + y if sign == "*" else x - y for x, y in zip(a, b, strict=True))
     return Binary(sign, left, right, Sort(_named(exponents, left.sort, right.sort, sign), exponents))
 
@@ -236,7 +262,9 @@ def _named(exponents: tuple[int, ...], left: Sort, right: Sort, sign: str) -> st
     if exponents == PURE:
         both_counts = left.name == right.name == "count"
         return "count" if both_counts else "ratio"
-    return next((name for name, known in DIMENSIONS.items() if known.exponents == exponents), "unnamed dimension")
+    # What is worked out by a product is never a temperature itself, only a difference of temperatures.
+    fit = (name for name, known in DIMENSIONS.items() if known.exponents == exponents and name != "temperature")
+    return next(fit, UNNAMED)
 
 
 def _called(function: str, inner: tuple[Expression, ...]) -> Expression:

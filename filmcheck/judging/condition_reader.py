@@ -112,6 +112,9 @@ class ConditionReader:
         except NameFaultError as fault:
             self.fault(said, f"in {OWN_WORDS}: {fault.says}", fault.hint)
             return None
+        if any(part.special == "reason" for part in template):
+            self.fault(said, f"in {OWN_WORDS}: {{reason}} would name itself; it belongs in says")
+            return None
         return AllHold((inner,), template)
 
     def _all(self, items: list[Node], node: Node, words: Words) -> Condition | None:

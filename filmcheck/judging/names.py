@@ -5,7 +5,7 @@ from __future__ import annotations
 from filmcheck.figures.catalogue import CATALOGUE
 from filmcheck.figures.dimensions import field_dimensions, job_dimensions
 from filmcheck.figures.given import given_figures
-from filmcheck.figures.scopes import scopes_of
+from filmcheck.figures.scopes import SINGLE, kinds_in, scopes_of
 from filmcheck.judging.expression import Sort, sort_of
 from filmcheck.plant.nearest import nearest
 
@@ -47,23 +47,54 @@ def words_of(name: str, kinds: tuple[str, ...], outer: tuple[str, ...]) -> tuple
 
 def _field_sort(name: str, field: str, kinds: tuple[str, ...]) -> Sort:
     if not kinds:
-        raise NameFaultError(
-            f"{name} has nothing to belong to here", "its. needs for_each, every, some or no around it."
+        around = (
+            "for_each, every, some, no or count" if name.startswith("its.") else "two of for_each, every, some or no"
         )
+        raise NameFaultError(f"{name} has nothing to belong to here", f"It needs {around} around it.")
     found = {dimension for kind in kinds for dimension in field_dimensions(kind, field)}
-    return sort_of(_one(name, tuple(found), kinds))
+    return sort_of(_one(name, tuple(sorted(found)), kinds))
 
 
 def _one(name: str, dimensions: tuple[str, ...], kinds: tuple[str, ...] = ()) -> str:
     if len(dimensions) == 1:
         return dimensions[0]
     if not dimensions:
-        near = nearest(name, all_names(kinds))
-        raise NameFaultError(f"{name} is no known figure", f"Nearest: {near}." if near else "")
+        raise NameFaultError(f"{name} is no known figure", _of_things(name) or _nearest_name(name, kinds))
     listed = " or ".join(sorted(dimensions))
-    raise ManyDimensionsError(
-        f"{name} may be given as {listed}", "Use a figure of one dimension that is worked out from it."
-    )
+    worked = ", ".join(worked_from(name, kinds)[:4])
+    hint = f"Worked out from it: {worked}." if worked else "Use a figure of one dimension that is worked out from it."
+    raise ManyDimensionsError(f"{name} may be given as {listed}", hint)
+
+
+def _nearest_name(name: str, kinds: tuple[str, ...]) -> str:
+    first, _, field = name.partition(".")
+    near = nearest(f"its.{field}" if first == "that" else name, all_names(kinds))
+    near = f"that.{near[4:]}" if first == "that" and near.startswith("its.") else near
+    return f"Nearest: {near}." if near else ""
+
+
+def _of_things(name: str) -> str:
+    """Say how a field of things is asked for, where it was written as a figure of the job."""
+    head, _, field = name.partition(".")
+    kind = head.replace("_", " ")
+    if kind in SINGLE or not any(field_dimensions(one, field) for one in kinds_in(kind)):
+        return ""
+    return f"It belongs to each {kind}: write its.{field} within for_each, every, some or no."
+
+
+def worked_from(name: str, kinds: tuple[str, ...] = ()) -> tuple[str, ...]:
+    """Give the figures of one dimension that are worked out from a given one of several."""
+    head, _, field = name.partition(".")
+    own = head in ("its", "that")
+    scopes = {scope for kind in (kinds if own else (head.replace("_", " "),)) for scope in scopes_of(kind)}
+    asked = (f"its.{field}:", f"{name}:")
+    found = []
+    for figure in CATALOGUE.values():
+        scope, _, rest = figure.name.partition(".")
+        needs = [need if isinstance(need, str) else need.name for route in figure.routes for need in route.needs]
+        if (scope.replace("_", " ") in scopes or scope == head) and any(need.startswith(asked) for need in needs):
+            found.append(f"{head}.{rest}")
+    return tuple(dict.fromkeys(found))
 
 
 def all_names(kinds: tuple[str, ...] = ()) -> tuple[str, ...]:

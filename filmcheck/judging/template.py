@@ -9,12 +9,13 @@ from __future__ import annotations
 import re
 from typing import NamedTuple
 
-from filmcheck.judging.arithmetic import Words, read_as_written
-from filmcheck.judging.expression import Expression, sort_of
+from filmcheck.judging.arithmetic import UNNAMED, Words, read_as_written
+from filmcheck.judging.expression import Expression
 from filmcheck.judging.names import NameFaultError
 from filmcheck.judging.scene import Scene
+from filmcheck.judging.sorts import a_sort
 from filmcheck.judging.wording import BOUNDS, Units, expression_text
-from filmcheck.units import Quantity, UnitFault, parse_quantity
+from filmcheck.units import DIMENSIONS, UnitFault, parse_quantity
 from filmcheck.value import Missing
 
 _FIELD = re.compile(r"\{([^{}]*)\}")
@@ -76,9 +77,13 @@ def _field(field: str, words: Words) -> Part:
         field, unit = found[1], found[2]
     if bound and not unit:
         raise NameFaultError(f"{bound} needs a unit before it", f"Such as {{{field} in N, {bound}}}.")
+    if not field:
+        raise NameFaultError("there is nothing between the braces")
     expression = read_as_written(field, words)
     if unit:
         _check_unit(expression, unit)
+    elif expression.sort.name == UNNAMED:
+        raise NameFaultError(f"{field} comes to a dimension that has no name, so it cannot be shown")
     return Part("", expression, unit, bound=bound)
 
 
@@ -89,13 +94,13 @@ def _bound(field: str) -> tuple[str, str]:
 
 
 def _check_unit(expression: Expression, unit: str) -> None:
-    if not expression.sort.is_amount or expression.sort.name == "count":
-        raise NameFaultError(f"a {expression.sort.name} has no unit {unit}")
-    read = parse_quantity(f"1 {unit}", (expression.sort.name,))
+    sort = expression.sort
+    if not sort.is_amount or sort.name not in DIMENSIONS or sort.name == "count":
+        raise NameFaultError(f"{a_sort(sort)} has no unit {unit}")
+    read = parse_quantity(f"1 {unit}", (sort.name,))
     if isinstance(read, UnitFault):
-        raise NameFaultError(f"{unit} is no unit of {expression.sort.name}", read.hint)
-    if isinstance(read, Quantity) and sort_of(read.dimension).exponents != expression.sort.exponents:
-        raise NameFaultError(f"{unit} is no unit of {expression.sort.name}")
+        hint = f"Known: {', '.join(DIMENSIONS[sort.name].units)}."
+        raise NameFaultError(f"{unit} is no unit of {sort.name}", hint)
 
 
 def fill(template: Template, scene: Scene, units: Units, reason: str = "") -> str:

@@ -30,11 +30,11 @@ MEASURE = (
 class Winding(NamedTuple):
     """How a roll is wound, in SI units: all that the pressure in it depends on."""
 
-    core_diameter: float
-    full_diameter: float
     start_tension: float
     taper: float
     law: str
+    core_diameter: float
+    full_diameter: float
     core_stiffness: float
     stiffness: float
     caliper: float
@@ -43,18 +43,18 @@ class Winding(NamedTuple):
 
 
 NEEDS = (
-    "its.core_diameter",
-    "its.full_diameter",
     "its.line_start_tension",
     "its.taper",
     "its.taper_law",
+    "its.core_diameter",
+    "its.full_diameter",
     "its.core_stiffness",
     "laminate.stiffness",
     "laminate.caliper",
     "stack.k1",
     "stack.k2",
 )
-"""What a ``Winding`` is made of, in its order."""
+"""What a ``Winding`` is made of, in its order. A finding points at the first that stands on the sheet."""
 
 GIVEN = (
     "{its.line_start_tension} on a core of {its.core_diameter}, taper {its.taper} ({its.taper_law}),"
@@ -245,8 +245,8 @@ FIGURES = (
         "h = 0.643 R (12 η v / T′)^(2/3)",
         "Knox and Sweeney, Ind. Eng. Chem. Process Des. Dev. 10 (1971) 201 (from memory); air 1.81e-5 Pa s",
         one_route(
-            ("its.full_diameter", "its.winding_speed", "its.line_end_tension"),
-            lambda full, speed, line: air_film.air_film_in_roll(full / 2, AIR_VISCOSITY, speed, line),
+            ("its.winding_speed", "its.line_end_tension", "its.full_diameter"),
+            lambda speed, line, full: air_film.air_film_in_roll(full / 2, AIR_VISCOSITY, speed, line),
             "0.643 × {its.full_diameter} / 2 × (12 × 1.81e-5 Pa s × {its.winding_speed}"
             " / {its.line_end_tension})^(2/3)",
         ),

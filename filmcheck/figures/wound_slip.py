@@ -25,9 +25,9 @@ NO_MASS = "the densities of the laminate are not given, so the roll's inertia is
 class Pull(NamedTuple):
     """What is asked of a roll, in SI units."""
 
+    tension: float
     friction: float
     width: float
-    tension: float
     acceleration: float
     areal_mass: float
 
@@ -74,10 +74,10 @@ def _asked(winding: Winding, pull: Pull, radius: float) -> float:
 
 
 _NEEDS = (
+    "its.pull",
     *NEEDS,
     "stack.friction",
     "its.width",
-    "its.pull",
     Default("its.web_acceleration", 0.0, NO_START),
     Default("laminate.areal_mass", 0.0, NO_MASS),
 )
@@ -85,7 +85,8 @@ _NEEDS = (
 
 def _figure(field: str, name: str, dimension: str, meaning: str, formula: str, text: str) -> Figure:
     def work(*x: float) -> float:
-        winding, pull = Winding(*x[: len(NEEDS)]), Pull(*x[len(NEEDS) :])  # type: ignore[arg-type]
+        tension, *rest = x
+        winding, pull = Winding(*rest[: len(NEEDS)]), Pull(tension, *rest[len(NEEDS) :])  # type: ignore[arg-type]
         found: float = getattr(weakest(winding, pull), field)
         return found
 

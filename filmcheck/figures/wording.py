@@ -28,6 +28,7 @@ _DIGITS = {
     "force": 3,
     "pressure": 3,
     "ratio": 3,
+    "temperature": 3,
     "temperature difference": 2,
     "torque": 3,
     "mass": 3,

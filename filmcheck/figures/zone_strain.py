@@ -35,25 +35,28 @@ def _stiffness(ask: Ask, item: Item | None) -> Figured:
     return ask("liner.stiffness" if isinstance(cut, Value) and cut.low else "laminate.stiffness")
 
 
-def _share_of_yield(ask: Ask, item: Item | None) -> Figured:
-    """Give the share in the layer that is nearest to its yield. Behind the die cut the face carries nothing."""
-    liner = combine(_layer_share, ask("its.stretch", item), ask("liner.modulus"), ask("liner.yield"))
-    if isinstance(liner, Missing) or stations_of(ask, held(item))[0].number >= _cut(ask):
-        return liner
-    face = combine(
-        lambda line, whole, modulus, limit: _layer_share(stretch.tension_strain(line, whole), modulus, limit),
+def _face_share(ask: Ask, item: Item | None) -> Figured:
+    """Give the share in the face, as far as it is whole: behind the die cut it carries nothing."""
+    if stations_of(ask, held(item))[0].number >= _cut(ask):
+        return Missing((Need("face", "the face is cut into labels in this zone"),))
+    return combine(
+        lambda line, whole, modulus, limit: stretch.share_of_yield(
+            modulus * stretch.tension_strain(line, whole), limit
+        ),
         ask("its.highest_line_tension", item),
         ask("laminate.stiffness"),
         ask("face.modulus"),
         ask("face.yield"),
     )
-    if isinstance(face, Missing):
-        return liner._replace(assumes=(*liner.assumes, FACE_LEFT_OUT))
-    return greatest(liner, face)
 
 
-def _layer_share(strain: float, modulus: float, limit: float) -> float:
-    return stretch.share_of_yield(modulus * strain, limit)
+def _share_of_yield(ask: Ask, item: Item | None) -> Figured:
+    """Give the share in the layer that is nearest to its yield."""
+    liner, face = ask("its.liner_share_of_yield", item), ask("its.face_share_of_yield", item)
+    if isinstance(liner, Missing) or isinstance(face, Value):
+        return combine(max, liner, face)
+    left_out = () if stations_of(ask, held(item))[0].number >= _cut(ask) else (FACE_LEFT_OUT,)
+    return liner._replace(assumes=(*liner.assumes, *left_out))
 
 
 def _in_register(ask: Ask, zone: Item) -> list[Item]:
@@ -151,20 +154,39 @@ FIGURES = (
         ),
     ),
     Figure(
+        "zone.liner_share_of_yield",
+        "ratio",
+        "Stress in the liner under the highest tension of the zone as a share of its yield stress.",
+        "E ε / σ yield",
+        "Hooke's law in layers that stretch alike",
+        one_route(
+            ("its.stretch", "liner.modulus", "liner.yield"),
+            lambda strain, modulus, limit: stretch.share_of_yield(modulus * strain, limit),
+            "{liner.modulus} × {its.stretch} / {liner.yield}",
+        ),
+    ),
+    Figure(
+        "zone.face_share_of_yield",
+        "ratio",
+        "Stress in the face under the highest tension of the zone as a share of its yield stress, before the die cut.",
+        "E ε / σ yield",
+        "Hooke's law in layers that stretch alike",
+        (
+            asked(
+                _face_share,
+                "{face.modulus} × ({its.highest_line_tension} / {laminate.stiffness}) / {face.yield}",
+                ("its.highest_line_tension", "laminate.stiffness", "face.modulus", "face.yield"),
+            ),
+        ),
+    ),
+    Figure(
         "zone.share_of_yield",
         "ratio",
         "Stress under the highest tension of the zone as a share of yield, in the layer that is nearest to it. The"
         " mean over the width: single lanes of a web can carry 3 to 5 times the mean.",
-        "E ε / σ yield",
+        "the greater of the layers",
         "Hooke's law in layers that stretch alike; the note on lanes is from the trade press",
-        (
-            asked(
-                _share_of_yield,
-                "the greater of {liner.modulus} × {its.stretch} / {liner.yield} and, before the die cut, the like"
-                " for the face",
-                ("its.stretch", "liner.modulus", "liner.yield"),
-            ),
-        ),
+        (asked(_share_of_yield, "", ("its.liner_share_of_yield", "its.face_share_of_yield")),),
     ),
     Figure(
         "zone.register_spread",

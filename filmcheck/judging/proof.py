@@ -54,6 +54,8 @@ class Prepared:
     workpiece: Workpiece | None
     figures: Figures
     faults: tuple[tuple[str, Fault], ...]
+    readable: bool
+    """Whether the sheet is a group of keys; one that is not is never judged."""
 
 
 class Prover:
@@ -105,7 +107,7 @@ class Prover:
 
     def _run(self, rule: Rule, ready: Prepared) -> list[str]:
         case = ready.case
-        findings = judge_job(ready.figures, self.rules, self.house, passes=True)
+        findings = judge_job(ready.figures, self.rules, self.house, passes=True) if ready.readable else []
         told = [(file, fault) for file, fault in ready.faults if fault.id == rule.id]
         if rule.requires is None:
             kind = "fail" if told else "pass"
@@ -151,7 +153,7 @@ class Prover:
         if made:
             judged = judge_job(figures, self.rules, self.house)
             faults = (*faults, *Permitted(figures, made, {rule.id: rule for rule in self.rules}).faults(judged))
-        return Prepared(case, workpiece, figures, faults)
+        return Prepared(case, workpiece, figures, faults, isinstance(sheet.tree, Mapping))
 
     def _settings_faults(self, case: Case) -> tuple[tuple[str, Fault], ...]:
         if not case.settings_text:

@@ -130,13 +130,17 @@ FIGURES = (
     _acceleration("supplied_roll", "press"),
     _acceleration("press_roll", "finisher"),
     _acceleration("finished_roll", "finisher"),
-    _figure(
-        "margin",
-        "slip_margin",
+    Figure(
+        "wound_roll.slip_margin",
         "ratio",
-        "Torque that friction carries as a share of the torque asked, at the weakest radius.",
+        f"Torque that friction carries as a share of the torque asked, at the weakest radius. {MEASURE}",
         "least of 2π μ w r² p(r) / (F D/2 + J α)",
-        "{its.torque_carried} / {its.torque_asked}",
+        MODEL,
+        one_route(
+            ("its.torque_carried", "its.torque_asked"),
+            slip.slip_margin,
+            "{its.torque_carried} / {its.torque_asked}",
+        ),
     ),
     _figure(
         "radius",

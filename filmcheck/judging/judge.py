@@ -29,6 +29,7 @@ _KINDS: dict[Verdict, Kind] = {
     Verdict.REVIEW: "review",
 }
 NO_JUDGEMENT = Outcome(Verdict.HOLDS)
+MOST_SUMS = 8
 
 
 @dataclass(frozen=True, slots=True)
@@ -147,7 +148,7 @@ def _sums(outcome: Outcome, house: House) -> tuple[str, ...]:
     for evidence in outcome.evidence:
         names = [name for expression in _expressions(evidence) for name in expression.names]
         lines.update(dict.fromkeys(arithmetic(evidence.scene, names, house.units)))
-    return tuple(lines)[:8]
+    return tuple(lines)[-MOST_SUMS:]  # the innermost come first and give way
 
 
 def _place(rule: Rule, scene: Scene, outcome: Outcome, places: tuple[Related, ...]) -> Place:

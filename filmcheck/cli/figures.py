@@ -17,7 +17,14 @@ from filmcheck.reports.figure_table import figure_table, figures_json, only, wal
 
 @click.command("figures")
 @click.argument("job", type=click.Path(path_type=Path))
-@click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True)
+@click.option(
+    "--format",
+    "form",
+    type=click.Choice(["text", "json"]),
+    default="text",
+    show_default=True,
+    help="text is for people; json is for programs.",
+)
 @click.option("--walk", is_flag=True, help="Walk the web station by station instead: tension, temperature, static.")
 @click.option("--only", "part", metavar="PART", help="Only figures, or stations, whose name contains PART.")
 @click.option("--today", type=click.DateTime(["%Y-%m-%d"]), help="Day that counts as today, for sheets without a date.")

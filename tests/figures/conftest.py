@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import shutil
 from collections.abc import Callable, Mapping
 from datetime import date
 from fractions import Fraction
@@ -16,6 +17,9 @@ from ruamel.yaml import YAML
 
 from filmcheck.figure_line import FigureLine, FigureSheet
 from filmcheck.figure_run import work_out
+from filmcheck.figures.figures import Figures
+from filmcheck.plant.job import resolve
+from filmcheck.plant.plant import load_plant, read_sheet
 from filmcheck.shipped import shipped_folder
 
 TODAY = date(2026, 11, 25)
@@ -184,3 +188,29 @@ def compare() -> Callable[..., list[str]]:
 def model_figures() -> frozenset[str]:
     """Give the names of the figures that come out of the wound-roll model."""
     return MODEL_FIGURES
+
+
+@pytest.fixture
+def changed(tmp_path: Path) -> Callable[..., Figures]:
+    """Give the figures of the sound job with some texts of its sheet and registers put otherwise.
+
+    Each change is a text that stands once in the whole plant, and what stands there instead.
+    """
+
+    def make(*changes: tuple[str, str]) -> Figures:
+        folder = tmp_path / "plant"
+        shutil.copytree(shipped_folder("rules") / "proving", folder, dirs_exist_ok=True)
+        for old, new in changes:
+            holding = [path for path in folder.rglob("*.yaml") if old in path.read_text(encoding="utf-8")]
+            assert len(holding) == 1, f"{old!r} stands in {len(holding)} files"
+            text = holding[0].read_text(encoding="utf-8")
+            assert text.count(old) == 1, f"{old!r} stands {text.count(old)} times in {holding[0].name}"
+            holding[0].write_text(text.replace(old, new), encoding="utf-8")
+        sheet = folder / "sheets" / "film-label.yaml"
+        read = read_sheet(sheet, "job-sheet")
+        job, faults = resolve(read.record, "film-label.yaml", load_plant(folder / "plant.yaml"))
+        assert not read.faults
+        assert not faults
+        return Figures(job, TODAY)
+
+    return make

@@ -1,0 +1,152 @@
+"""The catalogue as a whole: every figure is described, every need is a name that is known, every formula is of use."""
+
+from __future__ import annotations
+
+import ast
+import re
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+import filmcheck
+from filmcheck.figures.catalogue import CATALOGUE, find_scoped
+from filmcheck.figures.dimensions import field_dimensions, job_dimensions
+from filmcheck.figures.figure import PLAIN_DIMENSIONS, Default, Figure
+from filmcheck.figures.scopes import owners_of
+from filmcheck.units import DIMENSIONS
+
+PACKAGE = Path(filmcheck.__file__).parent
+
+WITHOUT_A_FIGURE = {
+    "stored_energy": "energy of a charged person or roller: no sheet gives its capacitance and voltage",
+    "voltage_for_energy": "the inverse of it",
+    "strain_after_draw": "the exact form; the walk takes the draw as a small strain",
+    "strain_after_small_draw": "the walk adds the tension of the draw, not its strain",
+    "draw_ratio": "the sheet gives the draw itself and no two speeds",
+    "tension_after_draw": "takes two speeds, the sheet gives their ratio",
+    "lamp_setting_for_rise": "the inverse of the rise, for what a lamp could be set to",
+    "layer_stress": "the share of yield goes by the strain, which all layers share",
+    "lanes_that_fit": "the width needed says whether the lanes fit",
+    "labels_around": "the sheet or the die gives the number, and its error is a figure",
+    "label_count": "labels of a whole job; no rule asks for them",
+    "repeat_by_diametral_pitch": "no register knows a diametral pitch",
+    "pitch_diameter": "the register gives the radius itself",
+    "repeats_agree": "the errors of repeats are figures; rules compare them with a limit",
+    "roll_wraps": "the model of the roll takes the limit of thin wraps",
+    "side_force_capacity": "the core shift is checked by hand",
+    "combined_roughness": "the stock gives one roughness",
+    "air_film_on_bar": "the sheet gives no radius of a turn bar",
+    "linear_taper_tension": "tension at a radius; the figures ask for the outside, and the model has its own",
+    "web_stress": "limits are given per width; stress is turned into it",
+    "torque_from_total_tension": "the inverse of the brake's tension",
+    "brake_tension": "the figures multiply by the climb, which is the same sum",
+    "brake_crossing_diameter": "an answer to a limit, and limits are for rules",
+    "capstan_path_ratio": "each bar of the path has its own figure",
+    "tension_after_bar": "the walk multiplies by the bar's figure",
+    "wound_pressure_constant_stack": "for stacks that do not stiffen; the register has Pfeiffer's law",
+    "plateau_pressure": "a cheap look at the roll; the figures take the whole model",
+    "plateau_bounds": "likewise",
+    "pressure_ceiling": "likewise",
+}
+"""Public formulas that no figure uses, and why each is kept."""
+
+
+@pytest.mark.parametrize("figure", CATALOGUE.values(), ids=lambda figure: figure.name)
+def test_a_figure_is_described(figure: Figure) -> None:
+    assert figure.dimension in DIMENSIONS or figure.dimension in PLAIN_DIMENSIONS
+    assert figure.meaning.endswith(".")
+    assert figure.formula
+    assert figure.source
+    assert figure.routes
+
+
+@pytest.mark.parametrize("figure", CATALOGUE.values(), ids=lambda figure: figure.name)
+def test_every_need_of_a_figure_is_a_known_name(figure: Figure) -> None:
+    unknown = [name for name in _names(figure) if not _known(figure, name)]
+    assert unknown == []
+
+
+@pytest.mark.parametrize("figure", CATALOGUE.values(), ids=lambda figure: figure.name)
+def test_the_arithmetic_of_a_route_shows_needs_and_other_figures_only(figure: Figure) -> None:
+    fields = {field for route in figure.routes for field in re.findall(r"\{([^{}]+)\}", route.arithmetic)}
+    assert [field for field in sorted(fields) if not _known(figure, field)] == []
+
+
+def _names(figure: Figure) -> Iterator[str]:
+    for route in figure.routes:
+        yield from (need.name if isinstance(need, Default) else need for need in route.needs)
+
+
+def _known(figure: Figure, name: str) -> bool:
+    """Whether a name means something for the job, or for every kind of thing that the figure belongs to."""
+    base, _, dimension = name.partition(":")
+    if not base.startswith("its."):
+        found = [job_dimensions(base)]
+    else:
+        head, _, own = figure.name.partition(".")
+        kinds = [kind for kind in owners_of(head) if find_scoped(kind, own) is figure]
+        found = [_of_thing(kind, base.removeprefix("its.")) for kind in kinds]
+    return bool(found) and all(found) and (not dimension or any(dimension in dims for dims in found))
+
+
+def _of_thing(kind: str, field: str) -> tuple[str, ...]:
+    """Give the dimensions of a field; a zone and a roll have those of the station or the sheet that they come from."""
+    sources = {"zone": ("unwind", "nip", "rewind"), "press roll": ("rewind",)}
+    own = field_dimensions(kind, field)
+    if own:
+        return own
+    lent = [field_dimensions(source, field) for source in sources.get(kind, ())]
+    return next((dims for dims in lent if dims), ())
+
+
+def test_no_two_families_claim_one_name() -> None:
+    families = [path for path in (PACKAGE / "figures").glob("*.py") if path.name != "catalogue.py"]
+    assert len(families) > 10
+    from filmcheck.figures import catalogue
+
+    names = [figure.name for family in catalogue._FAMILIES for figure in family.FIGURES]
+    assert sorted(names) == sorted(set(names))
+
+
+def test_every_public_formula_is_used_by_a_figure_or_says_why_not() -> None:
+    formulas = _public_formulas()
+    used = _used_by_figures(formulas)
+    unused = set(formulas) - used
+    assert unused - WITHOUT_A_FIGURE.keys() == set(), "used by no figure, without a reason"
+    assert WITHOUT_A_FIGURE.keys() - unused == set(), "listed as unused, but used or not there"
+
+
+def _public_formulas() -> dict[str, ast.FunctionDef]:
+    found: dict[str, ast.FunctionDef] = {}
+    for path in (PACKAGE / "formulas").glob("*.py"):
+        if path.stem in ("valid_range", "wound_pressure_march", "wound_pressure_mesh"):
+            continue  # checks of arguments and the inner parts of one solver
+        for node in ast.parse(path.read_text(encoding="utf-8")).body:
+            if isinstance(node, ast.FunctionDef) and not node.name.startswith("_"):
+                found[node.name] = node
+    return found
+
+
+def _used_by_figures(formulas: dict[str, ast.FunctionDef]) -> set[str]:
+    """Follow names from the figures into the formulas, and from formula to formula."""
+    trees = [ast.parse(path.read_text(encoding="utf-8")) for path in (PACKAGE / "figures").glob("*.py")]
+    methods = ast.parse((PACKAGE / "formulas" / "wound_pressure.py").read_text(encoding="utf-8"))
+    classes = [node for node in methods.body if isinstance(node, ast.ClassDef)]
+    waiting = {name for tree in (*trees, *classes) for name in _mentioned(tree)} & formulas.keys()
+    used: set[str] = set()
+    while waiting:
+        name = waiting.pop()
+        used.add(name)
+        waiting |= (_mentioned(formulas[name]) & formulas.keys()) - used
+    return used
+
+
+def _mentioned(tree: ast.AST) -> set[str]:
+    """Give the names that code calls or hands on: a bare name, or one after the name of a module."""
+    bare = {node.id for node in ast.walk(tree) if isinstance(node, ast.Name)}
+    dotted = {
+        node.attr for node in ast.walk(tree) if isinstance(node, ast.Attribute) and isinstance(node.value, ast.Name)
+    }
+    arguments = {node.arg for node in ast.walk(tree) if isinstance(node, ast.arg)}
+    return (bare - arguments) | dotted

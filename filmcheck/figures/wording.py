@@ -44,6 +44,8 @@ def shown(value: Figured, dimension: str, units: Units, unit: str = "") -> str:
         return "yes" if value.low else "no"
     if dimension not in DIMENSIONS or isinstance(value.low, str) or not isinstance(value.low, (int, float)):
         return _plain(value)
+    if dimension == "count" and value.low != int(value.low):
+        return _plain(value._replace(low=float(f"{value.low:.3g}"), high=float(f"{value.high:.3g}")))
     wanted = unit or units.get(dimension, "")
     high = value.high if isinstance(value.high, (int, float)) else value.low
     if value.exact:

@@ -227,7 +227,8 @@ class Things(NamedTuple):
         where = self.where.judge(inner) if self.where else HOLDS
         has = self.has.judge(inner) if self.has else HOLDS
         if every:
-            return disjunction((negation(where), has)) if self.where else has
+            # Where the thing is surely one of those meant, only what it must be can decide.
+            return has if where.verdict is Verdict.HOLDS else disjunction((negation(where), has))
         joined = conjunction((where, has))
         return joined._replace(evidence=(*joined.evidence, Evidence(Here(), inner)))
 

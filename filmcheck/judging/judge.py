@@ -28,6 +28,8 @@ _KINDS: dict[Verdict, Kind] = {
     Verdict.OPEN: "open",
     Verdict.REVIEW: "review",
 }
+DAYS = ("job.day", "job.date", "job.today")
+"""Days to which ages are counted: what is old is at fault, not the day of the job."""
 NO_JUDGEMENT = Outcome(Verdict.HOLDS)
 MOST_SUMS = 8
 
@@ -158,7 +160,8 @@ def _place(rule: Rule, scene: Scene, outcome: Outcome, places: tuple[Related, ..
         return address_place(job, scene.item, rule.at)
     for evidence in outcome.evidence:
         here = evidence.scene
-        own = related(here, [n for e in _expressions(evidence) for n in e.names])
+        names = [name for expression in _expressions(evidence) for name in expression.names]
+        own = related(here, sorted(names, key=DAYS.__contains__))
         for found in own:
             if found.place.file == job.file:
                 return found.place

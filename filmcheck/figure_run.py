@@ -18,8 +18,11 @@ from filmcheck.position import Place
 LINT = "filmcheck lint tells what is wrong, and where."
 
 
-def work_out(path: Path, today: date) -> FigureSheet:
-    """Work out every figure of a job sheet. Raises UseError where there is no sheet, or one that cannot be read."""
+def work_out(path: Path, today: date, part: str = "") -> FigureSheet:
+    """Work out every figure of a job sheet, or those with a part in their name.
+
+    Raises UseError where there is no sheet, or one that cannot be read.
+    """
     if not lexists(path):
         raise UseError(f"{path} is not there", way_out="Give a job sheet.")
     if path.is_dir():
@@ -28,7 +31,7 @@ def work_out(path: Path, today: date) -> FigureSheet:
     if plant.owns(settled(path)):
         raise UseError(f"{path} belongs to the plant's settings, registers or rules", way_out="Give a job sheet.")
     sheet = _read(path)
-    return _worked(sheet, plant, today)
+    return _worked(sheet, plant, today, part)
 
 
 def _read(path: Path) -> Sheet:
@@ -43,14 +46,14 @@ def _read(path: Path) -> Sheet:
     return sheet
 
 
-def _worked(sheet: Sheet, plant: Plant, today: date) -> FigureSheet:
+def _worked(sheet: Sheet, plant: Plant, today: date, part: str) -> FigureSheet:
     job, faults = resolve(sheet.record, sheet.file, plant)
     figures, units = Figures(job, today), preferred_units(plant.settings)
     return FigureSheet(
         job=job.name,
         file=sheet.file,
-        figures=figure_lines(figures, units),
-        walk=walk_lines(figures, units),
-        absent=absent_figures(figures),
+        figures=figure_lines(figures, units, part),
+        walk=walk_lines(figures, units, part),
+        absent=absent_figures(figures, part),
         faults=len(sheet.faults) + len(faults) + len(plant.faults),
     )

@@ -9,10 +9,10 @@ import click
 
 from filmcheck.cli.streams import put
 from filmcheck.errors import UseError
-from filmcheck.figure_line import FigureSheet
 from filmcheck.figure_run import work_out
+from filmcheck.figures.catalogue import CATALOGUE
 from filmcheck.plant.nearest import nearest
-from filmcheck.reports.figure_table import figure_table, figures_json, only, walk_table
+from filmcheck.reports.figure_table import figure_table, figures_json, walk_table
 
 
 @click.command("figures")
@@ -26,29 +26,25 @@ from filmcheck.reports.figure_table import figure_table, figures_json, only, wal
     help="text is for people; json is for programs.",
 )
 @click.option("--walk", is_flag=True, help="Walk the web station by station instead: tension, temperature, static.")
-@click.option("--only", "part", metavar="PART", help="Only figures, or stations, whose name contains PART.")
+@click.option("--only", "part", metavar="PART", default="", help="Only figures, or stations, whose name contains PART.")
 @click.option("--today", type=click.DateTime(["%Y-%m-%d"]), help="Day that counts as today, for sheets without a date.")
-def figures_command(job: Path, form: str, walk: bool, part: str | None, today: datetime | None) -> None:
+def figures_command(job: Path, form: str, walk: bool, part: str, today: datetime | None) -> None:
     """Work out every figure of the job sheet JOB, and show the arithmetic, so that each can be checked by hand.
 
     Under each figure stand its formula and source, the arithmetic with the numbers of this job, and the place of
     each number in sheet and registers. What cannot be told is listed apart, with what it lacks.
     """
-    sheet = work_out(job, today.date() if today else date.today())
-    if part is not None:
-        sheet = _only(sheet, part, walk=walk)
+    sheet = work_out(job, today.date() if today else date.today(), part)
+    if part and not (sheet.walk if walk else sheet.figures or sheet.absent):
+        _refuse(part, walk=walk)
     if form == "json":
         put(figures_json(sheet, walk=walk), as_utf8=True)
     else:
         put(walk_table(sheet) if walk else figure_table(sheet))
 
 
-def _only(sheet: FigureSheet, part: str, *, walk: bool) -> FigureSheet:
-    kept = only(sheet, part)
-    if kept.walk if walk else kept.figures or kept.absent:
-        return kept
-    names = [line.station for line in sheet.walk] if walk else [line.name for line in sheet.figures]
-    near = nearest(part, names)
+def _refuse(part: str, *, walk: bool) -> None:
+    near = None if walk else nearest(part, CATALOGUE)
     raise UseError(
         f"no {'station' if walk else 'figure'} has {part} in its name",
         way_out=f"Nearest: {near}." if near else "Leave --only out to see all.",

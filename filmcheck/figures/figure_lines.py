@@ -9,7 +9,7 @@ from filmcheck.figures.catalogue import CATALOGUE, find_scoped
 from filmcheck.figures.figure import Figure
 from filmcheck.figures.figures import ITS, Figures
 from filmcheck.figures.scopes import owners_of
-from filmcheck.figures.wording import Units, both_units, needs_of, shown, sources, working
+from filmcheck.figures.wording import Units, both_units, is_carried, needs_of, shown, sources, working
 from filmcheck.finding import Related
 from filmcheck.plant.job import Item
 from filmcheck.units import DIMENSIONS, Quantity, convert, parse_quantity
@@ -21,27 +21,35 @@ READABLE = (1e-3, 1e5)
 Absent = tuple[tuple[str, tuple[str, ...]], ...]
 
 
-def figure_lines(figures: Figures, units: Units) -> tuple[FigureLine, ...]:
-    """Work out every figure of the catalogue for a job, in the catalogue's order; units are the plant's own."""
+def figure_lines(figures: Figures, units: Units, part: str = "") -> tuple[FigureLine, ...]:
+    """Work out the figures of the catalogue for a job, in the catalogue's order; units are the plant's own.
+
+    With a ``part`` only those are worked out that have it in their name, or in the name of their thing.
+    """
     return tuple(
         _line(figures, units, figure, name, item)
         for figure in CATALOGUE.values()
         for name, item in _occurrences(figures, figure)
+        if _has(part, figure.name, item.label if item is not None else "")
     )
 
 
-def absent_figures(figures: Figures) -> Absent:
+def absent_figures(figures: Figures, part: str = "") -> Absent:
     """Name the things that the job has none of, though the catalogue has figures of them."""
     absent: dict[str, list[str]] = {}
     for figure in CATALOGUE.values():
-        if not _occurrences(figures, figure):
+        if _has(part, figure.name) and not _occurrences(figures, figure):
             absent.setdefault(figure.name.partition(".")[0].replace("_", " "), []).append(figure.name)
     return tuple((kind, tuple(names)) for kind, names in absent.items())
 
 
-def walk_lines(figures: Figures, units: Units) -> tuple[WalkLine, ...]:
-    """Give the state of the web behind each station."""
-    return tuple(_walk_line(figures, units, item) for item in figures.job.stations)
+def walk_lines(figures: Figures, units: Units, part: str = "") -> tuple[WalkLine, ...]:
+    """Give the state of the web behind each station, or behind those that have a part in their label."""
+    return tuple(_walk_line(figures, units, item) for item in figures.job.stations if _has(part, item.label))
+
+
+def _has(part: str, *names: str) -> bool:
+    return any(part.casefold() in name.casefold() for name in names)
 
 
 def _occurrences(figures: Figures, figure: Figure) -> list[tuple[str, Item | None]]:
@@ -79,7 +87,7 @@ def _line(figures: Figures, units: Units, figure: Figure, name: str, item: Item 
 
 def _inputs(figures: Figures, name: str, item: Item | None) -> tuple[Related, ...]:
     """Give the data that a figure itself uses, not those behind the figures that it uses."""
-    values = [figures(name, item), *(figures(need, item) for need in needs_of(figures.route(name, item)))]
+    values = [figures(*used) for used in _used(figures, name, item)]
     given = [value.source for value in values if isinstance(value, Value) and value.source is not None]
     return tuple({source.place: Related(source.place, f"{source.name}: {source.text}") for source in given}.values())
 
@@ -87,14 +95,26 @@ def _inputs(figures: Figures, name: str, item: Item | None) -> tuple[Related, ..
 def _rests_on(figures: Figures, name: str, item: Item | None) -> tuple[str, ...]:
     """Name the worked-out figures that a figure uses, as the catalogue calls them."""
     names: list[str] = []
-    for need in needs_of(figures.route(name, item)):
-        value = figures(need, item)
-        if isinstance(value, Value) and value.source is None:
-            inner, owner = figures.owned(need, item)
-            base = inner.partition(":")[0]
+    for used, owner in _used(figures, name, item):
+        value = figures(used, owner)
+        if isinstance(value, Value) and value.source is None and used != name:
+            base = used.partition(":")[0]
             scoped = find_scoped(owner.kind, base[len(ITS) :]) if owner is not None and base.startswith(ITS) else None
             names.append(scoped.name if scoped is not None else base)
     return tuple(dict.fromkeys(names))
+
+
+def _used(figures: Figures, name: str, item: Item | None) -> list[tuple[str, Item | None]]:
+    """Give the data and figures that a figure is worked out of; those only carried over by what they carry."""
+    value = figures(name, item)
+    if isinstance(value, Missing) or value.source is not None:
+        return [(name, item)]
+    used: list[tuple[str, Item | None]] = []
+    for need in needs_of(figures.route(name, item)):
+        inner, owner = figures.owned(need, item)
+        carried = is_carried(figures.route(inner, owner))
+        used += _used(figures, inner, owner) if carried else [(inner, owner)]
+    return used
 
 
 def _lack(figures: Figures, figure: Figure) -> Missing | None:

@@ -139,12 +139,16 @@ def add_lines(figures: Figures, name: str, item: Item | None, units: Units, line
 def working(figures: Figures, name: str, item: Item | None, units: Units) -> str:
     """Write how a figure was worked out, ``76 N / 330 mm = 230 N/m``; empty where it was given or only carried over."""
     value, route = figures(name, item), figures.route(name, item)
-    if isinstance(value, Missing) or route is None or not route.arithmetic:
-        return ""
-    if route.arithmetic == f"{{{needs_of(route)[0] if needs_of(route) else ''}}}":
+    if isinstance(value, Missing) or route is None or not route.arithmetic or is_carried(route):
         return ""
     result = both_units(value, dimension_of(name, item), units)
     return f"{_filled(figures, item, route, units)} = {result}"
+
+
+def is_carried(route: Route | None) -> bool:
+    """Whether a route only hands a need on."""
+    needs = needs_of(route)
+    return route is not None and bool(needs) and route.arithmetic == f"{{{needs[0]}}}"
 
 
 def _filled(figures: Figures, item: Item | None, route: Route, units: Units) -> str:

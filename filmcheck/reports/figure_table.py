@@ -6,7 +6,6 @@ import json
 import re
 import textwrap
 from collections.abc import Iterable, Sequence
-from dataclasses import replace
 from datetime import date
 from math import isfinite
 from typing import Any
@@ -20,16 +19,6 @@ STANDING_LINE = (
 )
 _NAME = 44
 _TENSION, _STATION = 23, 25
-
-
-def only(sheet: FigureSheet, part: str) -> FigureSheet:
-    """Keep the figures whose name, or the name of whose thing, contains a part; and stations likewise."""
-    wanted = part.casefold()
-    figures = [f for f in sheet.figures if wanted in f.name.casefold() or wanted in f.of.casefold()]
-    walk = [line for line in sheet.walk if wanted in line.station.casefold()]
-    absent = [(kind, tuple(n for n in names if wanted in n.casefold())) for kind, names in sheet.absent]
-    kept = tuple((kind, names) for kind, names in absent if names)
-    return replace(sheet, figures=tuple(figures), walk=tuple(walk), absent=kept)
 
 
 def figure_table(sheet: FigureSheet) -> str:
@@ -157,7 +146,8 @@ def _absent(sheet: FigureSheet) -> str:
 
 
 def _count(known: int, unknown: int) -> str:
-    return f"{known + unknown} figures: {known} known, {unknown} cannot be told"
+    noun = "figure" if known + unknown == 1 else "figures"
+    return f"{known + unknown} {noun}: {known} known, {unknown} cannot be told"
 
 
 def _title(sheet: FigureSheet, what: str) -> str:

@@ -173,7 +173,7 @@ def test_a_dryer_set_by_its_air_leaves_the_web_between_its_own_and_that_temperat
     figures, item = build("- dryer: {unit: 1, setting: 60 degC}")
     value = figures("its.web_temperature", item)
     assert isinstance(value, Value)
-    assert (value.low, value.high) == (pytest.approx(295.15), pytest.approx(333.15))
+    assert [value.low, value.high] == [pytest.approx(295.15), pytest.approx(333.15)]
     assert value.assumes
 
 

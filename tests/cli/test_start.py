@@ -62,7 +62,12 @@ def test_lints_clean(plant: Path) -> None:
     done = filmcheck("lint", "jobs", "--format", "sarif", cwd=plant)
     assert (done.returncode, done.stderr) == (0, "")
     results = json.loads(done.stdout)["runs"][0]["results"]
-    assert [r for r in results if r["kind"] == "fail" and r["level"] in ("error", "warning")] == []
+    assert [r["message"]["text"] for r in results if r["kind"] == "fail" and r["level"] in ("error", "warning")] == []
+
+
+def test_lacks_nothing_that_a_planned_job_owes(plant: Path) -> None:
+    results = json.loads(filmcheck("lint", "jobs", "--format", "sarif", cwd=plant).stdout)["runs"][0]["results"]
+    assert [r["message"]["text"] for r in results if r["kind"] == "open"] == []
 
 
 def test_says_when_the_first_job_is_spoiled(tmp_path: Path) -> None:

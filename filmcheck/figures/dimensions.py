@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from filmcheck.figures.catalogue import CATALOGUE, find_scoped
 from filmcheck.figures.given import ROOTS, given_figures
-from filmcheck.figures.scopes import SINGLE, owners_of, scopes_of
+from filmcheck.figures.scopes import SINGLE, owners_of
 
 
 def job_dimensions(name: str) -> tuple[str, ...]:
@@ -26,8 +26,5 @@ def field_dimensions(kind: str, field: str) -> tuple[str, ...]:
     figure = find_scoped(kind, field)
     if figure is not None:
         return (figure.dimension,)
-    for scope in scopes_of(kind):
-        given = given_figures().get(f"{scope.replace(' ', '_')}.{field}")
-        if given is not None:
-            return given.dimensions
-    return ()
+    given = given_figures().get(f"{kind.replace(' ', '_')}.{field}")
+    return given.dimensions if given is not None else ()

@@ -117,6 +117,8 @@ class _Reader:
             return inner
         if kind == "sign" and text == "-":
             return _multiplied("*", Literal(exact(-1.0), Sort("count", PURE), "-1"), self._part(depth + 1))
+        if kind == "number" and self._peek()[0] == "name":
+            raise NameFaultError(f"a quantity stands in brackets: [{text} {self._peek()[1]}]")
         if kind == "number":
             return Literal(exact(float(text)), Sort("count", PURE), text)
         if kind == "share":
@@ -137,18 +139,14 @@ class _Reader:
                 near = nearest(name[6:], self.words.limits)
                 raise NameFaultError(f"{name} is no known limit", f"Nearest: limit.{near}." if near else "")
             return LimitName(name[6:], sort_of(limit.dimension))
-        try:
-            return Name(name, figure_sort(name, self.words.kinds, self.words.outer))
-        except NameFaultError:
-            near = nearest(name, self.words.own)
-            if near:
-                raise NameFaultError(f"{name} is no known figure", f"Nearest: {near}.") from None
-            raise
+        return Name(name, figure_sort(name, self.words.kinds, self.words.outer, tuple(self.words.own)))
 
     def _call(self, function: str, depth: int) -> Expression:
         if function not in (*_CHOOSING, *_GATHERING):
-            near = nearest(function, (*_CHOOSING, *_GATHERING))
-            raise NameFaultError(f"{function} is no known function", f"Nearest: {near}." if near else "")
+            known = tuple(dict.fromkeys((*_CHOOSING, *_GATHERING)))
+            near = nearest(function, known)
+            hint = f"Nearest: {near}." if near else f"Known: {', '.join(known)}."
+            raise NameFaultError(f"{function} is no known function", hint)
         self._take("(")
         kind = self._kind()
         if kind and function in _GATHERING:

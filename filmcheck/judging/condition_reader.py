@@ -124,7 +124,8 @@ class ConditionReader:
 
     def _demand(self, key: Scalar, value: Node, words: Words) -> Condition | None:
         if key.text == "not":
-            return self._opposite(key, value, words)
+            inner = self.read(value, words)
+            return Opposite(inner) if inner is not None else None
         if key.text in ("all", "either"):
             return self._joined(key, value, words)
         if key.text in _THINGS_KEYS:
@@ -132,13 +133,6 @@ class ConditionReader:
             return None
         left = self._left(key, value, words)
         return self._test(left, key, value, words) if left is not None else None
-
-    def _opposite(self, key: Scalar, value: Node, words: Words) -> Condition | None:
-        inner = self.read(value, words)
-        if inner is not None and always(inner, domain(words)):
-            self.fault(key, "every job meets what stands under not, so its opposite never holds")
-            return None
-        return Opposite(inner) if inner is not None else None
 
     def _left(self, key: Scalar, value: Node, words: Words) -> Expression | None:
         """Read what a demand is about. Whether a figure is given can be asked of one of several dimensions too."""
@@ -290,13 +284,8 @@ class ConditionReader:
         return self._quantified(node, Things(quantity, kind, where, has, position), inner, words)
 
     def _clause(self, node: Mapping, name: str, words: Words) -> Condition | None:
-        """Read what things must be; what every thing is sets nothing apart."""
         entry = node.entries.get(name)
-        condition = self.read(entry.value, words) if entry is not None else None
-        if entry is not None and condition is not None and always(condition, domain(words)):
-            self.fault(entry.key, f"{name} always holds, so it sets nothing apart")
-            return None
-        return condition
+        return self.read(entry.value, words) if entry is not None else None
 
     def _quantified(self, node: Mapping, things: Things, inner: Words, words: Words) -> Condition | None:
         if things.where is not None and things.has is not None and not self._has_agrees(node, things, inner):

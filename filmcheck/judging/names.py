@@ -24,13 +24,16 @@ class ManyDimensionsError(NameFaultError):
     """A given figure may be written in several dimensions, so it can be shown but not reckoned with."""
 
 
-def figure_sort(name: str, kinds: tuple[str, ...], outer: tuple[str, ...]) -> Sort:
-    """Give the sort of a figure. ``kinds`` is what ``its.`` can be here, ``outer`` what ``that.`` can be."""
+def figure_sort(name: str, kinds: tuple[str, ...], outer: tuple[str, ...], own: tuple[str, ...] = ()) -> Sort:
+    """Give the sort of a figure. ``kinds`` is what ``its.`` can be here, ``outer`` what ``that.`` can be.
+
+    ``own`` are figures of the pack, which may be the nearest to a name that is not known.
+    """
     if name.startswith("its."):
         return _field_sort(name, name[4:], kinds)
     if name.startswith("that."):
         return _field_sort(name, name[5:], outer)
-    return sort_of(_one(name, job_dimensions(name)))
+    return sort_of(_one(name, job_dimensions(name), (), own))
 
 
 def words_of(name: str, kinds: tuple[str, ...], outer: tuple[str, ...]) -> tuple[str, ...]:
@@ -40,9 +43,10 @@ def words_of(name: str, kinds: tuple[str, ...], outer: tuple[str, ...]) -> tuple
         found = given.get(name)
         return found.words if found else ()
     field = name.partition(".")[2]
-    scopes = [scope for kind in (kinds if name.startswith("its.") else outer) for scope in scopes_of(kind)]
-    words = [given[f"{s.replace(' ', '_')}.{field}"].words for s in scopes if f"{s.replace(' ', '_')}.{field}" in given]
-    return tuple(dict.fromkeys(word for group in words for word in group))
+    found_in = [
+        given.get(f"{kind.replace(' ', '_')}.{field}") for kind in (kinds if name.startswith("its.") else outer)
+    ]
+    return tuple(dict.fromkeys(word for one in found_in if one is not None for word in one.words))
 
 
 def _field_sort(name: str, field: str, kinds: tuple[str, ...]) -> Sort:
@@ -55,20 +59,20 @@ def _field_sort(name: str, field: str, kinds: tuple[str, ...]) -> Sort:
     return sort_of(_one(name, tuple(sorted(found)), kinds))
 
 
-def _one(name: str, dimensions: tuple[str, ...], kinds: tuple[str, ...] = ()) -> str:
+def _one(name: str, dimensions: tuple[str, ...], kinds: tuple[str, ...] = (), own: tuple[str, ...] = ()) -> str:
     if len(dimensions) == 1:
         return dimensions[0]
     if not dimensions:
-        raise NameFaultError(f"{name} is no known figure", _of_things(name) or _nearest_name(name, kinds))
+        raise NameFaultError(f"{name} is no known figure", _of_things(name) or _nearest_name(name, kinds, own))
     listed = " or ".join(sorted(dimensions))
     worked = ", ".join(worked_from(name, kinds)[:4])
     hint = f"Worked out from it: {worked}." if worked else "Use a figure of one dimension that is worked out from it."
     raise ManyDimensionsError(f"{name} may be given as {listed}", hint)
 
 
-def _nearest_name(name: str, kinds: tuple[str, ...]) -> str:
+def _nearest_name(name: str, kinds: tuple[str, ...], own: tuple[str, ...]) -> str:
     first, _, field = name.partition(".")
-    near = nearest(f"its.{field}" if first == "that" else name, all_names(kinds))
+    near = nearest(f"its.{field}" if first == "that" else name, (*own, *all_names(kinds)))
     near = f"that.{near[4:]}" if first == "that" and near.startswith("its.") else near
     return f"Nearest: {near}." if near else ""
 
@@ -99,13 +103,13 @@ def worked_from(name: str, kinds: tuple[str, ...] = ()) -> tuple[str, ...]:
 
 def all_names(kinds: tuple[str, ...] = ()) -> tuple[str, ...]:
     """Give every name that may stand in a rule where ``its.`` is of these kinds."""
-    everything = (*CATALOGUE, *given_figures())
-    own = {
-        f"its.{name.partition('.')[2]}"
+    fields = {
+        name.partition(".")[2]
         for kind in kinds
-        for scope in scopes_of(kind)
-        for name in everything
-        if name.partition(".")[0].replace("_", " ") == scope
+        for names, scopes in ((CATALOGUE, scopes_of(kind)), (given_figures(), (kind,)))
+        for name in names
+        if name.partition(".")[0].replace("_", " ") in scopes
     }
+    everything = (*CATALOGUE, *given_figures())
     free = [name for name in everything if job_dimensions(name)]
-    return (*free, *sorted(own))
+    return (*free, *(f"its.{field}" for field in sorted(fields)))

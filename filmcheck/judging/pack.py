@@ -21,7 +21,7 @@ from filmcheck.judging.names import NameFaultError
 from filmcheck.judging.pack_fields import inner, items_of, text_of
 from filmcheck.judging.proof_reader import ProofReader
 from filmcheck.judging.rule import Pack, Rule
-from filmcheck.judging.rule_checks import check_reach, check_sentence, texts_in
+from filmcheck.judging.rule_checks import check_reach, check_sentence, rules_named, texts_in
 from filmcheck.judging.template import Template, read_template
 from filmcheck.plant.nearest import nearest
 from filmcheck.plant.plant import shown
@@ -78,9 +78,9 @@ def load_packs(files: Iterable[Path]) -> Packs:
     for reader, tree in readers:
         packs.packs.append(reader.pack(tree))
     _check_named_rules(packs, [word for reader, _ in readers for word in reader.proofs.named])
-    faults = [(file, fault) for file, fault in packs.faults if not _follows(fault, packs.broken)]
-    if faults:
-        raise PackError(_told(faults))
+    if packs.faults:
+        faults = [(file, fault) for file, fault in packs.faults if not _follows(fault, packs.broken)]
+        raise PackError(_told(faults or packs.faults))
     return packs
 
 
@@ -134,8 +134,7 @@ def _check_named_rules(packs: Packs, named: Iterable[tuple[str, Scalar]]) -> Non
         if word.text not in known:
             near = nearest(word.text, known)
             hint = f"Nearest: {near}." if near else ""
-            says = f"also names {word.text}, which is no known rule"
-            packs.faults.append((file, Fault("pack-broken", word.span, says, hint)))
+            packs.faults.append((file, Fault("pack-broken", word.span, f"{word.text} is no known rule", hint)))
 
 
 class _PackReader:
@@ -166,12 +165,25 @@ class _PackReader:
             text = value.entries.get("is") if isinstance(value, Mapping) else None
             if text is None or not isinstance(text.value, Scalar):
                 continue
-            read = self.conditions.expression(text.value, text.value.text, Words(self.limits, self.own))
+            late = self._late(name, text.value, [*node.entries] if node else [])
+            read = None if late else self.conditions.expression(text.value, text.value.text, self._bare_words())
             if read is None:
                 self.broken.add(name)
             else:
                 self.own[name] = read
                 self.own_limits[name] = _cited(text.value, self.own_limits)
+
+    def _bare_words(self) -> Words:
+        return Words(self.limits, self.own)
+
+    def _late(self, name: str, text: Scalar, listed: list[str]) -> bool:
+        """Refuse a figure that is worked out from itself, or from one that comes after it."""
+        for used in _NAME.findall(text.text):
+            if used in listed and listed.index(used) >= listed.index(name):
+                where = "itself" if used == name else f"{used}, which comes after it"
+                self.conditions.fault(text, f"{name} is worked out from {where}", "Figures build on those above them.")
+                return True
+        return False
 
     def _unfit(self, name: str) -> str:
         """Say why a new figure cannot bear this name."""
@@ -197,6 +209,9 @@ class _PackReader:
         applies = self._condition(node, "applies", words)
         says, instead = self._template(node, "says", words), self._template(node, "instead", words)
         cited = self._limits_of(node)
+        for key in ("requires", "applies"):
+            if key in node.entries:
+                self.proofs.named += [(self.file, word) for word in rules_named(node.entries[key].value)]
         check_sentence(node, bool(cited), self.conditions.fault)
         check_reach(node, (applies, requires), words, self.conditions.fault)
         return Rule(
@@ -228,7 +243,7 @@ class _PackReader:
         )
 
     def _words(self, node: Mapping) -> Words:
-        words = Words(self.limits, self.own)
+        words = self._bare_words()
         entry = node.entries.get("for_each")
         if entry is None:
             return words

@@ -31,7 +31,7 @@ class ProofReader:
         """Take the pack's file, and the function that a fault is told to."""
         self.file = file
         self.named: list[tuple[str, Scalar]] = []
-        """Rules that cases name under ``also``; whether they exist is known when all packs are read."""
+        """Rules that cases and conditions name; whether they exist is known when all packs are read."""
         self._tell = tell
         self._sheets: dict[str, bool] = {}
 

@@ -6,11 +6,11 @@ from collections.abc import Callable, Iterator
 
 from filmcheck.figures.dimensions import field_dimensions
 from filmcheck.figures.given import given_figures
-from filmcheck.figures.scopes import kinds_in, scopes_of
+from filmcheck.figures.scopes import kinds_in
 from filmcheck.judging.arithmetic import Words
 from filmcheck.judging.condition_reader import domain
 from filmcheck.judging.conditions import AllHold, Condition, Opposite
-from filmcheck.judging.contradictions import always, never
+from filmcheck.judging.contradictions import never
 from filmcheck.judging.pack_fields import text_of
 from filmcheck.judging.sheet_addresses import LostAddress, lost_field
 from filmcheck.reading.nodes import Mapping, Node, Scalar, Sequence
@@ -64,6 +64,26 @@ def _speaks_of_it(text: str) -> bool:
     return text in ("this", "its") or any(mark in text for mark in ("its.", "that.", "{it}"))
 
 
+def rules_named(node: Node) -> Iterator[Scalar]:
+    """Give the rules that conditions name as those of a deviation permit."""
+    if isinstance(node, Sequence):
+        for item in node.items:
+            yield from rules_named(item)
+    elif isinstance(node, Mapping):
+        for name, (_, value) in node.entries.items():
+            yield from _words_below(value) if name in ("its.rule", "that.rule") else rules_named(value)
+
+
+def _words_below(node: Node) -> Iterator[Scalar]:
+    if isinstance(node, Scalar):
+        if node.text not in ("given", "not given") and not isinstance(node.value, bool) and "." not in node.text:
+            yield node
+    else:
+        inner = node.items if isinstance(node, Sequence) else [value for _, value in node.entries.values()]
+        for item in inner:
+            yield from _words_below(item)
+
+
 def texts_in(node: Node) -> Iterator[str]:
     """Give every key and word below a node."""
     if isinstance(node, Scalar):
@@ -101,25 +121,19 @@ def _lost(address: str, kind: str) -> LostAddress | None:
 def _has_field(kind: str, field: str) -> bool:
     if field_dimensions(kind, field):
         return True
-    starts = tuple(f"{scope.replace(' ', '_')}.{field}." for scope in scopes_of(kind))
-    return any(name.startswith(starts) for name in given_figures())
+    start = f"{kind.replace(' ', '_')}.{field}."
+    return any(name.startswith(start) for name in given_figures())
 
 
 def check_reach(rule: Mapping, conditions: tuple[Condition | None, Condition | None], words: Words, tell: Tell) -> None:
-    """Refuse a rule that can never fail, never pass or never apply, by its ``applies`` and ``requires`` together."""
+    """Refuse a rule that can never pass or never fail where it applies. Each clause alone was looked at before."""
     applies, requires = conditions
     known = domain(words)
-    if applies is not None and always(applies, known):
-        tell(rule.entries["applies"].key, "applies always holds, so it can be left out", "")
-        return
-    if requires is None:
+    if requires is None or applies is None:
         return
     key = rule.entries["requires"].key
-    if always(requires, known):
-        tell(key, "every job meets what is required, so the rule can never fail", "")
-    elif applies is not None:
-        clash = never(AllHold((applies, requires)), known)
-        if clash:
-            tell(key, f"where the rule applies it can never pass: {clash}", "")
-        elif never(AllHold((applies, Opposite(requires))), known):
-            tell(key, "where the rule applies it can never fail: applies asks for the same", "")
+    clash = never(AllHold((applies, requires)), known)
+    if clash:
+        tell(key, f"where the rule applies it can never pass: {clash}", "")
+    elif never(AllHold((applies, Opposite(requires))), known):
+        tell(key, "where the rule applies it can never fail: applies asks for the same", "")

@@ -11,6 +11,8 @@ _TEMPERATURES = ("temperature", "temperature difference")
 
 def a_sort(sort: Sort) -> str:
     """Name a sort with its article: an areal mass, a speed."""
+    if sort.name == "truth":
+        return "a yes or no"
     return f"{'an' if sort.name[:1] in 'aeio' else 'a'} {sort.name}"
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -12,15 +12,18 @@ from filmcheck.figures.figures import Figures
 from filmcheck.finding import Finding, Level
 from filmcheck.judging.house import settle
 from filmcheck.judging.judge import House, judge_job
-from filmcheck.judging.pack import load_packs, pack_files
+from filmcheck.judging.pack import pack_files
+from filmcheck.judging.pack_store import rule_set
 from filmcheck.judging.permits import Permitted, claims
+from filmcheck.judging.repository import JobSummary, changed_entries, summarise
 from filmcheck.judging.rule import Rule
 from filmcheck.judging.sheet_readings import reading_faults
 from filmcheck.plant.job import resolve
 from filmcheck.plant.plant import PERMITS, Plant, Sheet, shown
 from filmcheck.plant.record import word
 from filmcheck.position import Place
-from filmcheck.reading.nodes import Fault, Mapping
+from filmcheck.reading.nodes import Fault
+from filmcheck.reading.nodes import Mapping as Tree
 from filmcheck.shipped import shipped_folder
 
 
@@ -31,7 +34,9 @@ class Bench:
     plant: Plant
     rules: tuple[Rule, ...]
     house: House
+    by_id: Mapping[str, Rule]
     faults: tuple[tuple[str, Fault], ...] = ()
+    packs_mark: bytes = b""
 
     def plant_findings(self) -> list[Finding]:
         """Give what is wrong with the plant itself: its settings and registers."""
@@ -39,8 +44,7 @@ class Bench:
 
     def fault_findings(self, faults: Iterable[tuple[str, Fault]], job: str) -> list[Finding]:
         """Turn faults of reading and resolving into findings, in the words of the rule that stands for them."""
-        rules = {rule.id: rule for rule in self.rules}
-        return [self._fault_finding(file, fault, rules.get(fault.id), job) for file, fault in faults]
+        return [self._fault_finding(file, fault, self.by_id.get(fault.id), job) for file, fault in faults]
 
     def _fault_finding(self, file: str, fault: Fault, rule: Rule | None, job: str) -> Finding:
         # A sheet that cannot be read is never passed over, so its faults cannot be switched off.
@@ -59,11 +63,21 @@ class Bench:
         )
 
 
+@dataclass(frozen=True, slots=True)
+class SheetResult:
+    """What came of one sheet: its findings, its job summed up, and whether the day of the run had a part in it."""
+
+    findings: tuple[Finding, ...]
+    summary: JobSummary | None
+    asked_today: bool
+
+
 def make_bench(plant: Plant) -> Bench:
     """Load the rules that a plant uses. Raises PackError where one is broken, UseError where one is not there."""
-    packs = load_packs([*pack_files([shipped_folder("rules")]), *house_pack_files(plant)])
-    house, told = settle(plant.settings, packs)
-    return Bench(plant, packs.rules, house, (*plant.faults, *told))
+    packs = rule_set([*pack_files([shipped_folder("rules")]), *house_pack_files(plant)])
+    house, told = settle(plant.settings, packs.rules, packs.limits)
+    by_id = {rule.id: rule for rule in packs.rules}
+    return Bench(plant, packs.rules, house, by_id, (*plant.faults, *told), packs.mark)
 
 
 def house_pack_files(plant: Plant) -> list[Path]:
@@ -82,18 +96,33 @@ def house_pack_files(plant: Plant) -> list[Path]:
     return files
 
 
-def judge_sheet(sheet: Sheet, bench: Bench, day: date, *, passes: bool = False) -> list[Finding]:
+def judge_sheet(sheet: Sheet, bench: Bench, day: date, *, passes: bool = False) -> SheetResult:
     """Resolve the names of a sheet that was read, compute and judge the job."""
     name = word(sheet.record, "job") or ""
     findings = bench.fault_findings(((sheet.file, fault) for fault in sheet.faults), name)
-    if not isinstance(sheet.tree, Mapping):
-        return findings
+    if not isinstance(sheet.tree, Tree):
+        return SheetResult(tuple(findings), None, False)
     job, faults = resolve(sheet.record, sheet.file, bench.plant)
     figures = Figures(job, day)
-    findings += bench.fault_findings((*faults, *reading_faults(figures, sheet)), name)
+    findings += bench.fault_findings((*faults, *reading_faults(figures, sheet), *_changed(figures, bench)), name)
     judged = judge_job(figures, bench.rules, bench.house, passes=passes)
     made = claims(job, bench.plant.registers.get(PERMITS))
-    if not made:
-        return findings + judged
-    permitted = Permitted(figures, made, {rule.id: rule for rule in bench.rules})
-    return findings + permitted.accept(judged) + bench.fault_findings(permitted.faults(judged), name)
+    if made:
+        permitted = Permitted(figures, made, bench.by_id)
+        findings += bench.fault_findings(permitted.faults(judged), name)
+        judged = permitted.accept(judged)
+    return SheetResult((*findings, *judged), summarise(figures), figures.asked_today)
+
+
+def sum_sheet_up(sheet: Sheet, bench: Bench, day: date) -> SheetResult:
+    """Read of a sheet only what the whole repository needs to know of its job, and judge nothing."""
+    if not isinstance(sheet.tree, Tree):
+        return SheetResult((), None, False)
+    job, _ = resolve(sheet.record, sheet.file, bench.plant)
+    return SheetResult((), summarise(Figures(job, day)), False)
+
+
+def _changed(figures: Figures, bench: Bench) -> Iterator[tuple[str, Fault]]:
+    for what, place, name in changed_entries(figures, bench.plant):
+        says = f"the {what} {name} has changed in its register since this sheet was signed off"
+        yield place.file, Fault("entry-changed", place.span, says, "Look the job over again and sign it off anew.")

@@ -2,16 +2,33 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from pathlib import Path
 
-from filmcheck.bench import judge_sheet, make_bench
+from filmcheck.bench import Bench, SheetResult, judge_sheet, make_bench, sum_sheet_up
+from filmcheck.changes import Changes
 from filmcheck.finding import Finding, Report, Trouble
+from filmcheck.judging.repository import Repository
 from filmcheck.plant.plant import read_sheet, shown
 from filmcheck.plant.sheet_files import Plants, sheet_files
+from filmcheck.verdict_cache import VerdictCache
 from filmcheck.version import VERSION
+from filmcheck.workers import Task, judged_in_turn, judged_together
+
+
+@dataclass(frozen=True, slots=True)
+class Wishes:
+    """How a run is to go about its work. None of it changes what is found, save ``since`` and ``share``."""
+
+    today: date = field(default_factory=date.today)
+    passes: bool = False
+    workers: int = 1
+    cache: VerdictCache | None = None
+    share: tuple[int, int] = (1, 1)
+    since: Changes | None = None
+    progress: Callable[[int, int], None] | None = None
 
 
 @dataclass(slots=True)
@@ -28,25 +45,100 @@ class Gathered:
         self.troubles.append(Trouble(shown(path), text))
 
 
-def lint(paths: Sequence[Path], *, today: date | None = None, passes: bool = False) -> Report:
+def lint(paths: Sequence[Path], wishes: Wishes | None = None) -> Report:
     """Lint job sheets, given as files or folders. Raises PackError or UseError; bad sheets become findings."""
-    day = today or date.today()
+    wishes = wishes or Wishes()
     gathered, plants = Gathered(), Plants()
-    files = [(path, plants.settings(path.parent)) for path in sheet_files(paths, plants, gathered.trouble)]
-    used = dict.fromkeys([*(settings for _, settings in files), *plants.read])  # a plant without sheets counts too
-    benches = {settings: make_bench(plants.plant(settings)) for settings in used}
-    for bench in benches.values():
-        gathered.findings += bench.plant_findings()
-    for path, settings in files:
-        gathered.files.append(shown(path))
-        bench = benches[settings]
-        if not bench.plant.owns(path):  # settings, registers and packs are read already, their faults told once
-            gathered.jobs += 1
-            gathered.findings += judge_sheet(read_sheet(path, "job-sheet"), bench, day, passes=passes)
+    files = sheet_files(paths, plants, gathered.trouble)
+    benches = {settings: make_bench(plants.plant(settings)) for settings in _settings(files, plants)}
+    sheets = _sheets(files, plants, benches, gathered, wishes)
+    first = wishes.share[0] == 1
+    tasks = [
+        Task(path, settings, index % wishes.share[1] == wishes.share[0] - 1)
+        for index, (path, settings) in enumerate(sheets)
+    ]
+    results = _results([task for task in tasks if task.own or first], benches, wishes)
+    for settings, bench in benches.items():
+        # What is wrong with a plant itself, or over all of its jobs, is told by one share alone.
+        gathered.findings += _of_plant(settings, bench, results, paths, wishes) if first else []
+    for _, result in results:
+        gathered.findings += result.findings
+    own = [task for task in tasks if task.own]
+    gathered.files += [shown(task.path) for task in own]
+    gathered.jobs = len(own)
     texts = {rule.id: rule.text for bench in benches.values() for rule in bench.rules}
-    findings = tuple(sorted(dict.fromkeys(gathered.findings), key=_order))
-    troubles = tuple(gathered.troubles)
+    findings = tuple(sorted(gathered.findings, key=_order))
+    troubles = tuple(gathered.troubles) if first else ()
     return Report(findings, tuple(texts.values()), tuple(gathered.files), troubles, VERSION, jobs=gathered.jobs)
+
+
+def _settings(files: Iterable[Path], plants: Plants) -> list[Path | None]:
+    found = dict.fromkeys(plants.settings(path.parent) for path in files)
+    return list(dict.fromkeys((*plants.read, *found)))
+
+
+def _sheets(
+    files: list[Path], plants: Plants, benches: dict[Path | None, Bench], gathered: Gathered, wishes: Wishes
+) -> list[tuple[Path, Path | None]]:
+    """Give the job sheets among the files, with those that a changed register touches; the rest is read already."""
+    placed = [(path, plants.settings(path.parent)) for path in files]
+    sheets = {pair: None for pair in placed if not benches[pair[1]].plant.owns(pair[0])}
+    changed = [pair for pair in placed if pair not in sheets]
+    gathered.files += [shown(path) for path, _ in changed]
+    changes = wishes.since
+    if changes is not None:
+        return [pair for pair in sheets if changes.touches(pair[0], benches[pair[1]].plant)]
+    for settings in dict.fromkeys(settings for _, settings in changed if settings is not None):
+        plant = benches[settings].plant
+        near = Changes.of_files([path for path, owner in changed if owner == settings], plant)
+        below = sheet_files(sorted(plant.job_folders) or [settings.parent], plants, lambda path, text: None)
+        sheets.update({(path, settings): None for path in below if near.touches(path, plant)})
+    return list(sheets)
+
+
+def _results(tasks: list[Task], benches: dict[Path | None, Bench], wishes: Wishes) -> list[tuple[Task, SheetResult]]:
+    """Judge the sheets, in their order: from the cache where it knows them, else at one bench or at several."""
+    cache = wishes.cache
+    known = cache.known(tasks, benches, wishes.today, passes=wishes.passes) if cache else {}
+    fresh = [task for task in tasks if task not in known]
+    judged = judged_together if wishes.workers > 1 and len(fresh) > 1 else judged_in_turn
+
+    def judge(task: Task) -> SheetResult:
+        bench = benches[task.settings]
+        sheet = read_sheet(task.path, "job-sheet")
+        if not task.own:
+            return sum_sheet_up(sheet, bench, wishes.today)
+        return judge_sheet(sheet, bench, wishes.today, passes=wishes.passes)
+
+    for done, (task, result) in enumerate(judged(fresh, judge, wishes.workers), len(known) + 1):
+        known[task] = result
+        if cache:
+            cache.keep(task, result)
+        if wishes.progress:
+            wishes.progress(done, len(tasks))
+    if cache:
+        cache.close()
+    return [(task, known[task]) for task in tasks]
+
+
+def _of_plant(
+    settings: Path | None,
+    bench: Bench,
+    results: list[tuple[Task, SheetResult]],
+    paths: Sequence[Path],
+    wishes: Wishes,
+) -> list[Finding]:
+    own = [result.summary for task, result in results if task.settings == settings and result.summary is not None]
+    repository = Repository(own, bench.plant, bench.rules, bench.house)
+    return bench.plant_findings() + repository.findings(whole=wishes.since is None and _is_whole(bench, paths))
+
+
+def _is_whole(bench: Bench, paths: Sequence[Path]) -> bool:
+    """Whether every job sheet of a plant lies below the folders that the run was given."""
+    root = bench.plant.root
+    wanted = bench.plant.job_folders or ({root} if root is not None else set())
+    given = {path.absolute() for path in paths}
+    return bool(wanted) and all(folder in given or not given.isdisjoint(folder.parents) for folder in wanted)
 
 
 def _order(finding: Finding) -> tuple[object, str, str]:

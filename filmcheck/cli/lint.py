@@ -2,18 +2,27 @@
 
 from __future__ import annotations
 
+import os
 import sys
+from collections.abc import Callable
 from datetime import date, datetime
 from os.path import lexists
 from pathlib import Path
 
 import click
 
+from filmcheck.cache_folder import cache_folder
+from filmcheck.changes import Changes
+from filmcheck.cli.share import SHARE
 from filmcheck.cli.streams import check_target, is_terminal, put, write_report
 from filmcheck.errors import UseError
 from filmcheck.finding import LEVELS, Report
 from filmcheck.reports.text import text_report
-from filmcheck.run import lint
+from filmcheck.run import Wishes, lint
+from filmcheck.verdict_cache import VerdictCache
+
+SLOW = 500
+"""Sheets from which on a run takes long enough to show how far it is."""
 
 
 @click.command("lint")
@@ -25,13 +34,28 @@ from filmcheck.run import lint
     show_default=True,
     help="Exit with 1 when a finding of this level or a graver one is there.",
 )
-@click.option("--format", "form", type=click.Choice(["text", "sarif"]), default="text", show_default=True)
+@click.option(
+    "--format",
+    "form",
+    type=click.Choice(["text", "sarif"]),
+    default="text",
+    show_default=True,
+    help="text is for people; sarif (SARIF 2.1.0) is for programs that gather findings.",
+)
 @click.option("--to", "target", type=click.Path(path_type=Path, dir_okay=False), help="Write the report to this file.")
 @click.option(
     "--baseline",
     type=click.Path(path_type=Path, dir_okay=False, exists=True),
     help="A SARIF log of an earlier run: faults that it knows are shown apart and do not count.",
 )
+@click.option(
+    "--since", metavar="REVISION", help="Lint only what has changed since this git revision, registers included."
+)
+@click.option(
+    "--share", type=SHARE, default="1/1", help="Lint one share of the sheets, such as 2/8; eight runs make one."
+)
+@click.option("--workers", type=click.IntRange(0, 64), default=1, show_default=True, help="Processes; 0 is one a core.")
+@click.option("--no-cache", is_flag=True, help="Judge every sheet afresh.")
 @click.option("--passes", is_flag=True, help="Report what was checked and found in order, too.")
 @click.option("--today", type=click.DateTime(["%Y-%m-%d"]), help="Day that counts as today, for sheets without a date.")
 @click.option("--run-id", default="", help="Name of this run in SARIF, such as label-jobs/nightly/.")
@@ -44,6 +68,10 @@ def lint_command(
     passes: bool,
     today: datetime | None,
     run_id: str,
+    since: str | None,
+    share: tuple[int, int],
+    workers: int,
+    no_cache: bool,
 ) -> None:
     """Lint job sheets: PATHS are files, or folders that are walked.
 
@@ -52,8 +80,16 @@ def lint_command(
     """
     _check(paths)
     check_target(target)
-    day = today.date() if today else date.today()
-    report = lint(paths, today=day, passes=passes)
+    wishes = Wishes(
+        today=today.date() if today else date.today(),
+        passes=passes,
+        workers=workers or os.cpu_count() or 1,
+        cache=None if no_cache else _cache(),
+        share=share,
+        since=_changes(since, paths),
+        progress=progress_line() if is_terminal(sys.stderr) else None,
+    )
+    report = lint(paths, wishes)
     if baseline is not None:
         report = _compared(report, baseline)
     text = _written(report, form, passes=passes, run_id=run_id, colour=target is None and is_terminal(sys.stdout))
@@ -71,6 +107,30 @@ def exit_status(report: Report, fail_from: str) -> int:
     gravest = LEVELS[: LEVELS.index(fail_from) + 1]
     reached = any(finding.counts and finding.level in gravest for finding in report.findings)
     return 1 if reached or report.troubles else 0
+
+
+def _cache() -> VerdictCache | None:
+    folder = cache_folder()
+    return VerdictCache(folder) if folder is not None else None
+
+
+def _changes(since: str | None, paths: tuple[Path, ...]) -> Changes | None:
+    if since is None:
+        return None
+    first = paths[0] if paths[0].is_dir() else paths[0].parent
+    return Changes.since(since, first)
+
+
+def progress_line() -> Callable[[int, int], None]:
+    """Count the sheets on one line of the terminal, a hundred at a time, and wipe it at the end."""
+
+    def show(done: int, of: int) -> None:
+        if of >= SLOW and (done % 100 == 0 or done == of):
+            text = f"{done} of {of} sheets" if done < of else " " * 40
+            click.echo(f"\r{text}", nl=False, err=True)
+            click.echo("\r" if done == of else "", nl=False, err=True)
+
+    return show
 
 
 def _compared(report: Report, baseline: Path) -> Report:

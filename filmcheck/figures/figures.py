@@ -28,11 +28,18 @@ class Figures:
     def __init__(self, job: Job, today: date) -> None:
         """Start with nothing worked out."""
         self.job = job
-        self.today = today
+        self._today = today
+        self.asked_today = False
         self._known: dict[tuple[str, Item | None], Figured] = {}
         self._routes: dict[tuple[str, Item | None], Route] = {}
         self._gathered: dict[str, tuple[Item, ...]] = {}
         self._states: dict[Item, State] | None = None
+
+    @property
+    def today(self) -> date:
+        """The day on which filmcheck runs; that it was asked for is kept, for the verdict then ages."""
+        self.asked_today = True
+        return self._today
 
     def __call__(self, name: str, item: Item | None = None) -> Figured:
         """Give a figure of the job, or of the thing at hand where the name starts with ``its.``."""

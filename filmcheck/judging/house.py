@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from typing import cast
 
 from filmcheck.finding import LEVELS, Level
 from filmcheck.judging.judge import House
+from filmcheck.judging.limit import Limit
 from filmcheck.judging.limit_reader import changed_limits
-from filmcheck.judging.pack import Packs
 from filmcheck.judging.rule import Rule
 from filmcheck.plant.nearest import nearest
 from filmcheck.plant.preferred_units import is_unit, preferred_units
@@ -19,14 +19,16 @@ from filmcheck.units import DIMENSIONS
 Told = tuple[str, Fault]
 
 
-def settle(settings: Record, packs: Packs) -> tuple[House, tuple[Told, ...]]:
+def settle(
+    settings: Record, every: Iterable[Rule], known_limits: Mapping[str, Limit]
+) -> tuple[House, tuple[Told, ...]]:
     """Give the house rules of a plant, and what is wrong or worth telling in its settings."""
     told: list[Told] = []
-    limits = changed_limits(packs.limits, settings, lambda file, fault: told.append((file, fault)))
-    rules = {rule.id: rule for rule in packs.rules}
+    limits = changed_limits(known_limits, settings, lambda file, fault: told.append((file, fault)))
+    rules = {rule.id: rule for rule in every}
     told += _unknown_rules(settings, rules)
     told += _unfit_units(settings)
-    told += _loosened(settings, rules, packs)
+    told += _loosened(settings, rules, known_limits)
     return House(limits, preferred_units(settings), _levels(settings), _switched_off(settings)), tuple(told)
 
 
@@ -65,7 +67,7 @@ def _unfit_units(settings: Record) -> Iterator[Told]:
             yield _at(field, "settings-wrong", f"{field.text} is no unit of {name}", f"Known: {units}.")
 
 
-def _loosened(settings: Record, rules: dict[str, Rule], packs: Packs) -> Iterator[Told]:
+def _loosened(settings: Record, rules: dict[str, Rule], known_limits: Mapping[str, Limit]) -> Iterator[Told]:
     """Tell on every run where a rule that guards people was loosened, and refuse to have it done without a reason."""
     safety = {name: rule for name, rule in rules.items() if rule.safety}
     for name, field in _fields(settings, "switched_off").items():
@@ -81,8 +83,8 @@ def _loosened(settings: Record, rules: dict[str, Rule], packs: Packs) -> Iterato
                 yield _at(field, "safety-loosened", f"safety rule {name} only counts as {level} here: {reason}")
     guarded = {limit for rule in safety.values() for limit in rule.limits}
     for name, field in _fields(settings, "limits").items():
-        if name in guarded and name in packs.limits and isinstance(field, Record):
-            value, before = _text(field, "value"), packs.limits[name].value
+        if name in guarded and name in known_limits and isinstance(field, Record):
+            value, before = _text(field, "value"), known_limits[name].value
             was = before.text if before else "a table"
             yield _at(field, "safety-loosened", f"limit {name} of a safety rule is {value} here instead of {was}")
 

@@ -12,9 +12,8 @@ from filmcheck.finding import Finding
 from filmcheck.judging.house import settle
 from filmcheck.judging.judge import House, judge_job
 from filmcheck.judging.mutants import mutants
-from filmcheck.judging.pack import Packs
 from filmcheck.judging.permits import Permitted, claims
-from filmcheck.judging.rule import VERDICTS, Case, Pack, Rule
+from filmcheck.judging.rule import VERDICTS, Case, Rule
 from filmcheck.judging.sheet_edits import EditError, Workpiece
 from filmcheck.judging.sheet_readings import reading_faults
 from filmcheck.plant.job import Job, resolve
@@ -159,10 +158,8 @@ class Prover:
         if not case.settings_text:
             return ()
         settings = type_text(decode(case.settings_text.encode()), SETTINGS_FILE, "plant")
-        packs = Packs()
-        packs.limits, packs.packs = self.house.limits, [Pack("", "", self.rules)]
         own = tuple((settings.file, fault) for fault in settings.faults)
-        return (*own, *settle(settings.record, packs)[1])
+        return (*own, *settle(settings.record, self.rules, self.house.limits)[1])
 
     def _sheet_path(self, case: Case) -> Path:
         if case.sheet.endswith((".yaml", ".yml")):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from os.path import isdir, isfile, lexists
 from pathlib import Path
 
@@ -56,6 +56,8 @@ class Plant:
     faults: tuple[tuple[str, Fault], ...] = ()
     own_files: frozenset[Path] = frozenset()
     """Settings, registers and rule packs: files and folders that hold no job sheets."""
+    marks: dict[tuple[str, str, str], str] = field(default_factory=dict, compare=False, repr=False)
+    """Marks of register entries worked out so far."""
 
     def has(self, register: str) -> bool:
         """Whether the plant has this register, and it could be read."""

@@ -1,0 +1,57 @@
+"""Where filmcheck keeps what it has worked out: a folder of the user's own, never in the job repository."""
+
+from __future__ import annotations
+
+import os
+import sys
+from functools import lru_cache
+from hashlib import sha256
+from pathlib import Path
+
+from filmcheck.version import VERSION
+
+PACKAGE = Path(__file__).resolve().parent
+
+
+def cache_folder() -> Path | None:
+    """Give the folder, made if need be; None where there can be none or it is not the user's own.
+
+    FILMCHECK_CACHE names another folder, and set to nothing it switches the cache off.
+    """
+    named = os.environ.get("FILMCHECK_CACHE")
+    if named == "":
+        return None
+    folder = Path(named) if named else _usual()
+    try:
+        folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+        return folder if _is_ours(folder) else None
+    except OSError:
+        return None
+
+
+def _usual() -> Path:
+    if sys.platform == "win32":
+        return Path(os.environ.get("LOCALAPPDATA") or Path.home() / "AppData" / "Local") / "filmcheck"
+    if sys.platform == "darwin":
+        return Path.home() / "Library" / "Caches" / "filmcheck"
+    return Path(os.environ.get("XDG_CACHE_HOME") or Path.home() / ".cache") / "filmcheck"
+
+
+def _is_ours(folder: Path) -> bool:
+    """Refuse a folder that others may write to: what is read back from it is trusted."""
+    if sys.platform == "win32":
+        return True
+    status = folder.stat()
+    return status.st_uid == os.getuid() and not status.st_mode & 0o022
+
+
+@lru_cache(maxsize=1)
+def code_mark() -> bytes:
+    """Give a mark of the code that works things out, so that no result outlives a change of it."""
+    mark = sha256(f"{VERSION} {sys.version}".encode())
+    for folder in sorted({PACKAGE, *(path for path in PACKAGE.rglob("*") if path.is_dir())}):
+        for entry in sorted(os.scandir(folder), key=lambda entry: entry.name):
+            if entry.name.endswith(".py"):
+                status = entry.stat()
+                mark.update(f"{entry.path} {status.st_mtime_ns} {status.st_size}\n".encode("utf-8", "surrogateescape"))
+    return mark.digest()

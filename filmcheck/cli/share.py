@@ -1,0 +1,25 @@
+"""The share of a run that is spread over several machines, written 2/8."""
+
+from __future__ import annotations
+
+import re
+
+import click
+
+_SHARE = re.compile(r"(\d{1,4})\s*(?:/|of)\s*(\d{1,4})")
+
+
+class ShareType(click.ParamType[tuple[int, int]]):
+    """Reads ``2/8`` or ``2 of 8``."""
+
+    name = "k/n"
+
+    def convert(self, value: object, param: click.Parameter | None, ctx: click.Context | None) -> tuple[int, int]:
+        """Give which share it is, and of how many."""
+        found = _SHARE.fullmatch(str(value).strip())
+        if found is None or not 1 <= int(found[1]) <= int(found[2]):
+            self.fail(f"{value} is no share; write which one and of how many, such as 2/8", param, ctx)
+        return int(found[1]), int(found[2])
+
+
+SHARE = ShareType()

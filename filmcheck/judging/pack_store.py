@@ -1,0 +1,93 @@
+"""Keeps loaded packs by the content of their files, so that a start need not read and check them anew."""
+
+from __future__ import annotations
+
+import os
+import pickle
+from collections.abc import Iterable
+from contextlib import suppress
+from dataclasses import dataclass, replace
+from hashlib import sha256
+from pathlib import Path
+from tempfile import NamedTemporaryFile
+
+from filmcheck.cache_folder import cache_folder, code_mark
+from filmcheck.judging.limit import Limit
+from filmcheck.judging.pack import load_packs
+from filmcheck.judging.rule import Rule
+from filmcheck.plant.plant import shown
+
+LARGEST = 20_000_000
+"""Bytes of a pack file or of a kept form; nothing larger is kept."""
+
+
+@dataclass(frozen=True, slots=True)
+class RuleSet:
+    """The rules and limits of some packs, ready to judge by; the proving cases stay behind in the packs."""
+
+    rules: tuple[Rule, ...]
+    limits: dict[str, Limit]
+    mark: bytes
+
+
+def rule_set(files: Iterable[Path]) -> RuleSet:
+    """Give the rules of some packs, from the store where it has them. Raises PackError where a pack is broken."""
+    listed = list(files)
+    mark = _mark(listed)
+    folder = cache_folder()
+    kept = folder / f"rules-{mark.hex()[:32]}" if folder is not None and mark else None
+    known = _recalled(kept, mark) if kept is not None else None
+    if known is not None:
+        return known
+    packs = load_packs(listed)
+    rules = tuple(replace(rule, cases=()) for rule in packs.rules)
+    made = RuleSet(rules, packs.limits, mark)
+    if kept is not None:
+        _keep(kept, made)
+    return made
+
+
+def _mark(files: list[Path]) -> bytes:
+    """Mark files by name and content; nothing where one cannot be read, so that loading it tells why."""
+    mark = sha256(code_mark())
+    try:
+        for path in files:
+            mark.update(sha256(shown(path).encode("utf-8", "surrogateescape")).digest())
+            mark.update(sha256(path.read_bytes() if path.stat().st_size < LARGEST else b"").digest())
+    except OSError:
+        return b""
+    return mark.digest()
+
+
+def _recalled(path: Path, mark: bytes) -> RuleSet | None:
+    """Read a kept form. The folder is the user's own (see ``cache_folder``), and the checksum finds damage."""
+    try:
+        if path.stat().st_size > LARGEST:
+            return None
+        kept = path.read_bytes()
+        if kept[:32] != sha256(mark + kept[32:]).digest():
+            return None
+        made = pickle.loads(kept[32:])  # noqa: S301  written by ourselves, into a folder that only we may write to
+    except Exception:  # whatever is wrong with it, loading the packs is the way out
+        return None
+    return made if isinstance(made, RuleSet) and made.mark == mark else None
+
+
+def _keep(path: Path, made: RuleSet) -> None:
+    """Write beside, then move into place, so that a run that is stopped or goes on at the same time does no harm."""
+    payload = pickle.dumps(made, protocol=pickle.HIGHEST_PROTOCOL)
+    try:
+        with NamedTemporaryFile(dir=path.parent, prefix="rules-", suffix=".part", delete=False) as part:
+            part.write(sha256(made.mark + payload).digest() + payload)
+        os.replace(part.name, path)
+        _tidy(path)
+    except OSError:
+        with suppress(OSError, UnboundLocalError):
+            Path(part.name).unlink(missing_ok=True)
+
+
+def _tidy(latest: Path, most: int = 12) -> None:
+    """Let the oldest forms go: every edit of a house pack leaves one behind."""
+    kept = sorted(latest.parent.glob("rules-*"), key=lambda path: path.stat().st_mtime, reverse=True)
+    for path in kept[most:]:
+        path.unlink(missing_ok=True)

@@ -1,0 +1,65 @@
+"""Which register entries a sheet names, and a mark of each by its content: another mark, another entry."""
+
+from __future__ import annotations
+
+from hashlib import sha256
+from typing import NamedTuple
+
+from filmcheck.plant.job import LINKS
+from filmcheck.plant.plant import Plant
+from filmcheck.plant.record import Datum, Field, Listing, Record, find
+from filmcheck.position import Place
+
+
+class Named(NamedTuple):
+    """A register entry that a sheet names, and where."""
+
+    what: str
+    register: str
+    section: str
+    name: str
+    place: Place
+
+
+def named_entries(sheet: Record) -> tuple[Named, ...]:
+    """Give the register entries that a sheet names, each once."""
+    found = [
+        Named(what, register, section, named.text, named.place)
+        for what, (path, register, section) in LINKS.items()
+        if isinstance(named := find(sheet, path), Datum)
+    ]
+    path = find(sheet, ("path",))
+    for station in path.items if isinstance(path, Listing) else ():
+        cylinder = find(station if isinstance(station, Record) else None, ("print", "cylinder"))
+        if isinstance(cylinder, Datum):
+            found.append(Named("print cylinder", "tooling", "print_cylinders", cylinder.text, cylinder.place))
+    return tuple({(entry.register, entry.section, entry.name): entry for entry in reversed(found)}.values())
+
+
+def entry_mark(plant: Plant, register: str, section: str, name: str) -> str:
+    """Give 16 hex digits that change with the content of an entry, but not with its place or the order of keys."""
+    key = (register, section, name)
+    if key not in plant.marks:
+        entry = plant.entries(register, section).get(name)
+        content = repr(_content(entry)) if entry is not None else ""
+        plant.marks[key] = sha256(content.encode("utf-8", "surrogatepass")).hexdigest()[:16] if content else ""
+    return plant.marks[key]
+
+
+def all_entries(plant: Plant) -> tuple[tuple[str, str, str, Place], ...]:
+    """Give every entry of every register: register, section, name, and where it stands."""
+    sections = [("tooling", name) for name in plant.entries("tooling")]
+    sections += [(register, "") for register in plant.registers if register not in ("tooling", "permits")]
+    return tuple(
+        (register, section, name, field.key_place)
+        for register, section in sections
+        for name, field in plant.entries(register, section).items()
+    )
+
+
+def _content(field: Field) -> object:
+    if isinstance(field, Record):
+        return sorted((name, _content(inner)) for name, inner in field.fields.items())
+    if isinstance(field, Listing):
+        return [_content(item) for item in field.items]
+    return field.text if isinstance(field, Datum) else field.says

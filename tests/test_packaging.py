@@ -65,6 +65,46 @@ def test_tests_are_no_package(tracked: list[str]) -> None:
     assert [name for name in tracked if name.startswith("tests/") and name.endswith("__init__.py")] == []
 
 
+# What the README shows
+
+
+def readme_blocks(language: str) -> list[str]:
+    text = (ROOT / "README.md").read_text(encoding="utf-8")
+    return re.findall(rf"^```{language}\n(.*?)^```$", text, flags=re.DOTALL | re.MULTILINE)
+
+
+def test_each_of_the_first_two_commands_sets_itself_up() -> None:
+    lint, tests = readme_blocks("sh")[:2]
+    assert lint.splitlines()[-1] == ".venv/bin/filmcheck lint examples/jobs"
+    assert tests.splitlines()[-1] == ".venv/bin/python -m pytest"
+    for block in (lint, tests):
+        assert block.startswith("python3 -m venv .venv\n.venv/bin/python -m pip install ")
+
+
+def test_the_finding_shown_is_the_one_that_comes() -> None:
+    command, _, shown = readme_blocks("console")[0].partition("\n")
+    program, *arguments = command.removeprefix("$ ").split()
+    assert program == "filmcheck"
+    run = [sys.executable, "-m", "filmcheck", *arguments]
+    done = subprocess.run(run, cwd=ROOT, capture_output=True, text=True, encoding="utf-8")
+    assert done.returncode == 1
+    assert shown in done.stdout
+
+
+def test_every_command_has_a_line() -> None:
+    from filmcheck.cli.main import filmcheck as command
+
+    text = (ROOT / "README.md").read_text(encoding="utf-8")
+    assert [name for name in command.commands if f"| `filmcheck {name} " not in text] == []
+
+
+def test_links_lead_somewhere() -> None:
+    text = (ROOT / "README.md").read_text(encoding="utf-8")
+    links = [link for link in re.findall(r"\]\(([^)]+)\)", text) if "://" not in link]
+    assert links
+    assert [link for link in links if not (ROOT / link).is_file()] == []
+
+
 # What ships
 
 

@@ -30,6 +30,7 @@ def plant(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """Give the folder of a plant with registers and the neighbour as its one sheet; the command runs in it."""
     shutil.copytree(shipped_folder("rules") / "proving", tmp_path / "plant")
     monkeypatch.chdir(tmp_path / "plant")
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))  # what an earlier run kept must not answer
     sound = Path("sheets/film-label.yaml")
     sound.rename(tmp_path / "film-label.yaml")
     for sheet in Path("sheets").iterdir():

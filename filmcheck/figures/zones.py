@@ -6,7 +6,7 @@ from filmcheck.figures.asking import Ask
 from filmcheck.figures.figure import Figure, asked, one_route
 from filmcheck.figures.scopes import INKED
 from filmcheck.plant.job import Item
-from filmcheck.value import Figured, Value, exact
+from filmcheck.value import Figured, Missing, Need, Value, exact
 from filmcheck.webpath import combine
 
 SETTERS = ("unwind", "nip", "rewind")
@@ -121,6 +121,15 @@ def _greatest_rise(then: float, *now: float) -> float:
     return max(now, default=then) / then - 1
 
 
+def _made_by(ask: Ask, item: Item | None) -> Figured:
+    """Tell the walk up to the last station of the zone; what a single setting makes needs no telling."""
+    zone = held(item)
+    why = ask.states()[stations_of(ask, zone)[-1]].why
+    if len(why) < 2:
+        return Missing((Need("walk", "the tension of the zone is what is set", zone.place),))
+    return exact(", ".join(why))
+
+
 def _printed(ask: Ask, item: Item | None) -> Figured:
     return exact(any(station.kind in INKED for station in stations_of(ask, held(item))))
 
@@ -147,6 +156,14 @@ FIGURES = (
         "search among the stations of the zone",
         "definition",
         (asked(_printed),),
+    ),
+    Figure(
+        "zone.made_by",
+        "word",
+        "How the pull at the end of the zone comes about, where more makes it than one setting.",
+        "the stations that set, multiply or raise it, in their order",
+        "the walk of the web",
+        (asked(_made_by),),
     ),
     Figure(
         "zone.rise",

@@ -234,6 +234,7 @@ def _zones(raw) -> dict[str, Any]:
         "zone.allowed_least": by_zone(press[0], *[ends[0] for ends in fitted]),
         "zone.allowed_most": by_zone(press[1], *[ends[1] for ends in fitted]),
         "zone.printed": by_zone(False, True, False),
+        "zone.made_by": by_zone(*["lacks the tension of the zone is what is set"] * 3),
         "zone.reaches_cut": by_zone(False, True, True),
         "zone.warms_or_cuts": by_zone(False, True, False),
         "zone.keeps_register": by_zone(False, True, False),

@@ -233,6 +233,15 @@ def test_a_turn_bar_in_the_first_zone_is_a_rise_within_it(build: Build) -> None:
     assert got(figures, "its.rise", zone(figures, "zone behind unwind")) == pytest.approx(1.193, abs=0.0005)
 
 
+def test_the_walk_tells_how_a_pull_comes_about(build: Build) -> None:
+    press = "- unwind: {}\n- turn bar: {wrap: 180 deg, friction: 25 %}"
+    figures = build(UNWIND, "- turn bar: {}", "- nip: {name: infeed, tension: 40 N}", press=press)
+    told = figures("its.made_by", zone(figures, "zone behind unwind"))
+    assert isinstance(told, Value)
+    assert told.low == "set at unwind, multiplied at turn bar"
+    assert "what is set" in lacks(figures, "its.made_by", zone(figures, "zone behind nip infeed"))
+
+
 # ---- what the tension does to the web -----------------------------------------------------------------------------
 
 

@@ -87,14 +87,40 @@ def roll(figures, kind: str):
 
 # Diameters by √(d² + 4 t L / π), t 91 µm: press roll 2100 m, finished roll 2500 × 101.6 mm = 254 m.
 ROLLS = [
-    ("finished roll", (0.1524, 0.008), 254.0, 0.7, 0.3),
-    ("press roll", (0.1524, 0.008), 2100.0, 0.8, 0.3),
+    ("finished roll", (0.1524, 0.008), 254.0, 0.7, 0.3, ()),
+    ("press roll", (0.1524, 0.008), 2100.0, 0.8, 0.3, ()),
+    (
+        "press roll",
+        (0.1016, 0.010),
+        2100.0,
+        0.6,
+        0.2,
+        (
+            (
+                "rewind: {core: 6 in, core_wall: 8 mm, start_tension: 0.8 lbf/in, taper: 30 %",
+                "rewind: {core: 4 in, core_wall: 10 mm, start_tension: 0.6 lbf/in, taper: 20 %",
+            ),
+        ),
+    ),
+    (
+        "supplied roll",
+        (0.0762, 0.006),
+        math.pi * (0.300**2 - 0.0882**2) / (4 * CALIPER),
+        0.9,
+        0.3,
+        (
+            (
+                "roll: {diameter: 900 mm, core: 6 in, core_wall: 8 mm}",
+                "roll: {diameter: 300 mm, core: 3 in, core_wall: 6 mm}",
+            ),
+        ),
+    ),
 ]
 
 
-@pytest.mark.parametrize(("kind", "core", "length", "start", "taper"), ROLLS)
-def test_pressures_agree_with_wrap_by_wrap_winding(changed, kind, core, length, start, taper) -> None:
-    figures = changed()
+@pytest.mark.parametrize(("kind", "core", "length", "start", "taper", "changes"), ROLLS)
+def test_pressures_agree_with_wrap_by_wrap_winding(changed, kind, core, length, start, taper, changes) -> None:
+    figures = changed(*changes)
     inner = core[0] + 2 * core[1]
     full = math.sqrt(inner**2 + 4 * CALIPER * length / math.pi)
     at = [inner / 2, (inner + full) / 4]
@@ -190,6 +216,18 @@ def test_slip_of_the_press_roll(changed) -> None:
     at = amount(figures("its.slip_radius", thing))
     assert torque == pytest.approx(float(np.interp(at, r, asked)), rel=1e-3)
     assert carried == pytest.approx(2 * math.pi * mu * width * at**2 * float(np.interp(at, r, p)), rel=0.02)
+
+
+def test_outer_tenth_of_a_roll_is_not_searched(changed) -> None:
+    """The finished roll grips worst at its outside, so the search ends there, one tenth of the build in."""
+    thing = roll(figures := changed(), "finished roll")
+    inner, full, width = 0.1684, math.sqrt(0.1684**2 + 4 * CALIPER * 254.0 / math.pi), 0.063
+    assert amount(figures("its.slip_radius", thing)) == pytest.approx(full / 2 - (full - inner) / 20, rel=1e-9)
+    # Wound by its core at 0.7 × 0.7 lbf/in on a lane of 63 mm, with the ring outside sped up by 1/3 m/s².
+    at = full / 2 - (full - inner) / 20
+    mass = 0.095335 / CALIPER * width * math.pi * ((full / 2) ** 2 - at**2)
+    asked = 0.49 * LBF_PER_IN * width * full / 2 + mass * ((full / 2) ** 2 + at**2) / 2 * (1 / 3) / (full / 2)
+    assert amount(figures("its.torque_asked", thing)) == pytest.approx(asked, rel=1e-6)
 
 
 def test_torque_of_tension_alone_where_the_start_is_not_known(changed) -> None:

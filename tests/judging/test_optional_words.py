@@ -1,0 +1,57 @@
+"""What stands in double brackets in a rule's text is left out where one of its figures is not known."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import pytest
+
+from filmcheck.judging.arithmetic import Words
+from filmcheck.judging.names import NameFaultError
+from filmcheck.judging.template import complete, fill, read_template
+from filmcheck.value import Missing, Need, Value, exact
+
+WORDS = Words({})
+
+
+class Known(NamedTuple):
+    """Stands for a scene in which some figures are known."""
+
+    figures: dict[str, float]
+    item: None = None
+
+    def ask(self, name: str) -> Value | Missing:
+        return exact(self.figures[name]) if name in self.figures else Missing((Need(name, name),))
+
+
+BOTH = Known({"web.width": 0.33, "web.length": 4200.0})
+WIDTH = Known({"web.width": 0.33})
+TEXT = "a web of {web.width in mm}[[, {web.length in m} long]] runs"
+
+
+@pytest.mark.parametrize(
+    ("scene", "said"),
+    [(BOTH, "a web of 330 mm, 4200 m long runs"), (WIDTH, "a web of 330 mm runs")],
+)
+def test_unknown_part_is_left_out(scene, said) -> None:
+    assert fill(read_template(TEXT, WORDS), scene, {}) == said
+
+
+def test_each_part_stands_for_itself() -> None:
+    text = "[[{web.length in m}]][[{web.width in mm}]]"
+    assert fill(read_template(text, WORDS), WIDTH, {}) == "330 mm"
+
+
+@pytest.mark.parametrize(
+    ("text", "scene", "whole"),
+    [(TEXT, WIDTH, True), (TEXT, Known({}), False), ("{web.length in m}", WIDTH, False)],
+)
+def test_only_what_must_be_known_makes_a_text_incomplete(text, scene, whole) -> None:
+    assert complete(read_template(text, WORDS), scene) is whole
+
+
+@pytest.mark.parametrize("text", ["[[{web.width}", "{web.width}]]", "[[a]] b]]"])
+def test_open_brackets_are_a_fault(text) -> None:
+    with pytest.raises(NameFaultError) as caught:
+        read_template(text, WORDS)
+    assert caught.value.says == f"double brackets are not closed in '{text}'"

@@ -65,11 +65,11 @@ def test_tests_are_no_package(tracked: list[str]) -> None:
     assert [name for name in tracked if name.startswith("tests/") and name.endswith("__init__.py")] == []
 
 
-# What the README shows
+# What the READMEs show
 
 
-def readme_blocks(language: str) -> list[str]:
-    text = (ROOT / "README.md").read_text(encoding="utf-8")
+def readme_blocks(language: str, readme: str = "README.md") -> list[str]:
+    text = (ROOT / readme).read_text(encoding="utf-8")
     return re.findall(rf"^```{language}\n(.*?)^```$", text, flags=re.DOTALL | re.MULTILINE)
 
 
@@ -96,6 +96,13 @@ def test_every_command_has_a_line() -> None:
 
     text = (ROOT / "README.md").read_text(encoding="utf-8")
     assert [name for name in command.commands if f"| `filmcheck {name} " not in text] == []
+
+
+def test_the_pack_shown_to_rule_authors_proves(tmp_path: Path) -> None:
+    (tmp_path / "shown.yaml").write_text(readme_blocks("yaml", "rules/README.md")[0], encoding="utf-8")
+    run = [sys.executable, "-m", "filmcheck", "rules", "prove", str(tmp_path / "shown.yaml")]
+    done = subprocess.run(run, cwd=ROOT, capture_output=True, text=True, encoding="utf-8")
+    assert (done.returncode, done.stdout) == (0, "1 rules, 4 cases: all proved\n")
 
 
 def test_links_lead_somewhere() -> None:

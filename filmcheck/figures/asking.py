@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import date
-from typing import Protocol
+from typing import Protocol, TypeVar
 
 from filmcheck.plant.job import Item, Job
 from filmcheck.value import Figured
 from filmcheck.webpath import State
+
+T = TypeVar("T")
 
 
 class Ask(Protocol):
@@ -26,6 +29,9 @@ class Ask(Protocol):
 
     def things(self, kind: str) -> tuple[Item, ...]:
         """Give the things of a kind."""
+
+    def once(self, name: str, work: Callable[[], T]) -> T:
+        """Give what the work comes to on this job, and do it only once."""
 
     def states(self) -> dict[Item, State]:
         """Give the state of the web behind each station."""

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import date
+from functools import lru_cache
 from itertools import product
-from typing import Any
+from typing import Any, NamedTuple, TypeVar, cast
 
 from filmcheck.figures.catalogue import CATALOGUE, find_scoped
 from filmcheck.figures.figure import Default, Figure, Route
@@ -18,6 +20,7 @@ from filmcheck.units import Quantity
 from filmcheck.value import Figured, Missing, Need, Source, Value, exact, lacking
 from filmcheck.webpath import State
 
+T = TypeVar("T")
 ITS = "its."
 THAT = "that."
 
@@ -33,7 +36,7 @@ class Figures:
         self._known: dict[tuple[str, Item | None], Figured] = {}
         self._routes: dict[tuple[str, Item | None], Route] = {}
         self._gathered: dict[str, tuple[Item, ...]] = {}
-        self._states: dict[Item, State] | None = None
+        self._once: dict[str, object] = {}
 
     @property
     def today(self) -> date:
@@ -43,10 +46,15 @@ class Figures:
 
     def __call__(self, name: str, item: Item | None = None) -> Figured:
         """Give a figure of the job, or of the thing at hand where the name starts with ``its.``."""
-        key = self.owned(name, item)
-        known = self._known.get(key)
+        # A name that starts with its. is looked up as it is; the others are kept without a thing once they are known.
+        known = self._known.get((name, item if name[:4] == ITS else None))
         if known is None:
-            known = self._known[key] = self._find(*key)
+            key = self.owned(name, item)
+            known = self._known.get(key)
+            if known is None:
+                known = self._known[key] = self._find(*key)
+            if key[0] != name:
+                self._known[(name, None)] = known
         return known
 
     def owned(self, name: str, item: Item | None) -> tuple[str, Item | None]:
@@ -67,9 +75,13 @@ class Figures:
 
     def states(self) -> dict[Item, State]:
         """Give the state of the web behind each station, walked once."""
-        if self._states is None:
-            self._states = states(self)
-        return self._states
+        return self.once("states", lambda: states(self))
+
+    def once(self, name: str, work: Callable[[], T]) -> T:
+        """Give what the work comes to on this job, and do it only once."""
+        if name not in self._once:
+            self._once[name] = work()
+        return cast(T, self._once[name])
 
     def things(self, kind: str) -> tuple[Item, ...]:
         """Give the things of a kind: stations of the path, listed checks, zones of the walk."""
@@ -97,26 +109,17 @@ class Figures:
         return tuple(station for station in self.job.stations if station.kind == kind)
 
     def _find(self, name: str, item: Item | None) -> Figured:
-        base, _, dimension = name.partition(":")
-        if base.startswith(ITS):
-            return self._of_thing(name, base[len(ITS) :], dimension, item)
-        figure = CATALOGUE.get(base)
-        head, _, rest = base.partition(".")
-        if head.replace("_", " ") in SINGLE and rest:
-            kind = head.replace("_", " ")
-            return Missing((Need(kind, f"the path has no {kind}", deepest(self.job.sheet, ("path",))),))
-        if figure is not None:
-            return self._work(figure, name, None)
-        return self._given(base, head, rest, dimension)
-
-    def _of_thing(self, name: str, field: str, dimension: str, item: Item | None) -> Figured:
-        if item is None:
-            raise KeyError(f"{name} is asked for outside of any thing")
-        figure = find_scoped(item.kind, field)
-        if figure is not None:
-            return self._work(figure, name, item)
-        path = tuple(field.split("."))
-        return self._read_thing(item, path, field, dimension)
+        plan = _plan(name, item.kind if item is not None else "")
+        if plan.figure is not None:
+            return self._work(plan.figure, name, item)
+        if plan.field:
+            if item is None:
+                raise KeyError(f"{name} is asked for outside of any thing")
+            return self._read_thing(item, plan.path, plan.field, plan.dimension)
+        if plan.single:
+            says = f"the path has no {plan.single}"
+            return Missing((Need(plan.single, says, deepest(self.job.sheet, ("path",))),))
+        return self._given(plan)
 
     def _read_thing(self, item: Item, path: tuple[str, ...], field: str, dimension: str) -> Figured:
         if path[0] in item.documents and len(path) > 1:
@@ -129,12 +132,11 @@ class Figures:
                 return _read(record, path, f"{item.label}: {field}", dimension)
         return Missing((Need(f"{item.label}: {field}", f"{item.label}: {field}", item.place),))
 
-    def _given(self, base: str, head: str, rest: str, dimension: str) -> Figured:
-        document_name, inner = ROOTS[head]
-        document = self.job.documents[document_name]
+    def _given(self, plan: _Plan) -> Figured:
+        document = self.job.documents[plan.document]
         if document.record is None:
             return Missing((document.lack,) if document.lack else ())
-        return _read(document.record, (*inner, *rest.split(".")), base, dimension)
+        return _read(document.record, plan.path, plan.name, plan.dimension)
 
     def _work(self, figure: Figure, name: str, item: Item | None) -> Figured:
         lacks: list[Missing] = []
@@ -146,13 +148,14 @@ class Figures:
                     return told
                 lacks.append(told)
                 continue
-            values = [self._need(need, item) for need in route.needs]
-            needs = lacking(*values)
-            if needs:
-                lacks.append(Missing(needs))
+            values: list[Any] = [
+                self(need, item) if need.__class__ is str else self._need(need, item) for need in route.needs
+            ]
+            if any(value.__class__ is Missing for value in values):
+                lacks.append(Missing(lacking(*values)))
                 continue
             self._routes[(name, item)] = route
-            return _worked(route, [value for value in values if isinstance(value, Value)], figure.name)
+            return _worked(route, values, figure.name)
         # The route that lacks least is the one that the sheet most likely meant.
         return min(lacks, key=lambda lack: len(lack.needs))
 
@@ -161,6 +164,34 @@ class Figures:
             return self(need, item)
         value = self(need.name, item)
         return exact(need.value, need.assumes) if isinstance(value, Missing) else value
+
+
+class _Plan(NamedTuple):
+    """How a name is looked up, the same for every job."""
+
+    name: str
+    figure: Figure | None = None
+    field: str = ""
+    single: str = ""
+    document: str = ""
+    path: tuple[str, ...] = ()
+    dimension: str = ""
+
+
+@lru_cache(maxsize=8192)
+def _plan(name: str, kind: str) -> _Plan:
+    base, _, dimension = name.partition(":")
+    if base.startswith(ITS):
+        field = base[len(ITS) :]
+        return _Plan(base, find_scoped(kind, field), field, path=tuple(field.split(".")), dimension=dimension)
+    head, _, rest = base.partition(".")
+    single = head.replace("_", " ")
+    if single in SINGLE and rest:
+        return _Plan(base, single=single)
+    if base in CATALOGUE:
+        return _Plan(base, CATALOGUE[base])
+    document, inner = ROOTS[head]
+    return _Plan(base, document=document, path=(*inner, *rest.split(".")), dimension=dimension)
 
 
 def _read(record: Record, path: tuple[str, ...], name: str, dimension: str) -> Figured:
@@ -179,10 +210,16 @@ def _read(record: Record, path: tuple[str, ...], name: str, dimension: str) -> F
 
 
 def _worked(route: Route, values: list[Value], name: str) -> Figured:
-    assumes = tuple(dict.fromkeys(text for value in values for text in value.assumes))
+    assumes: tuple[str, ...] = ()
+    exact_values = True
+    for value in values:
+        if value[3]:
+            assumes = tuple(dict.fromkeys((*assumes, *value[3])))
+        if value[0] != value[1]:
+            exact_values = False
     try:
-        if all(value.low == value.high for value in values):
-            result = route.work(*[value.low for value in values])
+        if exact_values:
+            result = route.work(*[value[0] for value in values])
             return Value(result, result, None, assumes)
         ends: list[Any] = [
             route.work(*corner)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from filmcheck.figures.asking import Ask
 from filmcheck.figures.figure import Figure, asked
-from filmcheck.plant.job import Item, press_stations
+from filmcheck.plant.job import Item
 from filmcheck.plant.record import Datum, Record
 from filmcheck.value import Figured, Missing, Need, exact
 
@@ -13,13 +13,13 @@ def _fits(ask: Ask, item: Item | None) -> Figured:
     press = ask.job.documents["press"]
     if press.record is None:
         return Missing((press.lack,) if press.lack else ())
-    fitted = press_stations(press)
+    fitted = press.stations
     if not fitted:
         return Missing((Need("press.stations", "press.stations", press.record.key_place),))
-    return exact(item not in _turned_back(ask.job.stations, fitted))
+    return exact(item not in ask.once("turned back", lambda: _turned_back(ask.job.stations, fitted)))
 
 
-def _turned_back(path: tuple[Item, ...], fitted: list[tuple[str, Record] | None]) -> list[Item]:
+def _turned_back(path: tuple[Item, ...], fitted: tuple[tuple[str, Record] | None, ...]) -> list[Item]:
     """Give the stations that the press has only before one that the web has met already.
 
     Each station of the path is taken for the next one of its sort on the press; one that the press does not have

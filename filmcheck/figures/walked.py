@@ -5,7 +5,7 @@ from __future__ import annotations
 from filmcheck.figures.asking import Ask
 from filmcheck.figures.figure import Figure, Route, asked, one_route
 from filmcheck.formulas import web_drag
-from filmcheck.plant.job import Item, press_stations
+from filmcheck.plant.job import Item
 from filmcheck.plant.record import Datum, Record
 from filmcheck.units import Quantity
 from filmcheck.value import Figured, Missing, Need, Value, exact
@@ -37,7 +37,7 @@ def states(ask: Ask) -> dict[Item, State]:
 def _idlers(ask: Ask, passed: int, now: int | None) -> list[Record]:
     if now is None:
         return []
-    between = press_stations(ask.job.documents["press"])[passed + 1 : now]
+    between = ask.job.documents["press"].stations[passed + 1 : now]
     return [pair[1] for pair in between if pair is not None and pair[0] == "idlers"]
 
 
@@ -244,6 +244,6 @@ def _is_on_press(ask: Ask, item: Item | None) -> Figured:
     press = ask.job.documents["press"]
     if press.record is None:
         return Missing((press.lack,) if press.lack else ())
-    if not press_stations(press):
+    if not press.stations:
         return Missing((Need("press.stations", "press.stations", press.record.key_place),))
     return exact(item is not None and item.on_press is not None)

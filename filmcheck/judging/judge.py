@@ -9,6 +9,7 @@ from filmcheck.figures.figures import Figures
 from filmcheck.figures.scopes import kinds_in
 from filmcheck.finding import Finding, Kind, Level, Related
 from filmcheck.judging.conditions import Compared, Here, IsGiven, Near, OneOf, Things
+from filmcheck.judging.decisions import Decider
 from filmcheck.judging.expression import Expression, LimitName
 from filmcheck.judging.limit import Limit
 from filmcheck.judging.reasons import reason
@@ -42,6 +43,14 @@ class House:
     units: Units = field(default_factory=dict)
     levels: dict[str, Level] = field(default_factory=dict)
     switched_off: frozenset[str] = frozenset()
+    deciders: dict[str, Decider] = field(default_factory=dict, compare=False, repr=False)
+
+    def decider(self, rule: Rule) -> Decider:
+        """Give the short road of a rule, made when it is first asked for."""
+        made = self.deciders.get(rule.id)
+        if made is None:
+            made = self.deciders[rule.id] = Decider(rule, self.limits)
+        return made
 
 
 def judge_job(figures: Figures, rules: Iterable[Rule], house: House, *, passes: bool = False) -> list[Finding]:
@@ -53,11 +62,23 @@ def judge_job(figures: Figures, rules: Iterable[Rule], house: House, *, passes: 
     for rule in rules:
         if rule.requires is None or rule.id in house.switched_off or not rule.owed_at(word):
             continue
+        short = None if passes else house.decider(rule)
+        if short is not None and _is_settled(short, figures, rule.for_each):
+            continue
         for here, outcome in _outcomes(rule, scene):
             if outcome is None or (outcome.verdict is Verdict.HOLDS and not passes):
                 continue
             findings.append(_finding(rule, here, outcome, house))
     return findings
+
+
+def _is_settled(short: Decider, figures: Figures, for_each: str) -> bool:
+    """Whether the short road finds that a rule has nothing to say of a job."""
+    if not for_each:
+        return short.is_settled(figures, None)
+    if figures.lack(for_each) is not None:
+        return False
+    return all(short.is_settled(figures, thing) for kind in short.kinds for thing in figures.things(kind))
 
 
 def _outcomes(rule: Rule, scene: Scene) -> Iterable[tuple[Scene, Outcome | None]]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping as Named
 from dataclasses import dataclass
 
-from filmcheck.plant.job import LINKS, Job, press_stations, station_labels
+from filmcheck.plant.job import LINKS, Job, station_labels
 from filmcheck.plant.plant import Plant, Sheet, type_tree
 from filmcheck.plant.record import word
 from filmcheck.position import Place, Span
@@ -156,7 +156,7 @@ def _linked(what: str, rest: str, job: Job) -> Target:
         raise EditError(f"the sheet names no {what}")
     lead: Path = (section, name) if section else (name,)
     if what == "press":
-        pairs = press_stations(job.documents["press"])
+        pairs = job.documents["press"].stations
         labels = station_labels([pair for pair in pairs if pair is not None])
         station = _station(rest, {label: index for index, label in enumerate(labels)})
         if station is not None:

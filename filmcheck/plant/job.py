@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from typing import cast
 
 from filmcheck.plant.nearest import known_names
 from filmcheck.plant.plant import REGISTER_TEXTS, Plant
@@ -35,6 +36,8 @@ class Document:
 
     record: Record | None
     lack: Need | None = None
+    stations: tuple[tuple[str, Record] | None, ...] = ()
+    """Of a press: its stations in order, each with its kind."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -105,7 +108,7 @@ def _entry(named: Datum, what: str, target: tuple[str, str], plant: Plant, fault
     name = str(named.content)
     entry = entries.get(name)
     if isinstance(entry, Record):
-        return Document(entry)
+        return _document(plant, (register, section, name), entry)
     called = name if len(name) <= LONGEST_NAME else f"{name[:LONGEST_NAME]}…"
     where = REGISTER_TEXTS[register]
     if plant.root is None:
@@ -120,6 +123,16 @@ def _entry(named: Datum, what: str, target: tuple[str, str], plant: Plant, fault
         hint = known_names(name, entries, what)
     faults.append((named.place.file, Fault("name-unknown", named.place.span, says, hint)))
     return Document(None, Need(f"{what} {called}", says, named.place))
+
+
+def _document(plant: Plant, key: tuple[str, str, str], entry: Record) -> Document:
+    """Make the document of an entry once for all jobs that name it."""
+    known = plant.documents.get(key)
+    if known is None:
+        listed = find(entry, ("stations",)) if key[0] == "presses" else None
+        stations = tuple(_single(item) for item in listed.items) if isinstance(listed, Listing) else ()
+        known = plant.documents[key] = Document(entry, None, stations)
+    return cast(Document, known)
 
 
 def _stations(sheet: Record, press: Document, plant: Plant, faults: list[tuple[str, Fault]]) -> tuple[Item, ...]:
@@ -153,9 +166,7 @@ def _single(item: Field) -> tuple[str, Record] | None:
 
 def _on_press(kind: str, record: Record, nth: int, press: Document) -> tuple[int, Record] | None:
     """Find the press station that a station of the sheet stands for: by unit or name, else by order."""
-    fitted = [
-        (index, pair[1]) for index, pair in enumerate(press_stations(press)) if pair is not None and pair[0] == kind
-    ]
+    fitted = [(index, pair[1]) for index, pair in enumerate(press.stations) if pair is not None and pair[0] == kind]
     for mark in ("unit", "name"):
         wanted = record.fields.get(mark)
         if isinstance(wanted, Datum):
@@ -165,12 +176,6 @@ def _on_press(kind: str, record: Record, nth: int, press: Document) -> tuple[int
                     return index, station
             return None
     return fitted[nth] if nth < len(fitted) else None
-
-
-def press_stations(press: Document) -> list[tuple[str, Record] | None]:
-    """Give the stations of a press in order, each with its kind."""
-    listed = find(press.record, ("stations",))
-    return [_single(item) for item in listed.items] if isinstance(listed, Listing) else []
 
 
 def _label(kind: str, record: Record, nth: int, of: int) -> str:

@@ -58,6 +58,8 @@ class Plant:
     """Settings, registers and rule packs: files and folders that hold no job sheets."""
     marks: dict[tuple[str, str, str], str] = field(default_factory=dict, compare=False, repr=False)
     """Marks of register entries worked out so far."""
+    documents: dict[tuple[str, str, str], object] = field(default_factory=dict, compare=False, repr=False)
+    """Register entries made ready for jobs so far."""
 
     def has(self, register: str) -> bool:
         """Whether the plant has this register, and it could be read."""

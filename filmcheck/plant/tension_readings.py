@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from filmcheck.plant.record import Datum, Field, Listing, Record, Unusable
 from filmcheck.reading.nodes import Fault
-from filmcheck.units import Quantity, show
+from filmcheck.units import Quantity, convert, factor, show, show_range
 
 FIELDS = ("tension", "start_tension", "unwind_tension", "proved_tension")
 IMPLAUSIBLE = 10 * 175.126835246476
@@ -43,16 +43,15 @@ def _too_much(quantity: Quantity) -> bool:
 
 
 def _as_pressure(name: str, field: Unusable, pressure: Quantity, width: float | None, caliper: float | None) -> Fault:
-    as_line = pressure.low / 6894.757293168361 * 175.126835246476
-    readings = [f"if {_number(pressure)} lbf/in is meant, that is {show(as_line, 'line tension', 'N/m')}"]
-    if pressure.unit != "psi":
-        readings = []
+    readings = []
+    if pressure.unit == "psi":
+        said, meant = _renamed(pressure, "lbf/in", "line tension")
+        readings.append(f"if {said} is meant, that is {show_range(*meant, 'line tension', 'N/m')}")
     if caliper is not None:
-        line = pressure.low * caliper
-        total = f", in all {show(line * width, 'force', 'N')}" if width else ""
+        line = (pressure.low * caliper, pressure.high * caliper)
+        total = f", in all {show_range(line[0] * width, line[1] * width, 'force', 'N')}" if width else ""
         thick = show(caliper, "length", "µm")
-        shown = f"{show(line, 'line tension', 'lbf/in')} = {show(line, 'line tension', 'N/m')}{total}"
-        readings.append(f"as a stress over the laminate's {thick} it is {shown}")
+        readings.append(f"as a stress over the laminate's {thick} it is {_in_both(*line)}{total}")
     says = f"{name} {pressure.text} is a pressure, not a tension"
     hint = "; ".join(readings) + ". " if readings else ""
     hint = hint[:1].upper() + hint[1:] + "Write a line tension (lbf/in, N/m) or a total tension (N, lbf)"
@@ -62,23 +61,29 @@ def _as_pressure(name: str, field: Unusable, pressure: Quantity, width: float | 
 
 
 def _as_total(name: str, field: Datum, quantity: Quantity, width: float | None) -> Fault:
-    unit = "lbf" if "lb" in quantity.unit or quantity.unit == "pli" else "N"
-    number = _number(quantity)
+    unit = _force_unit(quantity.unit)
+    said, (low, high) = _renamed(quantity, unit, "force")
     says = f"{name} {quantity.text} is more than a web of this kind ever carries"
-    force = float(number) * (4.4482216152605 if unit == "lbf" else 1.0)
-    readings = []
-    if width:
-        total = show(quantity.low * width, "force", unit)
-        line = force / width
-        readings.append(f"As written the web pulls {total} in all")
-        readings.append(
-            f"if {number} {unit} in all is meant, that is {show(line, 'line tension', 'lbf/in')}"
-            f" = {show(line, 'line tension', 'N/m')}"
-        )
-    else:
-        readings.append(f"If {number} {unit} in all is meant, write it so")
-    return Fault("tension-as-total", field.place.span, says, "; ".join(readings) + ".")
+    if not width:
+        return Fault("tension-as-total", field.place.span, says, f"If {said} in all is meant, write it so.")
+    total = show_range(quantity.low * width, quantity.high * width, "force", unit)
+    line = _in_both(low / width, high / width)
+    hint = f"As written the web pulls {total} in all; if {said} in all is meant, that is {line}."
+    return Fault("tension-as-total", field.place.span, says, hint)
 
 
-def _number(quantity: Quantity) -> str:
-    return quantity.text.split()[0] if " " in quantity.text else quantity.text.removesuffix(quantity.unit)
+def _renamed(quantity: Quantity, unit: str, dimension: str) -> tuple[str, tuple[float, float]]:
+    """Keep the number as written and put another unit to it: the text, and both ends in SI."""
+    size = factor(unit, dimension)
+    low, high = (convert(end, quantity.unit, quantity.dimension) * size for end in (quantity.low, quantity.high))
+    return show_range(low, high, dimension, unit), (low, high)
+
+
+def _force_unit(unit: str) -> str:
+    """Give the force that a line tension is written in: lbf of lbf/in, kN of kN/m."""
+    head = unit.partition("/")[0].strip()
+    return "lbf" if head in ("lb", "pli") else head
+
+
+def _in_both(low: float, high: float) -> str:
+    return " = ".join(show_range(low, high, "line tension", unit) for unit in ("lbf/in", "N/m"))

@@ -146,7 +146,8 @@ def _invocation(troubles: tuple[Trouble, ...], successful: bool, places: _Places
 
 
 def _base(root: str | None) -> Json:
-    described: Json = {"description": {"text": "The folder in which filmcheck ran: the root of the plant's repository, as a rule."}}
+    told = "The folder in which filmcheck ran: the root of the plant's repository, as a rule."
+    described: Json = {"description": {"text": told}}
     if root is None:
         return described
     # The address of a base must end with a slash (§3.14.14).

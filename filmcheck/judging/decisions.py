@@ -1,0 +1,211 @@
+"""The short road to a verdict: conditions made into functions that decide and keep no evidence.
+
+Most rules hold on most jobs, and then nobody wants to know why. What does not hold is judged again on the long road
+(``conditions``), which gathers the evidence; a test holds both roads against each other on every rule and sheet.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from filmcheck.figures.figures import Figures
+from filmcheck.figures.scopes import kinds_in
+from filmcheck.judging.conditions import (
+    RELATIONS,
+    AllHold,
+    Compared,
+    Condition,
+    EitherHolds,
+    IsGiven,
+    OneOf,
+    Opposite,
+    Things,
+)
+from filmcheck.judging.expression import Expression, Literal, Name
+from filmcheck.judging.limit import Limit
+from filmcheck.judging.rule import Rule
+from filmcheck.judging.scene import ITS, THAT, Scene
+from filmcheck.judging.verdict import Verdict
+from filmcheck.plant.job import Item
+from filmcheck.value import Figured, Missing, Value
+
+Decide = Callable[[Figures, Item | None, Item | None], Verdict]
+Read = Callable[[Figures, Item | None, Item | None], Figured]
+Limits = dict[str, Limit]
+
+HOLDS, FAILS, OPEN, REVIEW = Verdict.HOLDS, Verdict.FAILS, Verdict.OPEN, Verdict.REVIEW
+_OPPOSITE = {HOLDS: FAILS, FAILS: HOLDS, OPEN: OPEN, REVIEW: REVIEW}
+
+
+class Decider:
+    """The short roads of one rule: whether it applies, and whether what it requires holds."""
+
+    __slots__ = ("applies", "kinds", "requires")
+
+    def __init__(self, rule: Rule, limits: Limits) -> None:
+        """Make the functions once; they serve for every job."""
+        self.applies = decider(rule.applies, limits) if rule.applies is not None else None
+        self.requires = decider(rule.requires, limits) if rule.requires is not None else None
+        self.kinds = kinds_in(rule.for_each) if rule.for_each else ()
+
+    def is_settled(self, figures: Figures, item: Item | None) -> bool:
+        """Whether the rule has nothing to say: it does not apply, or what it requires holds."""
+        if self.applies is not None and self.applies(figures, item, None) is FAILS:
+            return True
+        return self.requires is not None and self.requires(figures, item, None) is HOLDS
+
+
+def decider(condition: Condition, limits: Limits) -> Decide:
+    """Make the short road of a condition."""
+    if isinstance(condition, Compared):
+        return _compared(condition, limits)
+    if isinstance(condition, AllHold):
+        return _joined(condition.parts, limits, decides=FAILS, otherwise=HOLDS)
+    if isinstance(condition, EitherHolds):
+        return _joined(condition.parts, limits, decides=HOLDS, otherwise=FAILS)
+    if isinstance(condition, Opposite):
+        inner = decider(condition.part, limits)
+        return lambda figures, item, outer: _OPPOSITE[inner(figures, item, outer)]
+    if isinstance(condition, Things) and condition.quantity != "count":
+        return _things(condition, limits)
+    if isinstance(condition, OneOf):
+        return _one_of(condition, limits)
+    if isinstance(condition, IsGiven):
+        return _given(condition, limits)
+    return lambda figures, item, outer: condition.judge(Scene(figures, limits, item, outer)).verdict
+
+
+def _reader(expression: Expression, limits: Limits) -> Read:
+    if isinstance(expression, Name):
+        name = expression.name
+        if name.startswith(THAT):
+            inner = ITS + name[len(THAT) :]
+            return lambda figures, item, outer: figures(inner, outer)
+        return lambda figures, item, outer: figures(name, item)
+    if isinstance(expression, Literal):
+        value = expression.value
+        return lambda figures, item, outer: value
+    return lambda figures, item, outer: expression.work(Scene(figures, limits, item, outer))
+
+
+def _compared(condition: Compared, limits: Limits) -> Decide:
+    left_of, right_of = _reader(condition.left, limits), _reader(condition.right, limits)
+    relate = RELATIONS[condition.relation]
+
+    def decide(figures: Figures, item: Item | None, outer: Item | None) -> Verdict:
+        left = left_of(figures, item, outer)
+        if left.__class__ is Missing:
+            return OPEN
+        right = right_of(figures, item, outer)
+        return OPEN if right.__class__ is Missing else relate(left, right)  # type: ignore[arg-type]  # both are values
+
+    return decide
+
+
+def _joined(parts: tuple[Condition, ...], limits: Limits, *, decides: Verdict, otherwise: Verdict) -> Decide:
+    made = tuple(decider(part, limits) for part in parts)
+
+    def decide(figures: Figures, item: Item | None, outer: Item | None) -> Verdict:
+        undecided = otherwise
+        for part in made:
+            verdict = part(figures, item, outer)
+            if verdict is decides:
+                return verdict
+            if verdict is OPEN or (verdict is REVIEW and undecided is otherwise):
+                undecided = verdict
+        return undecided
+
+    return decide
+
+
+def _one_of(condition: OneOf, limits: Limits) -> Decide:
+    read = _reader(condition.left, limits)
+    words = {choice.value.low for choice in condition.choices if isinstance(choice, Literal)}
+    only_words = len(words) == len(condition.choices) and all(isinstance(word, str) for word in words)
+    if not only_words:
+        return lambda figures, item, outer: condition.judge(Scene(figures, limits, item, outer)).verdict
+
+    def decide(figures: Figures, item: Item | None, outer: Item | None) -> Verdict:
+        value = read(figures, item, outer)
+        if isinstance(value, Missing):
+            return OPEN
+        return HOLDS if value.low in words else FAILS
+
+    return decide
+
+
+def _given(condition: IsGiven, limits: Limits) -> Decide:
+    read = _reader(condition.left, limits)
+    found, absent = (HOLDS, FAILS) if condition.wanted else (FAILS, HOLDS)
+
+    def decide(figures: Figures, item: Item | None, outer: Item | None) -> Verdict:
+        value = read(figures, item, outer)
+        if isinstance(value, Value):
+            return found
+        return absent if all(need.absent for need in value.needs) else OPEN
+
+    return decide
+
+
+def _things(condition: Things, limits: Limits) -> Decide:
+    where = decider(condition.where, limits) if condition.where is not None else None
+    has = decider(condition.has, limits) if condition.has is not None else None
+    kinds = kinds_in(condition.kind)
+    decide_things = _every(where, has) if condition.quantity == "every" else _some(where, has)
+    turned = condition.quantity == "no"
+
+    def decide(figures: Figures, item: Item | None, outer: Item | None) -> Verdict:
+        if figures.lack(condition.kind) is not None:
+            return OPEN
+        things = [thing for kind in kinds for thing in figures.things(kind)]
+        if condition.position is not None:
+            anchors = [anchor.find(Scene(figures, limits, item, outer)) for anchor in condition.position.anchors]
+            at = [anchor.number for anchor in anchors if anchor is not None]
+            if len(at) < len(anchors):
+                return HOLDS  # nothing to be before or after
+            things = [thing for thing in things if condition.position.allows(thing.number, at)]
+        verdict = decide_things(figures, things, item)
+        return _OPPOSITE[verdict] if turned else verdict
+
+    return decide
+
+
+def _every(where: Decide | None, has: Decide | None) -> Callable[[Figures, list[Item], Item | None], Verdict]:
+    def decide(figures: Figures, things: list[Item], item: Item | None) -> Verdict:
+        undecided = HOLDS
+        for thing in things:
+            meant = HOLDS if where is None else where(figures, thing, item)
+            if meant is FAILS:
+                continue
+            verdict = HOLDS if has is None else has(figures, thing, item)
+            if verdict is HOLDS:
+                continue
+            if meant is not HOLDS:  # it may not be one of those meant
+                verdict = OPEN if OPEN in (meant, verdict) else REVIEW
+            if verdict is FAILS:
+                return FAILS
+            if verdict is OPEN or undecided is HOLDS:
+                undecided = verdict
+        return undecided
+
+    return decide
+
+
+def _some(where: Decide | None, has: Decide | None) -> Callable[[Figures, list[Item], Item | None], Verdict]:
+    def decide(figures: Figures, things: list[Item], item: Item | None) -> Verdict:
+        undecided = FAILS
+        for thing in things:
+            meant = HOLDS if where is None else where(figures, thing, item)
+            if meant is FAILS:
+                continue
+            verdict = HOLDS if has is None else has(figures, thing, item)
+            if verdict is FAILS:
+                continue
+            if verdict is HOLDS and meant is HOLDS:
+                return HOLDS
+            joint = OPEN if OPEN in (meant, verdict) else REVIEW
+            if joint is OPEN or undecided is FAILS:
+                undecided = joint
+        return undecided
+
+    return decide

@@ -9,8 +9,9 @@ from filmcheck.reading.nodes import Fault
 from filmcheck.units import Quantity, convert, factor, show, show_range
 
 FIELDS = ("tension", "start_tension", "unwind_tension", "proved_tension")
-IMPLAUSIBLE = 10 * 175.126835246476
-"""N/m. 95 % of all webs run at 0.1 to 10 lbf/in (trade press), so more than 10 lbf/in is read twice."""
+IMPLAUSIBLE = 1751.26835247
+"""N/m. 95 % of all webs run at 0.1 to 10 lbf/in (trade press), so more than 10 lbf/in is read twice. Rounded up,
+for 10 lbf/in itself is still taken."""
 
 
 def tension_faults(

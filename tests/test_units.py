@@ -73,12 +73,7 @@ def test_nist_printed_factors(unit: str, dimension: str, printed: float) -> None
 def test_nist_conversions_between_customary_units() -> None:
     """SP 811 B.8 combined: 1000 psi, film gauge as 0.01 mil, stress of 1 lbf/in on 0.92 mil, 300 ft/min."""
     assert value("1000 psi", "pressure") == pytest.approx(6.894757e6, rel=5e-7)
-    assert (
-        value("92 gauge", "length")
-        == value("0.92 mil", "length")
-        == value("0.00092 in", "length")
-        == 23.368e-6
-    )
+    assert value("92 gauge", "length") == value("0.92 mil", "length") == value("0.00092 in", "length") == 23.368e-6
     stress = value("1 lbf/in", "line tension") / value("92 gauge", "length")
     assert convert(stress, "psi") == pytest.approx(1086.96, rel=5e-6)
     assert stress == pytest.approx(7.49430e6, rel=1e-6)
@@ -117,9 +112,7 @@ IN_PINT = {  # words of the trade that pint lacks or takes for something else, i
     "megohm": "megaohm",
     "megohms": "megaohm",
     **dict.fromkeys(("°C", "degC", "℃", "deg C", "° C", "celsius", "Celsius"), "delta_degree_Celsius"),
-    **dict.fromkeys(
-        ("°F", "degF", "℉", "deg F", "° F", "fahrenheit", "Fahrenheit"), "delta_degree_Fahrenheit"
-    ),
+    **dict.fromkeys(("°F", "degF", "℉", "deg F", "° F", "fahrenheit", "Fahrenheit"), "delta_degree_Fahrenheit"),
 }
 COUNTED = {"label", "labels", "tooth", "teeth", "pcs", "piece", "pieces"}
 
@@ -129,9 +122,7 @@ def in_pint(unit: str) -> Any:
         return REGISTRY.Quantity(IN_PINT[unit])
     spelled = unit.replace("lb", "force_pound") if "lb/" in unit else unit
     spelled = spelled.replace("²", "**2").replace("³", "**3").replace("%", "percent")
-    return REGISTRY.Quantity(
-        "*".join(spelled.replace("/25 mm", "/(25*mm)").replace("/50 mm", "/(50*mm)").split())
-    )
+    return REGISTRY.Quantity("*".join(spelled.replace("/25 mm", "/(25*mm)").replace("/50 mm", "/(50*mm)").split()))
 
 
 @pytest.mark.parametrize("unit", [unit for unit in KNOWN if unit not in COUNTED])
@@ -257,12 +248,7 @@ def test_show_range_and_apart() -> None:
     assert show_apart(1, 1, "force", "N") == ("1 N", "1 N")
 
 
-UNITS = [
-    (unit, reading)
-    for unit, readings in KNOWN.items()
-    for reading in readings
-    if reading.dimension != "count"
-]
+UNITS = [(unit, reading) for unit, readings in KNOWN.items() for reading in readings if reading.dimension != "count"]
 
 
 @given(st.sampled_from(UNITS), st.floats(1e-3, 1e6))

@@ -48,16 +48,12 @@ angles = floats(0.0, math.pi)
 @given(cores, builds, calipers)
 def test_diameter_to_length_and_back(core: float, build: float, caliper: float) -> None:
     length = roll_geometry.roll_length(core + build, core, caliper)
-    assert roll_geometry.roll_outside_diameter(length, core, caliper) == pytest.approx(
-        core + build, rel=1e-12
-    )
+    assert roll_geometry.roll_outside_diameter(length, core, caliper) == pytest.approx(core + build, rel=1e-12)
 
 
 @few
 @given(cores, builds, builds, calipers)
-def test_length_of_a_roll_is_the_sum_of_its_rings(
-    core: float, one: float, two: float, caliper: float
-) -> None:
+def test_length_of_a_roll_is_the_sum_of_its_rings(core: float, one: float, two: float, caliper: float) -> None:
     inner = roll_geometry.roll_length(core + one, core, caliper)
     outer = roll_geometry.roll_length(core + one + two, core + one, caliper)
     whole = roll_geometry.roll_length(core + one + two, core, caliper)
@@ -112,9 +108,7 @@ def test_taper_never_raises_tension(
 
 @few
 @given(tensions, shares, cores, builds)
-def test_end_tensions_are_the_laws_at_the_full_roll(
-    start: float, share: float, core: float, build: float
-) -> None:
+def test_end_tensions_are_the_laws_at_the_full_roll(start: float, share: float, core: float, build: float) -> None:
     full = core + build
     linear = taper.linear_taper_tension(start, share, full, core, full)
     assert taper.linear_end_tension(start, share) == pytest.approx(linear, abs=1e-12 * start)
@@ -163,9 +157,7 @@ def test_draws_compose(strain: float, speed: float, first: float, second: float)
     whole = draw.strain_after_draw(strain, speed, speed * first * second)
     assert step == pytest.approx(whole, abs=1e-12)
     small = draw.strain_after_small_draw(strain, speed, speed * first)
-    assert small == pytest.approx(
-        draw.strain_after_draw(strain, speed, speed * first), abs=0.02 * 0.02 * 1.01
-    )
+    assert small == pytest.approx(draw.strain_after_draw(strain, speed, speed * first), abs=0.02 * 0.02 * 1.01)
 
 
 @few
@@ -187,9 +179,7 @@ def test_growth_of_radius_and_of_repeat_agree(change: float, repeat_length: floa
 
 @few
 @given(calipers, calipers, floats(-3e-5, 3e-5), floats(0.0, 1e-5), floats(0.0, 1e-5))
-def test_the_cut_lies_in_its_range(
-    liner: float, built: float, growth: float, run_out: float, wear: float
-) -> None:
+def test_the_cut_lies_in_its_range(liner: float, built: float, growth: float, run_out: float, wear: float) -> None:
     shallow, deep = die.cut_depth_range(liner, built, growth, run_out, wear)
     assert deep - shallow == pytest.approx(2 * run_out, abs=1e-15)
     for turned in (-run_out, 0.0, run_out):
@@ -199,9 +189,7 @@ def test_the_cut_lies_in_its_range(
 
 @few
 @given(floats(0.05, 1.0), floats(0.005, 0.3), floats(0.0, 0.01), floats(0.0, 0.02))
-def test_lanes_that_fit_do_fit_and_one_more_does_not(
-    width: float, label: float, gap: float, trim: float
-) -> None:
+def test_lanes_that_fit_do_fit_and_one_more_does_not(width: float, label: float, gap: float, trim: float) -> None:
     lanes = layout.lanes_that_fit(width, label, gap, trim)
     if lanes:
         assert layout.width_needed(label, gap, lanes, trim) <= width + 1e-8
@@ -229,9 +217,7 @@ def test_one_gear_in_three_pitches_has_one_repeat(teeth: int, module: float) -> 
 
 @few
 @given(floats(0.0, 60.0), floats(1e3, 3e4), floats(0.05, 1.0), floats(0.2, 3.0), floats(50.0, 300.0))
-def test_lamp_setting_and_rise_agree(
-    rise: float, power: float, absorbed: float, speed: float, capacity: float
-) -> None:
+def test_lamp_setting_and_rise_agree(rise: float, power: float, absorbed: float, speed: float, capacity: float) -> None:
     setting = heating.lamp_setting_for_rise(rise, power, absorbed, speed, capacity)
     if setting <= 1.0:
         back = heating.lamp_temperature_rise(power, setting, absorbed, speed, capacity)
@@ -276,9 +262,7 @@ def test_torque_capacity_is_side_force_times_radius(
 
 @few
 @given(floats(0.1, 200.0), floats(0.02, 0.2), builds, builds)
-def test_inertia_of_a_roll_is_the_sum_of_its_rings(
-    density: float, core: float, one: float, two: float
-) -> None:
+def test_inertia_of_a_roll_is_the_sum_of_its_rings(density: float, core: float, one: float, two: float) -> None:
     bounds = [core, core + one, core + one + two]
 
     def inertia(inside: float, outside: float) -> float:

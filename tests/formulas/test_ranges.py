@@ -187,9 +187,7 @@ def test_refuses_what_is_no_number(function: Callable[..., Any], name: str, bad:
         function(**spoilt(function, name, bad))
 
 
-@pytest.mark.parametrize(
-    ("function", "name"), [pair for pair in PARAMETERS if pair[1] not in SIGNED], ids=case_name
-)
+@pytest.mark.parametrize(("function", "name"), [pair for pair in PARAMETERS if pair[1] not in SIGNED], ids=case_name)
 def test_refuses_negative_values(function: Callable[..., Any], name: str) -> None:
     with pytest.raises(ValueError, match=words_of(name)):
         function(**spoilt(function, name, -1.0))

@@ -63,9 +63,7 @@ def crossing_by_search(start_tension: float, start_diameter: float, limit_tensio
     return optimize.brentq(lambda d: torque / (d / 2) - limit_tension, 1e-3, 10.0, xtol=1e-14)
 
 
-def lame_by_boundary_value(
-    modulus: float, inside_radius: float, outside_radius: float, poisson_ratio: float
-) -> float:
+def lame_by_boundary_value(modulus: float, inside_radius: float, outside_radius: float, poisson_ratio: float) -> float:
     """Displacement u of a tube under unit outside pressure: u″ + u′/r − u/r² = 0, plane stress."""
 
     def slope(r: np.ndarray, y: np.ndarray) -> np.ndarray:
@@ -111,9 +109,7 @@ def film_by_reynolds(sum_of_speeds: float) -> Callable[..., float]:
 
 def friction_over_surface(arm: int) -> Callable[..., float]:
     def solution(pressure: float, friction: float, width: float, radius: float) -> float:
-        return integrate.dblquad(
-            lambda _x, _angle: friction * pressure * radius**arm, 0, 2 * math.pi, 0, width
-        )[0]
+        return integrate.dblquad(lambda _x, _angle: friction * pressure * radius**arm, 0, 2 * math.pi, 0, width)[0]
 
     return solution
 

@@ -144,15 +144,12 @@ def test_an_independent_reader_finds_the_same(tmp_path: Path) -> None:
     # sarif-tools, in a process of its own: what it imports may warn, and here warnings are errors.
     file = tmp_path / "report.sarif"
     file.write_text(sarif_text(REPORT), encoding="utf-8")
-    asked = subprocess.run(
-        [sys.executable, "-c", READER, str(file)], capture_output=True, check=True, encoding="utf-8"
-    )
+    asked = subprocess.run([sys.executable, "-c", READER, str(file)], capture_output=True, check=True, encoding="utf-8")
     tools, count, records = json.loads(asked.stdout)
     assert tools == ["filmcheck"]
     assert count == len(REPORT.findings)
     read = [
-        (r["Code"], r["Severity"], unquote(r["Location"]), r["Line"], r["Description"].splitlines()[0])
-        for r in records
+        (r["Code"], r["Severity"], unquote(r["Location"]), r["Line"], r["Description"].splitlines()[0]) for r in records
     ]
     ours = [
         (f.rule, f.level if f.kind == "fail" else "none", f.place.file, f.place.span.line, f.says)
@@ -256,10 +253,7 @@ def test_the_logical_location_is_the_datum_within_its_job() -> None:
 def test_a_fix_replaces_inserts_and_deletes() -> None:
     (fix,) = result_of(TENSION)["fixes"]
     (change,) = fix["artifactChanges"]
-    put = [
-        (r["deletedRegion"]["startLine"], r.get("insertedContent", {}).get("text"))
-        for r in change["replacements"]
-    ]
+    put = [(r["deletedRegion"]["startLine"], r.get("insertedContent", {}).get("text")) for r in change["replacements"]]
     assert put == [(12, "57.8 N"), (13, "  note: x\n"), (14, None)]
     inserted = change["replacements"][1]["deletedRegion"]
     assert inserted["startColumn"] == inserted["endColumn"]

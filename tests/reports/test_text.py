@@ -118,7 +118,7 @@ GOLDEN = {
         -------
         faults      1 error
         read        2 files, 1 job judged
-        """,  # noqa: E501 - place and message stay on one line
+        """,
     ),
     "one missing datum leaves two rules open": (
         Report((LAMP, CURE, GROUND), (), (SHEET,), jobs=1),
@@ -158,7 +158,7 @@ GOLDEN = {
         faults      none found
         borderline  1 check
         read        1 file, 1 job judged
-        """,  # noqa: E501 - place and message stay on one line
+        """,
     ),
     "trouble": (
         Report((), (), (SHEET,), (Trouble("jobs/hb-2042.yaml", "not UTF-8: byte 0xE9 at 113"),)),

@@ -6,6 +6,7 @@ fault stays as ``Unusable``, so that whatever needs it can say why it cannot tel
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from datetime import date
 from math import isfinite
@@ -23,6 +24,7 @@ _FAULT_IDS = {
     "not a quantity": "value-wrong",
 }
 _TENSION = "line tension"
+_DATE = re.compile(r"\d{4}-\d{2}-\d{2}", re.ASCII)
 
 
 class Typed:
@@ -76,11 +78,14 @@ class Typed:
         return Listing(tuple(item for item in items if item is not None), Place(self.file, node.span), key_place)
 
     def _date(self, node: Scalar, place: Place, key_place: Place) -> Field | None:
+        if not _DATE.fullmatch(node.text):  # the pattern of the schema has told so
+            return Unusable(f"{node.text} is not written as year-month-day", place, key_place)
         try:
             return Datum(date.fromisoformat(node.text), node.text, place, key_place)
         except ValueError:
-            says = f"{node.text} is no day of the calendar; write it as year-month-day, such as 2026-11-25"
-            self.faults.append(Fault("value-wrong", node.span, says))
+            says = f"{node.text} is no day of the calendar"
+            hint = "Write a day that there is, as year-month-day, such as 2026-11-25."
+            self.faults.append(Fault("value-wrong", node.span, says, hint))
             return Unusable(says, place, key_place)
 
     def _quantity(self, node: Scalar, shape: Shape, place: Place, key_place: Place) -> Field | None:

@@ -1,0 +1,152 @@
+"""Routes to a figure that neither of the two whole jobs takes: the sound job with one datum written otherwise."""
+
+from __future__ import annotations
+
+import shutil
+from datetime import date
+from pathlib import Path
+from typing import NamedTuple
+
+import pytest
+
+from filmcheck.figure_run import work_out
+from filmcheck.figures.catalogue import CATALOGUE
+from filmcheck.figures.figures import Figures
+from filmcheck.figures.scopes import owners_of
+from filmcheck.plant.job import resolve
+from filmcheck.plant.plant import load_plant, read_sheet, settings_above
+from filmcheck.shipped import shipped_folder
+
+TODAY = date(2026, 11, 25)
+SHEET, TOOLS, CUSTOMERS = "sheets/film-label.yaml", "registers/tooling.yaml", "registers/customers.yaml"
+UNWIND = "tension: 46 N\n      control"
+DIE, MAGNETIC, ANVIL, CYLINDER = (
+    "    teeth: 96\n    pitch: 1/8 in\n",
+    "m-96: {teeth: 96, pitch: 1/8 in,",
+    "a-1: {teeth: 96, pitch: 1/8 in,",
+    "p-96: {teeth: 96, pitch: 1/8 in,",
+)
+OWN = ((SHEET, "print: {unit: 1,", "print: {unit: 1, cylinder: own,"),)
+
+Edits = tuple[tuple[str, str, str], ...]
+
+
+class Case(NamedTuple):
+    name: str
+    edits: Edits
+    figures: dict[str, float]
+
+
+CASES = (
+    # 0.8 lbf/in = 0.8 × 4.4482216152605 N / 25.4 mm = 140.101468 N/m; × 0.33 m = 46.233484 N
+    Case(
+        "unwind set per width",
+        ((SHEET, UNWIND, "tension: 0.8 lbf/in\n      control"),),
+        {"unwind.line_tension": 140.101468197, "unwind.total_tension": 46.233484505},
+    ),
+    # 20 N m on a radius of 450 mm; / 0.33 m
+    Case(
+        "unwind set by the brake",
+        ((SHEET, UNWIND, "brake_torque: 20 N m\n      control"),),
+        {"unwind.total_tension": 44.4444444444, "unwind.line_tension": 134.6801346801},
+    ),
+    Case(
+        "finishing unwinds by a force",
+        ((SHEET, "unwind_tension: 0.6 lbf/in", "unwind_tension: 30 N"),),
+        {"finishing.total_unwind_tension": 30.0, "finishing.line_unwind_tension": 90.9090909091},
+    ),
+    # 0.7 × 4.4482216152605 / 0.0254 = 122.588784673 N/m; × 0.33 = 40.454298942 N
+    Case(
+        "nip set per width",
+        ((SHEET, "infeed, tension: 46 N", "infeed, tension: 0.7 lbf/in"),),
+        {"nip.line_tension": 122.588784673, "nip.total_tension": 40.454298942},
+    ),
+    Case("die by repeat", ((TOOLS, DIE, "    repeat: 304.9 mm\n"),), {"die.circumference": 0.3049}),
+    # 12.001 × 25.4 = 304.8254 mm
+    Case(
+        "magnetic cylinder by repeat",
+        ((TOOLS, MAGNETIC, "m-96: {repeat: 12.001 in,"),),
+        {"magnetic_cylinder.circumference": 0.3048254},
+    ),
+    # 97 × π × 1 mm = 304.734487 mm
+    Case(
+        "magnetic cylinder by module",
+        ((TOOLS, MAGNETIC, "m-96: {teeth: 97, module: 1 mm,"),),
+        {"magnetic_cylinder.circumference": 0.304734487398},
+    ),
+    Case("anvil by repeat", ((TOOLS, ANVIL, "a-1: {repeat: 12.001 in,"),), {"anvil.circumference": 0.3048254}),
+    Case(
+        "anvil by module",
+        ((TOOLS, ANVIL, "a-1: {teeth: 97, module: 1 mm,"),),
+        {"anvil.circumference": 0.304734487398},
+    ),
+    Case(
+        "print cylinder by repeat",
+        ((TOOLS, CYLINDER, "p-96: {repeat: 305 mm,"),),
+        {"print_cylinder.circumference": 0.305},
+    ),
+    # 95 × 25.4/8 mm = 301.625 mm
+    Case(
+        "print unit with a cylinder of its own by pitch",
+        (*OWN, (TOOLS, "  p-96:", "  own: {teeth: 95, pitch: 1/8 in}\n  p-96:")),
+        {"print.cylinder_circumference": 0.301625, "print.circumference": 0.301625},
+    ),
+    # 100 × π × 0.95 mm = 298.451302 mm
+    Case(
+        "print unit with a cylinder of its own by module",
+        (*OWN, (TOOLS, "  p-96:", "  own: {teeth: 100, module: 0.95 mm}\n  p-96:")),
+        {"print.cylinder_circumference": 0.298451302091},
+    ),
+    Case(
+        "press roll by diameter",
+        ((SHEET, ", length: 4200 m", ""), (SHEET, ", rolls: 2}", ", diameter: 500 mm}")),
+        {"rewind.full_diameter": 0.5},
+    ),
+    Case(
+        "finished roll by diameter",
+        ((SHEET, "  labels_per_roll: 2500\n", "  diameter: 250 mm\n"), (CUSTOMERS, "  labels_per_roll: 2500\n", "")),
+        {"finishing.full_diameter": 0.25},
+    ),
+)
+
+
+def changed(folder: Path, edits: Edits) -> Path:
+    """Copy the sound job's plant with some texts replaced; give the sheet."""
+    shutil.copytree(shipped_folder("rules") / "proving", folder, dirs_exist_ok=True)
+    for file, old, new in edits:
+        path = folder / file
+        text = path.read_text(encoding="utf-8")
+        assert text.count(old) == 1, f"{old!r} stands {text.count(old)} times in {file}"
+        path.write_text(text.replace(old, new), encoding="utf-8")
+    return folder / SHEET
+
+
+@pytest.mark.parametrize("case", CASES, ids=lambda case: case.name)
+def test_the_figure_is_what_hand_arithmetic_gives(case: Case, tmp_path: Path) -> None:
+    sheet = work_out(changed(tmp_path, case.edits), TODAY)
+    assert sheet.faults == 0
+    first = {line.name: line for line in reversed(sheet.figures) if line.name in case.figures}
+    values = {name: line.amount.low if line.amount else None for name, line in first.items()}
+    assert values == pytest.approx(case.figures, rel=1e-9)
+
+
+def test_every_route_to_every_figure_is_taken_by_some_job(tmp_path: Path) -> None:
+    sheets = [changed(tmp_path / str(number), case.edits) for number, case in enumerate(CASES)]
+    sheets += [changed(tmp_path / "sound", ()), Path(__file__).parent / "second-plant" / "sheets" / "other.yaml"]
+    taken = {key for sheet in sheets for key in _taken(sheet)}
+    routes = {(name, number) for name, figure in CATALOGUE.items() for number in range(len(figure.routes))}
+    assert routes - taken == set()
+
+
+def _taken(sheet: Path) -> set[tuple[str, int]]:
+    job, _ = resolve(read_sheet(sheet, "job-sheet").record, str(sheet), load_plant(settings_above(sheet.parent)))
+    figures = Figures(job, TODAY)
+    taken = set()
+    for name, figure in CATALOGUE.items():
+        head, _, field = name.partition(".")
+        asked = [(name, None)]
+        if owners_of(head):
+            asked = [(f"its.{field}", item) for kind in owners_of(head) for item in figures.things(kind)]
+        found = [figures.route(*each) for each in asked]
+        taken |= {(name, number) for number, route in enumerate(figure.routes) if any(route is one for one in found)}
+    return taken

@@ -13,6 +13,7 @@ from filmcheck.judging.house import settle
 from filmcheck.judging.judge import House, judge_job
 from filmcheck.judging.mutants import mutants
 from filmcheck.judging.permits import Permitted, claims
+from filmcheck.judging.proof_reader import sound_sheet
 from filmcheck.judging.rule import VERDICTS, Case, Rule
 from filmcheck.judging.sheet_edits import EditError, Workpiece
 from filmcheck.judging.sheet_readings import reading_faults
@@ -30,7 +31,6 @@ from filmcheck.plant.plant import (
 from filmcheck.position import Place
 from filmcheck.reading.nodes import Entry, Fault, Mapping, Scalar
 from filmcheck.reading.text_file import decode
-from filmcheck.shipped import shipped_folder
 
 PROVING_DAY = date(2026, 11, 25)
 """Today for every proof, so that a proof never depends on the day on which it runs."""
@@ -65,6 +65,7 @@ class Prover:
         self.rules = rules
         self.house = house
         self._sound: dict[Path, tuple[Job, Sheet, Plant]] = {}
+        self._before: dict[Path, frozenset[str]] = {}
 
     def prove(self, rules: Iterable[Rule]) -> list[Unproved]:
         """Prove some rules; an empty list means that all is proved."""
@@ -121,10 +122,18 @@ class Prover:
         if kind != wanted:
             return [f"wanted {wanted}, came {kind}" + (f": {'; '.join(texts)}" if texts else "")]
         fired = {finding.rule for finding in findings if finding.kind == "fail"} | {f.id for _, f in ready.faults}
-        return [*_differences(case, ready, places, texts), *_others(rule, case, fired)]
+        return [*_differences(case, ready, places, texts), *_others(rule, case, fired, self._fired_before(case))]
+
+    def _fired_before(self, case: Case) -> frozenset[str]:
+        """Give the rules that fire on the sheet unchanged: a strict house finds something on the shipped one."""
+        path = sound_sheet(case.place.file, case.sheet)
+        if path not in self._before:
+            found = judge_job(Figures(self._sound_sheet(path)[0], PROVING_DAY), self.rules, self.house)
+            self._before[path] = frozenset(finding.rule for finding in found if finding.kind == "fail")
+        return self._before[path]
 
     def _prepare(self, case: Case) -> Prepared:
-        path = self._sheet_path(case)
+        path = sound_sheet(case.place.file, case.sheet)
         if case.sheet_text:
             return self._prepare_text(case, path)
         job, sheet, plant = self._sound_sheet(path)
@@ -161,11 +170,6 @@ class Prover:
         own = tuple((settings.file, fault) for fault in settings.faults)
         return (*own, *settle(settings.record, self.rules, self.house.limits)[1])
 
-    def _sheet_path(self, case: Case) -> Path:
-        if case.sheet.endswith((".yaml", ".yml")):
-            return Path(case.place.file).parent / case.sheet
-        return shipped_folder("rules") / "proving" / "sheets" / f"{case.sheet}.yaml"
-
     def _sound_sheet(self, path: Path) -> tuple[Job, Sheet, Plant]:
         if path not in self._sound:
             if not path.is_file():
@@ -200,8 +204,8 @@ def _differences(case: Case, ready: Prepared, places: list[Place], texts: list[s
     return found
 
 
-def _others(rule: Rule, case: Case, fired: set[str]) -> list[str]:
-    extra = fired - {rule.id, *case.also}
+def _others(rule: Rule, case: Case, fired: set[str], before: frozenset[str]) -> list[str]:
+    extra = fired - before - {rule.id, *case.also}
     lacking = set(case.also) - fired
     found = [f"also fired, without being named under also: {', '.join(sorted(extra))}"] if extra else []
     return found + ([f"named under also, but silent: {', '.join(sorted(lacking))}"] if lacking else [])

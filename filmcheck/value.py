@@ -69,6 +69,13 @@ def exact(value: Plain, *assumes: str) -> Value:
     return Value(value, value, None, assumes)
 
 
+def size_of(value: Value) -> Value:
+    """Give the size of a signed number; the size of a range across zero begins at zero."""
+    low, high = number(value.low), number(value.high)
+    least = 0.0 if low <= 0.0 <= high else min(abs(low), abs(high))
+    return value._replace(low=least, high=max(abs(low), abs(high)))
+
+
 def lacking(*figures: Figured) -> tuple[Need, ...]:
     """Collect what several figures lack, each need once, in the order in which they come."""
     seen = {need.name: need for figure in figures if isinstance(figure, Missing) for need in figure.needs}

@@ -25,20 +25,22 @@ class Route(NamedTuple):
     """One way to a figure: what it needs, the function of those needs, and the arithmetic as a text with fields.
 
     A route that depends on the path or on a choice is given as ``asks`` instead, and asks for its needs itself.
-    A need may end in ``:dimension``, and then counts only where the sheet gave it in that dimension.
+    A need may end in ``:dimension``, and then counts only where the sheet gave it in that dimension. With ``size``
+    the figure is the size of what ``work`` gives with a sign: a range across zero then begins at zero.
     """
 
     needs: tuple[str | Default, ...]
     work: Callable[..., Any]
     arithmetic: str = ""
     asks: Callable[[Ask, Item | None], Figured] | None = None
+    size: bool = False
 
 
 class Figure(NamedTuple):
     """A figure of the catalogue. Routes are tried in their order; the first whose needs are known is taken.
 
     Ranges are carried by working out every end of every uncertain need, which is exact for what is monotone in
-    each need, as all formulas here are.
+    each need, as all formulas here are; a size is not, and its route says so.
     """
 
     name: str
@@ -49,9 +51,11 @@ class Figure(NamedTuple):
     routes: tuple[Route, ...]
 
 
-def one_route(needs: tuple[str | Default, ...], work: Callable[..., Any], arithmetic: str = "") -> tuple[Route, ...]:
+def one_route(
+    needs: tuple[str | Default, ...], work: Callable[..., Any], arithmetic: str = "", *, size: bool = False
+) -> tuple[Route, ...]:
     """Make the routes of a figure that has only one."""
-    return (Route(needs, work, arithmetic),)
+    return (Route(needs, work, arithmetic, None, size),)
 
 
 def asked(asks: Callable[[Ask, Item | None], Figured], arithmetic: str = "", needs: tuple[str, ...] = ()) -> Route:

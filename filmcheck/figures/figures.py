@@ -17,7 +17,7 @@ from filmcheck.figures.walked import states
 from filmcheck.plant.job import Item, Job, why_unusable
 from filmcheck.plant.record import Datum, Record, Unusable, deepest, find
 from filmcheck.units import Quantity
-from filmcheck.value import Figured, Missing, Need, Source, Value, exact, lacking
+from filmcheck.value import Figured, Missing, Need, Source, Value, exact, lacking, size_of
 from filmcheck.webpath import State
 
 T = TypeVar("T")
@@ -220,6 +220,7 @@ def _worked(route: Route, values: list[Value], name: str) -> Figured:
     try:
         if exact_values:
             result = route.work(*[value[0] for value in values])
+            result = abs(result) if route.size else result
             return Value(result, result, None, assumes)
         ends: list[Any] = [
             route.work(*corner)
@@ -227,4 +228,5 @@ def _worked(route: Route, values: list[Value], name: str) -> Figured:
         ]
     except (ValueError, ZeroDivisionError, OverflowError) as fault:
         return Missing((Need(name, f"{name} cannot be worked out: {fault}"),))
-    return Value(min(ends), max(ends), None, assumes)
+    found = Value(min(ends), max(ends), None, assumes)
+    return size_of(found) if route.size else found

@@ -40,7 +40,7 @@ def _circumference(scope: str) -> Figure:
 
 
 def _off_whole(circumference: float, label_repeat: float) -> float:
-    return abs(circumference - max(1, round(circumference / label_repeat)) * label_repeat)
+    return circumference - max(1, round(circumference / label_repeat)) * label_repeat
 
 
 FIGURES = (
@@ -88,8 +88,9 @@ FIGURES = (
         "definition",
         one_route(
             ("die.circumference", "layout.around", "layout.label_repeat"),
-            lambda c, n, r: abs(repeat.repeat_difference(c, n, r)),
+            repeat.repeat_difference,
             "|{die.circumference} − {layout.around} × {layout.label_repeat}|",
+            size=True,
         ),
     ),
     Figure(
@@ -100,8 +101,9 @@ FIGURES = (
         "definition",
         one_route(
             ("magnetic_cylinder.circumference", "die.circumference"),
-            lambda one, other: abs(one - other),
+            lambda one, other: one - other,
             "|{magnetic_cylinder.circumference} − {die.circumference}|",
+            size=True,
         ),
     ),
     Figure(
@@ -125,6 +127,7 @@ FIGURES = (
             ("its.circumference", "layout.label_repeat"),
             _off_whole,
             "{its.circumference} against whole multiples of {layout.label_repeat}",
+            size=True,
         ),
     ),
     Figure(

@@ -75,8 +75,9 @@ FIGURES = (
         "definition",
         one_route(
             ("liner.caliper", "die.for_liner_caliper"),
-            lambda liner, built: abs(liner - built),
+            lambda liner, built: liner - built,
             "|{liner.caliper} − {die.for_liner_caliper}|",
+            size=True,
         ),
     ),
     Figure(

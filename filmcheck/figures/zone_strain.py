@@ -8,7 +8,7 @@ from filmcheck.figures.scopes import INKED, LAMPS
 from filmcheck.figures.zones import SET_BY, apart, held, stations_of
 from filmcheck.formulas import stretch
 from filmcheck.plant.job import Item
-from filmcheck.value import Figured, Missing, Need, Value, exact
+from filmcheck.value import Figured, Missing, Need, Value, exact, size_of
 from filmcheck.webpath import combine, greatest
 
 FACE_LEFT_OUT = "the face's yield stress is not given, so only the liner is counted"
@@ -84,12 +84,13 @@ def _register_spread(ask: Ask, item: Item | None) -> Figured:
         start: Figured = getattr(ask.states()[first], end)
         here: list[Figured] = [getattr(ask.states()[station], end) for station in _in_register(ask, held(item))]
         others = [figure for figure in apart(here) if figure is not start]
-        spreads.append(combine(_greatest_difference, start, *others))
+        spreads += [combine(lambda _: 0.0, start), *[_difference(start, other) for other in others]]
     return greatest(*spreads)
 
 
-def _greatest_difference(start: float, *others: float) -> float:
-    return max((abs(other - start) for other in others), default=0.0)
+def _difference(start: Figured, other: Figured) -> Figured:
+    signed = combine(lambda one, two: two - one, start, other)
+    return size_of(signed) if isinstance(signed, Value) else signed
 
 
 def _hot_strain(ask: Ask, item: Item | None) -> Figured:

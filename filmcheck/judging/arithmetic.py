@@ -36,8 +36,8 @@ _TOKEN = re.compile(
     r"|(?P<name>[a-z][a-z0-9_]*(?:\.[a-z][a-z0-9_]*)*)|(?P<sign>[-+*/×÷−(),]))",
 )
 _SIGN = {"×": "*", "÷": "/", "−": "-"}
-_CHOOSING = ("least", "greatest", "size")
-_GATHERING = ("count", "sum", "least", "greatest")
+CHOOSING = ("least", "greatest", "size")
+GATHERING = ("count", "sum", "least", "greatest")
 
 
 @dataclass(frozen=True)
@@ -142,14 +142,14 @@ class _Reader:
         return Name(name, figure_sort(name, self.words.kinds, self.words.outer, tuple(self.words.own)))
 
     def _call(self, function: str, depth: int) -> Expression:
-        if function not in (*_CHOOSING, *_GATHERING):
-            known = tuple(dict.fromkeys((*_CHOOSING, *_GATHERING)))
+        if function not in (*CHOOSING, *GATHERING):
+            known = tuple(dict.fromkeys((*CHOOSING, *GATHERING)))
             near = nearest(function, known)
             hint = f"Nearest: {near}." if near else f"Known: {', '.join(known)}."
             raise NameFaultError(f"{function} is no known function", hint)
         self._take("(")
         kind = self._kind()
-        if kind and function in _GATHERING:
+        if kind and function in GATHERING:
             return self._over(function, kind)
         inner = [self._sum(depth + 1)]
         while self._peek()[1] == ",":
@@ -266,7 +266,7 @@ def _named(exponents: tuple[int, ...], left: Sort, right: Sort, sign: str) -> st
 
 
 def _called(function: str, inner: tuple[Expression, ...]) -> Expression:
-    if function not in _CHOOSING:
+    if function not in CHOOSING:
         raise NameFaultError(f"{function} takes a kind of thing", f"Known kinds: {', '.join(all_words()[:6])}, …")
     first = inner[0].sort
     if any(part.sort.exponents != first.exponents or not part.sort.is_amount for part in inner):

@@ -35,8 +35,8 @@ OWN_WORDS = "else"
 """Beside any condition: what {reason} says where the condition does not hold."""
 DEEPEST = 20
 """Conditions within conditions: more is no sentence that an engineer can check."""
-_THINGS_KEYS = (*QUANTITIES, *PLACES, "where", "has", "within", *RELATIONS)
-_TESTS = (*RELATIONS, "one_of", "none_of", "between", "near", "given")
+THINGS_KEYS = (*QUANTITIES, *PLACES, "where", "has", "within", *RELATIONS)
+TESTS = (*RELATIONS, "one_of", "none_of", "between", "near", "given")
 
 
 class ConditionReader:
@@ -128,7 +128,7 @@ class ConditionReader:
             return Opposite(inner) if inner is not None else None
         if key.text in ("all", "either"):
             return self._joined(key, value, words)
-        if key.text in _THINGS_KEYS:
+        if key.text in THINGS_KEYS:
             self.fault(key, f"{key.text} needs every, some, no or count beside it")
             return None
         left = self._left(key, value, words)
@@ -189,8 +189,8 @@ class ConditionReader:
                 return IsGiven(left, right.value)
             self.fault(right, "given takes true or false")
             return None
-        near = nearest(name, _TESTS)
-        known = f"Nearest: {near}." if near else f"Known: {', '.join(_TESTS)}."
+        near = nearest(name, TESTS)
+        known = f"Nearest: {near}." if near else f"Known: {', '.join(TESTS)}."
         self.fault(relation, f"{name} is no known test", known)
         return None
 
@@ -262,8 +262,8 @@ class ConditionReader:
         entries = node.entries
         quantity = next(key for key in QUANTITIES if key in entries)
         for name, (key, _) in entries.items():
-            if name not in _THINGS_KEYS or (name in QUANTITIES and name != quantity):
-                near = nearest(name, _THINGS_KEYS)
+            if name not in THINGS_KEYS or (name in QUANTITIES and name != quantity):
+                near = nearest(name, THINGS_KEYS)
                 hint = f"Nearest: {near}." if near and near != name else ""
                 self.fault(key, f"{name} does not go with {quantity}", hint)
                 return None

@@ -25,13 +25,13 @@ def lost_address(address: str) -> LostAddress | None:
     """Say where an address of a proof leads astray; None where a sheet could have it."""
     head, _, rest = address.partition(".")
     if head in REGISTER_WORDS and rest:
-        if head == "press" and _kind(rest, press_station_shapes()):
+        if head == "press" and station_kind(rest, press_station_shapes()):
             return _on_station(address, rest, press_station_shapes())
         return _walk(address, root_shape(head), rest)
     fields = shape_of("job-sheet").fields
     if head in fields:
         return _walk(address, fields[head], rest)
-    if _kind(address, station_shapes()):
+    if station_kind(address, station_shapes()):
         return _on_station(address, address, station_shapes())
     near = nearest(head, (*fields, *REGISTER_WORDS, *station_shapes()))
     return LostAddress(f"{address} is no address of a sheet", f"Nearest: {near}." if near else "")
@@ -48,7 +48,7 @@ def lost_field(address: str) -> LostAddress | None:
     return LostAddress(f"{address} is no field of the sheet", way_out)
 
 
-def _kind(label: str, shapes: dict[str, Shape]) -> str:
+def station_kind(label: str, shapes: dict[str, Shape]) -> str:
     """Give the kind of station that a label starts with."""
     fit = [kind for kind in shapes if label == kind or label.startswith((f"{kind} ", f"{kind}."))]
     return max(fit, key=len, default="")
@@ -56,7 +56,7 @@ def _kind(label: str, shapes: dict[str, Shape]) -> str:
 
 def _on_station(address: str, label: str, shapes: dict[str, Shape]) -> LostAddress | None:
     _, _, rest = label.partition(".")
-    return _walk(address, shapes[_kind(label, shapes)], rest)
+    return _walk(address, shapes[station_kind(label, shapes)], rest)
 
 
 def _walk(address: str, shape: Shape, rest: str) -> LostAddress | None:

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping as Named
 from dataclasses import dataclass
 
+from filmcheck.figures.scopes import press_station_shapes, station_shapes
+from filmcheck.judging.sheet_addresses import station_kind
 from filmcheck.plant.job import LINKS, Job, station_labels
 from filmcheck.plant.plant import Plant, Sheet, type_tree
 from filmcheck.plant.record import word
@@ -146,6 +148,8 @@ def find_target(address: str, job: Job) -> Target:
         index, inner = station
         kind = job.stations[index].kind
         return Target("", ("path", index, *((kind, *inner) if inner else ())))
+    if station_kind(address, station_shapes()) and head not in job.sheet.fields:
+        raise EditError(f"the path has no {head}; it has {', '.join(item.label for item in job.stations)}")
     return Target("", _steps(address))
 
 
@@ -163,6 +167,8 @@ def _linked(what: str, rest: str, job: Job) -> Target:
             index, inner = station
             kind = pairs[index]
             return Target(register, (*lead, "stations", index, *((kind[0], *inner) if inner and kind else ())))
+        if station_kind(rest, press_station_shapes()):
+            raise EditError(f"the press has no {rest.partition('.')[0]}; it has {', '.join(labels)}")
     return Target(register, (*lead, *_steps(rest)))
 
 

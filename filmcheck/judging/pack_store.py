@@ -9,11 +9,9 @@ from contextlib import suppress
 from dataclasses import dataclass, replace
 from hashlib import sha256
 from pathlib import Path
-from tempfile import NamedTemporaryFile
 
 from filmcheck.cache_folder import cache_folder, code_mark
 from filmcheck.judging.limit import Limit
-from filmcheck.judging.pack import load_packs
 from filmcheck.judging.rule import Rule
 from filmcheck.plant.plant import shown
 
@@ -39,6 +37,8 @@ def rule_set(files: Iterable[Path]) -> RuleSet:
     known = _recalled(kept, mark) if kept is not None else None
     if known is not None:
         return known
+    from filmcheck.judging.pack import load_packs  # needed at the first start only, and slow to import
+
     packs = load_packs(listed)
     rules = tuple(replace(rule, cases=()) for rule in packs.rules)
     made = RuleSet(rules, packs.limits, mark)
@@ -52,6 +52,8 @@ def _mark(files: list[Path]) -> bytes:
     mark = sha256(code_mark())
     try:
         for path in files:
+            if not path.is_file():  # to read a pipe or a device may never end
+                return b""
             mark.update(sha256(shown(path).encode("utf-8", "surrogateescape")).digest())
             mark.update(sha256(path.read_bytes() if path.stat().st_size < LARGEST else b"").digest())
     except OSError:
@@ -75,6 +77,8 @@ def _recalled(path: Path, mark: bytes) -> RuleSet | None:
 
 def _keep(path: Path, made: RuleSet) -> None:
     """Write beside, then move into place, so that a run that is stopped or goes on at the same time does no harm."""
+    from tempfile import NamedTemporaryFile  # brings half a dozen modules, which a start from the store can spare
+
     payload = pickle.dumps(made, protocol=pickle.HIGHEST_PROTOCOL)
     try:
         with NamedTemporaryFile(dir=path.parent, prefix="rules-", suffix=".part", delete=False) as part:

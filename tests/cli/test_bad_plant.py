@@ -337,8 +337,19 @@ def test_pack_folder_that_holds_none(plant: Path, run: Callable) -> None:
     assert done.err.startswith("plant.yaml:5:9: rule pack house holds no rules\n")
 
 
-def test_folder_in_place_of_a_pack(plant: Path, run: Callable) -> None:
-    write(plant, {"plant.yaml": SETTINGS + "rules: [house]\n", "house/a.yaml/own.yaml": PACK})
+NO_FILES = [
+    (make_folder, "This is a folder, not a file."),
+    (os.mkfifo, "This is not an ordinary file."),
+    (lambda path: path.symlink_to("/dev/zero"), "This is not an ordinary file."),
+    (lambda path: path.symlink_to("a.yaml"), "The link leads in a circle."),
+    (lambda path: path.symlink_to("gone"), "There is no such file."),
+]
+
+
+@pytest.mark.parametrize(("make", "says"), NO_FILES)
+def test_pack_that_is_no_file(plant: Path, run: Callable, make: Callable, says: str) -> None:
+    write(plant, {"plant.yaml": SETTINGS + "rules: [house]\n", "house/own.yaml": PACK})
+    make(plant / "house/a.yaml")
     done = run("lint", "sheets")
-    assert done.status == 2
-    assert done.err.startswith("house/a.yaml:1:1: error: This is a folder, not a file.")
+    assert (done.status, done.out) == (2, "")
+    assert done.err.startswith(f"house/a.yaml:1:1: error: {says}")

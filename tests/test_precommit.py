@@ -8,6 +8,7 @@ import shutil
 import socket
 import subprocess
 import sys
+import sysconfig
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -137,3 +138,25 @@ def test_an_unproved_house_rule_stops_the_commit(plant: Path) -> None:
     assert done.returncode == 1
     assert "house-rules/house.yaml:" in done.stdout
     assert "not proved" in done.stdout
+
+
+def test_the_configuration_of_a_new_plant_works_as_it_is(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """It uses the filmcheck that is installed, so it needs no network."""
+    if importlib.util.find_spec("pre_commit") is None:
+        pytest.skip("pre-commit is not installed")
+    scripts = sysconfig.get_path("scripts")
+    if shutil.which("filmcheck", path=scripts) is None:
+        pytest.skip("filmcheck is not installed here, it only lies here")
+    monkeypatch.setenv("PATH", os.pathsep.join([scripts, os.environ["PATH"]]))
+    monkeypatch.setenv("PRE_COMMIT_HOME", str(tmp_path / "hooks"))
+    folder = tmp_path / "labels"
+    run("filmcheck", "start", str(folder), cwd=tmp_path)
+    run("git", "init", "--quiet", cwd=folder)
+    run("git", "add", "--all", cwd=folder)
+    done = hooks(folder)
+    assert [line.rpartition(".")[2] for line in done.stdout.splitlines()] == ["Passed", "Passed"]
+    sheet = spoiled(folder, "2003.yaml")
+    run("git", "add", str(sheet), cwd=folder)
+    done = hooks(folder)
+    assert done.returncode == 1
+    assert "[first-film-job-fast]" in done.stdout

@@ -64,8 +64,8 @@ class OneOf(NamedTuple):
             if isinstance(right, Missing):
                 return _open(right)
             verdicts.append(_equal(left, right))
-        found = Verdict.HOLDS if Verdict.HOLDS in verdicts else Verdict.FAILS
-        return Outcome(Verdict.REVIEW if Verdict.REVIEW in verdicts else found, (Evidence(self, scene),))
+        order = (Verdict.HOLDS, Verdict.REVIEW, Verdict.FAILS)
+        return Outcome(next(verdict for verdict in order if verdict in verdicts), (Evidence(self, scene),))
 
 
 class Near(NamedTuple):
@@ -194,22 +194,29 @@ class Things(NamedTuple):
         lack = scene.figures.lack(self.kind)
         if lack is not None:
             return _open(lack)
-        at = self._anchored(scene)
-        if at is None:
+        things = self.placed(scene)
+        if things is None:
             # Nothing to be before or after: the demand has no object, so it is met.
             return HOLDS
-        things = [thing for kind in kinds_in(self.kind) for thing in scene.figures.things(kind)]
-        if at:
-            things = [thing for thing in things if self.position and self.position.allows(thing.number, at)]
         if self.quantity == "count":
             return self._counted(things, scene)
         return self._quantified(things, scene)
 
-    def _anchored(self, scene: Scene) -> list[int] | None:
+    def placed(self, scene: Scene) -> list[Item] | None:
+        """Give the things that stand where they are looked for; None where the path has no such place."""
+        things = [thing for kind in kinds_in(self.kind) for thing in scene.figures.things(kind)]
         if self.position is None:
-            return []
+            return things
         found = [anchor.find(scene) for anchor in self.position.anchors]
-        return None if None in found else [item.number for item in found if item is not None]
+        at = [item.number for item in found if item is not None]
+        if len(at) < len(found):
+            return None
+        return [thing for thing in things if self.position.allows(thing.number, at)]
+
+    def matching(self, scene: Scene) -> list[Item]:
+        """Give the things that surely are what is looked for."""
+        things = self.placed(scene) or []
+        return [thing for thing in things if self._one(thing, scene, every=False).verdict is Verdict.HOLDS]
 
     def _quantified(self, things: list[Item], scene: Scene) -> Outcome:
         if self.quantity == "every":

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from filmcheck.figures.scopes import kinds_in
 from filmcheck.judging.conditions import AllHold, Compared, IsGiven, Near, OneOf, Position, Things
-from filmcheck.judging.expression import Expression, LimitName, Literal, Name
+from filmcheck.judging.expression import Binary, Call, Expression, LimitName, Literal, Name
 from filmcheck.judging.scene import Scene
 from filmcheck.judging.template import fill
 from filmcheck.judging.verdict import Evidence, Outcome
@@ -18,6 +17,7 @@ _RELATIONS = {
     "equals": "",
     "not": "anything but",
 }
+_SIGNS = {"+": "+", "-": "−", "*": "×", "/": "÷"}
 MOST = 3
 
 
@@ -55,7 +55,16 @@ def _name(expression: Expression, scene: Scene) -> str:
         return called(*place_in(scene, expression.name))
     if isinstance(expression, LimitName):
         return f"limit {expression.name.replace('_', ' ')}"
-    return "what was worked out"
+    if isinstance(expression, Literal):
+        return expression.text
+    if isinstance(expression, Binary):
+        return f"{_name(expression.left, scene)} {_SIGNS[expression.sign]} {_name(expression.right, scene)}"
+    if isinstance(expression, Call):
+        return f"{expression.function} of {', '.join(_name(part, scene) for part in expression.inner)}"
+    if expression.field is None:
+        return f"number of {expression.kind}s"
+    field = expression.field.names[0].partition(".")[2].replace("_", " ").replace(".", " ")
+    return f"{expression.function} of {field} over each {expression.kind}"
 
 
 def _amount(expression: Expression, scene: Scene, units: Units) -> str:
@@ -66,13 +75,16 @@ def _amount(expression: Expression, scene: Scene, units: Units) -> str:
 
 def _things(condition: Things, scene: Scene) -> str:
     where = f" {_position(condition.position, scene)}" if condition.position else ""
-    found = [thing for kind in kinds_in(condition.kind) for thing in scene.figures.things(kind)]
+    found = condition.matching(scene)
     if condition.quantity == "some":
         return f"no {condition.kind}{where}"
     if condition.quantity == "no":
         lines = ", ".join(f"line {station.place.span.line}" for station in found)
-        return f"{condition.kind}{where}{f' ({lines})' if lines else ''}"
-    return f"count of {condition.kind}{where}" if condition.quantity == "count" else f"not every {condition.kind}"
+        return f"{condition.kind}{f' ({lines})' if lines else ''}{where}"
+    if condition.right is None:
+        return f"not every {condition.kind}"
+    wanted = f"{_RELATIONS[condition.relation]} {_amount(condition.right, scene, {})}".strip()
+    return f"{len(found)} {condition.kind}{'' if len(found) == 1 else 's'}{where}, wanted is {wanted}"
 
 
 def _position(position: Position, scene: Scene) -> str:

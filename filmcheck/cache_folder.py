@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import os
 import sys
+from collections.abc import Iterator
 from functools import lru_cache
 from hashlib import sha256
 from pathlib import Path
 
+from filmcheck.shipped import shipped_folder
 from filmcheck.version import VERSION
 
 PACKAGE = Path(__file__).resolve().parent
@@ -49,9 +51,19 @@ def _is_ours(folder: Path) -> bool:
 def code_mark() -> bytes:
     """Give a mark of the code that works things out, so that no result outlives a change of it."""
     mark = sha256(f"{VERSION} {sys.version}".encode())
-    for folder in sorted({PACKAGE, *(path for path in PACKAGE.rglob("*") if path.is_dir())}):
-        for entry in sorted(os.scandir(folder), key=lambda entry: entry.name):
-            if entry.name.endswith(".py"):
-                status = entry.stat()
-                mark.update(f"{entry.path} {status.st_mtime_ns} {status.st_size}\n".encode("utf-8", "surrogateescape"))
+    for path, changed, size in sorted(_stamps([PACKAGE, shipped_folder("schemas")])):
+        mark.update(f"{path} {changed} {size}\n".encode("utf-8", "surrogateescape"))
     return mark.digest()
+
+
+def _stamps(folders: list[Path]) -> Iterator[tuple[str, int, int]]:
+    """Give path, time of change and size of the code and the schemas. Rule packs are marked by content, apart."""
+    waiting = [os.fspath(folder) for folder in folders]
+    while waiting:
+        with os.scandir(waiting.pop()) as entries:
+            for entry in entries:
+                if entry.name.endswith((".py", ".json")):
+                    status = entry.stat()
+                    yield entry.path, status.st_mtime_ns, status.st_size
+                elif entry.is_dir(follow_symlinks=False) and entry.name != "__pycache__":
+                    waiting.append(entry.path)

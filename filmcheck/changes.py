@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import subprocess
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -98,6 +97,8 @@ def _register_files(plant: Plant) -> dict[Path, str]:
 
 
 def _git(folder: Path, *words: str) -> str:
+    import subprocess  # only a run that asks for changes needs it
+
     try:
         done = subprocess.run(  # noqa: S603  fixed words; the revision is checked by git itself
             ["git", "-C", str(folder), *words],  # noqa: S607  git is looked up like any other command

@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 import gc
-import multiprocessing
 from collections.abc import Callable, Iterable, Iterator
-from concurrent.futures import ProcessPoolExecutor
 from pathlib import Path
 from typing import NamedTuple
 
@@ -36,6 +34,9 @@ def judged_in_turn(tasks: Iterable[Task], judge: Judge, workers: int) -> Iterato
 
 def judged_together(tasks: list[Task], judge: Judge, workers: int) -> Iterator[tuple[Task, SheetResult]]:
     """Judge in several processes. Where processes cannot be forked, this one does all the work."""
+    import multiprocessing  # both are slow to import, and most runs need neither
+    from concurrent.futures import ProcessPoolExecutor
+
     global _judge
     if "fork" not in multiprocessing.get_all_start_methods():
         yield from judged_in_turn(tasks, judge, workers)

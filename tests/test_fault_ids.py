@@ -8,7 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from filmcheck.judging.pack import load_packs, pack_files
+from filmcheck.judging.pack import load_packs
+from filmcheck.judging.pack_files import pack_files
 from filmcheck.shipped import shipped_folder
 
 SOURCE = Path(__file__).parents[1] / "filmcheck"

@@ -4,19 +4,63 @@ from __future__ import annotations
 
 import io
 import sys
+from collections.abc import Callable
 
 import click
 
-from filmcheck.cli.figures import figures_command
-from filmcheck.cli.lint import lint_command
-from filmcheck.cli.rules import rules_command
-from filmcheck.cli.start import start_command
 from filmcheck.cli.streams import complain, prepare_streams
 from filmcheck.errors import FilmcheckError
+from filmcheck.version import VERSION
 
 
-@click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 96})
-@click.version_option(package_name="filmcheck", message="filmcheck %(version)s")
+def _lint() -> click.Command:
+    from filmcheck.cli.lint import lint_command
+
+    return lint_command
+
+
+def _figures() -> click.Command:
+    from filmcheck.cli.figures import figures_command
+
+    return figures_command
+
+
+def _rules() -> click.Command:
+    from filmcheck.cli.rules import rules_command
+
+    return rules_command
+
+
+def _start() -> click.Command:
+    from filmcheck.cli.start import start_command
+
+    return start_command
+
+
+COMMANDS: dict[str, Callable[[], click.Command]] = {
+    "figures": _figures,
+    "lint": _lint,
+    "rules": _rules,
+    "start": _start,
+}
+"""The commands by name. Each is fetched when it is asked for, so that none waits for what only another needs."""
+
+
+class Commands(click.Group):
+    """The commands of ``COMMANDS``, fetched on demand."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        """Give the names of all commands."""
+        return sorted(COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        """Fetch one command; None where there is none of that name."""
+        fetch = COMMANDS.get(cmd_name)
+        return fetch() if fetch is not None else None
+
+
+@click.group(cls=Commands, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 96})
+@click.version_option(VERSION, message="filmcheck %(version)s")
 def filmcheck() -> None:
     """Check job sheets for thin film liner before the job goes to press.
 
@@ -27,12 +71,6 @@ def filmcheck() -> None:
     Exit status: 0 nothing at or above the chosen level; 1 findings;
     2 wrong use or a broken rule pack; 3 a fault of filmcheck itself.
     """
-
-
-filmcheck.add_command(lint_command)
-filmcheck.add_command(figures_command)
-filmcheck.add_command(rules_command)
-filmcheck.add_command(start_command)
 
 
 def main() -> None:

@@ -9,7 +9,8 @@ import click
 
 from filmcheck.errors import UseError
 from filmcheck.judging.judge import House
-from filmcheck.judging.pack import Packs, load_packs, pack_files
+from filmcheck.judging.pack import Packs, load_packs
+from filmcheck.judging.pack_files import pack_files
 from filmcheck.judging.proof import Prover
 from filmcheck.judging.rule import Rule
 from filmcheck.plant.nearest import nearest

@@ -56,14 +56,6 @@ class Packs:
         return tuple(rule for pack in self.packs for rule in pack.rules)
 
 
-def pack_files(paths: Iterable[Path]) -> list[Path]:
-    """List the pack files of some files and folders, sorted within each folder."""
-    files: list[Path] = []
-    for path in paths:
-        files += sorted(p for p in path.iterdir() if p.suffix in (".yaml", ".yml")) if path.is_dir() else [path]
-    return files
-
-
 def load_packs(files: Iterable[Path]) -> Packs:
     """Load packs. All limits are read before any rule, so that packs may use each other's.
 

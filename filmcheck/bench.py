@@ -12,7 +12,7 @@ from filmcheck.figures.figures import Figures
 from filmcheck.finding import Finding, Level
 from filmcheck.judging.house import settle
 from filmcheck.judging.judge import House, judge_job
-from filmcheck.judging.pack import pack_files
+from filmcheck.judging.pack_files import pack_files
 from filmcheck.judging.pack_store import rule_set
 from filmcheck.judging.permits import Permitted, claims
 from filmcheck.judging.repository import JobSummary, changed_entries, summarise

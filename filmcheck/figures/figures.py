@@ -13,6 +13,7 @@ from filmcheck.figures.figure import Default, Figure, Route
 from filmcheck.figures.gathered import COUNTED, GATHERED
 from filmcheck.figures.given import ROOTS
 from filmcheck.figures.scopes import LISTED, SINGLE
+from filmcheck.figures.tracks import KEYS, SHAPE, TODAY, Content, Track, Tracks, content_of
 from filmcheck.figures.walked import states
 from filmcheck.plant.job import Item, Job, why_unusable
 from filmcheck.plant.record import Datum, Record, Unusable, deepest, find
@@ -28,33 +29,73 @@ THAT = "that."
 class Figures:
     """Asks a job for figures by name. ``its.`` names a field of the thing at hand, ``that.`` of the one outside."""
 
-    def __init__(self, job: Job, today: date) -> None:
-        """Start with nothing worked out."""
-        self.job = job
+    def __init__(self, job: Job, today: date, tracks: Tracks | None = None) -> None:
+        """Start with nothing worked out. ``tracks`` are shared by all jobs of a plant."""
+        self._job = job
+        self.tracks = tracks or Tracks()
+        self.mask = 0
+        """The tracks of all that was looked at since somebody last set it to 0."""
+        self._masks: dict[object, int] = {}
+        self._contents: dict[Track, Content] = {}
         self._today = today
         self.asked_today = False
         self._known: dict[tuple[str, Item | None], Figured] = {}
         self._routes: dict[tuple[str, Item | None], Route] = {}
-        self._gathered: dict[str, tuple[Item, ...]] = {}
         self._once: dict[str, object] = {}
 
     @property
     def today(self) -> date:
         """The day on which filmcheck runs; that it was asked for is kept, for the verdict then ages."""
         self.asked_today = True
+        self.mask |= self.tracks.bit(TODAY)
         return self._today
+
+    @property
+    def job(self) -> Job:
+        """The job itself. Who takes it may look at the path as a whole, at the press, and at which parts there are."""
+        bit = self.tracks.bit
+        self.mask |= bit(SHAPE) | bit(KEYS) | bit(Track("entry", "press"))
+        return self._job
+
+    def contents(self, mask: int) -> tuple[Content, ...]:
+        """Give what the parts of a mask read on this job."""
+        known = self._contents
+        return tuple([known[part] if part in known else self._content(part) for part in self.tracks.parts(mask)])
+
+    def _content(self, part: Track) -> Content:
+        if part == TODAY:
+            self.asked_today = True
+            content: Content = self._today
+        else:
+            things = {part.name: self.things(part.name)} if part.sort == "thing" and part.name in GATHERED else {}
+            content = content_of(part, self._job, things)
+        self._contents[part] = content
+        return content
 
     def __call__(self, name: str, item: Item | None = None) -> Figured:
         """Give a figure of the job, or of the thing at hand where the name starts with ``its.``."""
         # A name that starts with its. is looked up as it is; the others are kept without a thing once they are known.
-        known = self._known.get((name, item if name[:4] == ITS else None))
+        key = (name, item if name[:4] == ITS else None)
+        known = self._known.get(key)
         if known is None:
-            key = self.owned(name, item)
-            known = self._known.get(key)
-            if known is None:
-                known = self._known[key] = self._find(*key)
-            if key[0] != name:
-                self._known[(name, None)] = known
+            return self._tracked(key, item)
+        self.mask |= self._masks[key]
+        return known
+
+    def _tracked(self, asked: tuple[str, Item | None], item: Item | None) -> Figured:
+        """Work a figure out, and keep which parts of the job it hangs on."""
+        before, self.mask = self.mask, 0
+        key = self.owned(asked[0], item)
+        known = self._known.get(key)
+        if known is None:
+            if key[1] is not None:
+                self.mask |= self.tracks.bit(Track("thing", key[1].kind, "", key[1].number))
+            known = self._known[key] = self._find(*key)
+            self._masks[key] = self.mask
+        else:
+            self.mask |= self._masks[key]
+        self._known[asked], self._masks[asked] = known, self.mask
+        self.mask |= before
         return known
 
     def owned(self, name: str, item: Item | None) -> tuple[str, Item | None]:
@@ -79,15 +120,16 @@ class Figures:
 
     def once(self, name: str, work: Callable[[], T]) -> T:
         """Give what the work comes to on this job, and do it only once."""
+        before, self.mask = self.mask, 0
         if name not in self._once:
             self._once[name] = work()
+            self._masks[name] = self.mask
+        self.mask = before | self._masks[name]
         return cast(T, self._once[name])
 
     def things(self, kind: str) -> tuple[Item, ...]:
         """Give the things of a kind: stations of the path, listed checks, zones of the walk."""
-        if kind not in self._gathered:
-            self._gathered[kind] = self._gather(kind)
-        return self._gathered[kind]
+        return self.once(kind, lambda: self._gather(kind))
 
     def lack(self, kind: str) -> Missing | None:
         """Say why things of a kind cannot be told, such as stations of a sheet without a path."""
@@ -96,17 +138,18 @@ class Figures:
         if kind in COUNTED:
             count = self(COUNTED[kind])
             return count if isinstance(count, Missing) else None
-        if self.job.stations:
-            return None
-        return Missing((Need("path", "path", self.job.sheet.key_place),))
+        job = self.job
+        return None if job.stations else Missing((Need("path", "path", job.sheet.key_place),))
 
     def _gather(self, kind: str) -> tuple[Item, ...]:
-        if kind in self.job.items:
-            return self.job.items[kind]
+        if kind in self._job.items:
+            shape = SHAPE if kind == "station" else Track("sheet", f"{kind}s")
+            self.mask |= self.tracks.bit(shape)
+            return self._job.items[kind]
         gather = GATHERED.get(kind)
         if gather is not None:
             return gather(self)
-        return tuple(station for station in self.job.stations if station.kind == kind)
+        return tuple(station for station in self.things("station") if station.kind == kind)
 
     def _find(self, name: str, item: Item | None) -> Figured:
         plan = _plan(name, item.kind if item is not None else "")
@@ -118,7 +161,7 @@ class Figures:
             return self._read_thing(item, plan.path, plan.field, plan.dimension)
         if plan.single:
             says = f"the path has no {plan.single}"
-            return Missing((Need(plan.single, says, deepest(self.job.sheet, ("path",))),))
+            return Missing((Need(plan.single, says, deepest(self._job.sheet, ("path",))),))
         return self._given(plan)
 
     def _read_thing(self, item: Item, path: tuple[str, ...], field: str, dimension: str) -> Figured:
@@ -133,10 +176,16 @@ class Figures:
         return Missing((Need(f"{item.label}: {field}", f"{item.label}: {field}", item.place),))
 
     def _given(self, plan: _Plan) -> Figured:
-        document = self.job.documents[plan.document]
+        document = self._job.documents[plan.document]
+        self.mask |= self._track(plan)
         if document.record is None:
             return Missing((document.lack,) if document.lack else ())
         return _read(document.record, plan.path, plan.name, plan.dimension)
+
+    def _track(self, plan: _Plan) -> int:
+        if plan.document != "sheet":
+            return self.tracks.bit(Track("entry", plan.document))
+        return self.tracks.bit(Track("sheet", plan.path[0], plan.path[1] if len(plan.path) > 1 else ""))
 
     def _work(self, figure: Figure, name: str, item: Item | None) -> Figured:
         lacks: list[Missing] = []

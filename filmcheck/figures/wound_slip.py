@@ -49,18 +49,21 @@ def weakest(winding: Winding, pull: Pull) -> Weakest:
     if build < FEWEST_TURNS * winding.caliper:
         raise ValueError(f"the roll has fewer than {FEWEST_TURNS} turns")
     outermost = roll.radii[-1] - OUTER_SHARE * build
-    found = []
-    for radius in _radii(roll.radii, outermost):
+
+    def at(radius: float) -> Weakest:
         carried = roll.torque_capacity_at(radius, width=pull.width, friction=pull.friction)
         asks = _asked(winding, pull, radius)
-        found.append(Weakest(slip.slip_margin(carried, asks), radius, carried, asks))
-    return min(found)
+        return Weakest(slip.slip_margin(carried, asks), radius, carried, asks)
+
+    nodes = [*[radius for radius in roll.radii if radius < outermost], outermost]
+    found = [at(radius) for radius in nodes]
+    lowest = found.index(min(found))
+    return min(*found, *[at(radius) for radius in _radii(nodes[max(0, lowest - 1) : lowest + 2])])
 
 
-def _radii(nodes: tuple[float, ...], outermost: float) -> list[float]:
-    pairs = pairwise(nodes)
-    fine = [a + (b - a) * part / _PARTS for a, b in pairs for part in range(_PARTS)]
-    return [*[radius for radius in fine if radius < outermost], outermost]
+def _radii(nodes: list[float]) -> list[float]:
+    """Give radii between nodes. The margin runs smoothly, so only the cells beside its lowest node are looked into."""
+    return [a + (b - a) * part / _PARTS for a, b in pairwise(nodes) for part in range(1, _PARTS)]
 
 
 def _asked(winding: Winding, pull: Pull, radius: float) -> float:

@@ -10,6 +10,7 @@ from collections.abc import Callable
 
 from filmcheck.figures.figures import Figures
 from filmcheck.figures.scopes import kinds_in
+from filmcheck.figures.tracks import Content
 from filmcheck.judging.conditions import (
     RELATIONS,
     AllHold,
@@ -33,6 +34,10 @@ Decide = Callable[[Figures, Item | None, Item | None], Verdict]
 Read = Callable[[Figures, Item | None, Item | None], Figured]
 Limits = dict[str, Limit]
 
+Passed = dict[int, set[tuple[Content, ...]]]
+MOST_THINGS, MOST_MASKS, MOST_PASSED = 64, 6, 2000
+"""Bounds of what a rule remembers, so that a hundred thousand sheets do not fill the memory."""
+
 HOLDS, FAILS, OPEN, REVIEW = Verdict.HOLDS, Verdict.FAILS, Verdict.OPEN, Verdict.REVIEW
 _OPPOSITE = {HOLDS: FAILS, FAILS: HOLDS, OPEN: OPEN, REVIEW: REVIEW}
 
@@ -40,16 +45,54 @@ _OPPOSITE = {HOLDS: FAILS, FAILS: HOLDS, OPEN: OPEN, REVIEW: REVIEW}
 class Decider:
     """The short roads of one rule: whether it applies, and whether what it requires holds."""
 
-    __slots__ = ("applies", "kinds", "requires")
+    __slots__ = ("_passed", "applies", "for_each", "kinds", "requires", "rule")
 
     def __init__(self, rule: Rule, limits: Limits) -> None:
         """Make the functions once; they serve for every job."""
         self.applies = decider(rule.applies, limits) if rule.applies is not None else None
         self.requires = decider(rule.requires, limits) if rule.requires is not None else None
         self.kinds = kinds_in(rule.for_each) if rule.for_each else ()
+        self.for_each = rule.for_each
+        self.rule = rule
+        self._passed: dict[tuple[str, int], Passed] = {}
 
-    def is_settled(self, figures: Figures, item: Item | None) -> bool:
-        """Whether the rule has nothing to say: it does not apply, or what it requires holds."""
+    def is_settled(self, figures: Figures) -> bool:
+        """Whether the rule has nothing to say of a job: of any of the things that it judges one by one."""
+        if not self.for_each:
+            return self._is_settled(figures, None, ("", 0))
+        if figures.lack(self.for_each) is not None:
+            return False
+        for kind in self.kinds:
+            for thing in figures.things(kind):
+                if not self._is_settled(figures, thing, (kind, thing.number)):
+                    return False
+        return True
+
+    def _is_settled(self, figures: Figures, item: Item | None, which: tuple[str, int]) -> bool:
+        """Take the verdict over where all that it hangs on reads as on a job that the rule passed; else decide."""
+        passed = self._passed.get(which)
+        if passed is not None:
+            for mask, contents in passed.items():
+                if figures.contents(mask) in contents:
+                    return True
+        figures.mask = 0
+        holds = self._holds(figures, item)
+        if holds and len(self._passed) < MOST_THINGS:
+            self._remember(figures, self._passed.setdefault(which, {}))
+        return holds
+
+    def _remember(self, figures: Figures, passed: Passed) -> None:
+        mask = figures.mask
+        contents = passed.get(mask)
+        if contents is None:
+            if len(passed) >= MOST_MASKS:
+                return
+            contents = passed[mask] = set()
+        if len(contents) < MOST_PASSED:
+            contents.add(figures.contents(mask))
+
+    def _holds(self, figures: Figures, item: Item | None) -> bool:
+        """Whether the rule does not apply, or what it requires holds."""
         if self.applies is not None and self.applies(figures, item, None) is FAILS:
             return True
         return self.requires is not None and self.requires(figures, item, None) is HOLDS

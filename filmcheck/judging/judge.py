@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 
 from filmcheck.figures.figures import Figures
 from filmcheck.figures.scopes import kinds_in
+from filmcheck.figures.tracks import Tracks
 from filmcheck.finding import Finding, Kind, Level, Related
 from filmcheck.judging.conditions import Compared, Here, IsGiven, Near, OneOf, Things
 from filmcheck.judging.decisions import Decider
@@ -43,42 +44,40 @@ class House:
     units: Units = field(default_factory=dict)
     levels: dict[str, Level] = field(default_factory=dict)
     switched_off: frozenset[str] = frozenset()
-    deciders: dict[str, Decider] = field(default_factory=dict, compare=False, repr=False)
+    tracks: Tracks = field(default_factory=Tracks, compare=False, repr=False)
+    by_stage: dict[str, tuple[Sequence[Rule], list[Decider]]] = field(default_factory=dict, compare=False, repr=False)
 
-    def decider(self, rule: Rule) -> Decider:
-        """Give the short road of a rule, made when it is first asked for."""
-        made = self.deciders.get(rule.id)
-        if made is None:
-            made = self.deciders[rule.id] = Decider(rule, self.limits)
-        return made
+    def owed(self, rules: Sequence[Rule], stage: str) -> list[Rule]:
+        """Give the rules that a sheet at a stage must meet."""
+        return [
+            rule
+            for rule in rules
+            if rule.requires is not None and rule.id not in self.switched_off and rule.owed_at(stage)
+        ]
+
+    def deciders(self, rules: Sequence[Rule], stage: str) -> list[Decider]:
+        """Give the short roads of the rules owed at a stage, made once for all jobs that are judged by these rules."""
+        known = self.by_stage.get(stage)
+        if known is None or known[0] is not rules:
+            known = self.by_stage[stage] = (rules, [Decider(rule, self.limits) for rule in self.owed(rules, stage)])
+        return known[1]
 
 
-def judge_job(figures: Figures, rules: Iterable[Rule], house: House, *, passes: bool = False) -> list[Finding]:
+def judge_job(figures: Figures, rules: Sequence[Rule], house: House, *, passes: bool = False) -> list[Finding]:
     """Judge a job by every rule that its stage owes; passes are only put into words when asked for."""
     stage = figures("job.stage")
     word = str(stage.low) if isinstance(stage, Value) else ""
     scene = Scene(figures, house.limits)
-    findings: list[Finding] = []
-    for rule in rules:
-        if rule.requires is None or rule.id in house.switched_off or not rule.owed_at(word):
-            continue
-        short = None if passes else house.decider(rule)
-        if short is not None and _is_settled(short, figures, rule.for_each):
-            continue
-        for here, outcome in _outcomes(rule, scene):
-            if outcome is None or (outcome.verdict is Verdict.HOLDS and not passes):
-                continue
-            findings.append(_finding(rule, here, outcome, house))
-    return findings
+    if passes:
+        return [finding for rule in house.owed(rules, word) for finding in _findings(rule, scene, house, passes=True)]
+    unsettled = [short.rule for short in house.deciders(rules, word) if not short.is_settled(figures)]
+    return [finding for rule in unsettled for finding in _findings(rule, scene, house, passes=False)]
 
 
-def _is_settled(short: Decider, figures: Figures, for_each: str) -> bool:
-    """Whether the short road finds that a rule has nothing to say of a job."""
-    if not for_each:
-        return short.is_settled(figures, None)
-    if figures.lack(for_each) is not None:
-        return False
-    return all(short.is_settled(figures, thing) for kind in short.kinds for thing in figures.things(kind))
+def _findings(rule: Rule, scene: Scene, house: House, *, passes: bool) -> Iterator[Finding]:
+    for here, outcome in _outcomes(rule, scene):
+        if outcome is not None and (passes or outcome.verdict is not Verdict.HOLDS):
+            yield _finding(rule, here, outcome, house)
 
 
 def _outcomes(rule: Rule, scene: Scene) -> Iterable[tuple[Scene, Outcome | None]]:

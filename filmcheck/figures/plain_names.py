@@ -1,0 +1,265 @@
+"""Figures by the names that people use: 'highest line tension of the unwind' for ``unwind.highest_line_tension``."""
+
+from __future__ import annotations
+
+from typing import TypeVar
+
+from filmcheck.figures.scopes import kinds_in, scopes_of
+
+Words = TypeVar("Words")
+
+IT = "{it}"
+"""Where the thing at hand stands in the plain name of one of its figures; at the end, after 'of', where it is lacking."""
+
+_OF_JOB = {
+    "job.day": "day of the job",
+    "job.today": "today's date",
+    "job.stage": "stage of the job",
+    "job.date": "date of the job",
+    "job.press": "press of the job",
+    "web.line_proved_tension": "lowest line tension proved to hold register",
+    "web.register_tolerance": "register tolerance of the job",
+    "web.entry_temperature": "temperature of the web as it enters",
+    "web.hottest": "highest temperature of the web",
+    "laminate.stiffness": "stiffness of the laminate",
+    "laminate.hoop_modulus": "modulus of the laminate along the web",
+    "laminate.gain_of_liner": "length gained over a 60 µm paper liner",
+    "liner.material": "liner material",
+    "liner.caliper": "liner caliper",
+    "liner.maximum_temperature": "temperature that the liner must stay below",
+    "face.material": "face material",
+    "stack.roughness": "combined roughness of the two surfaces of the web",
+    "stack.friction": "friction of turn on turn",
+    "stock.strain_limit": "highest stretch that the stock is to see",
+    "press.width": "widest web of the press",
+    "unwind.climb": "growth of the tension as the roll runs down (times)",
+    "unwind.strain": "stretch of the laminate at the unwind",
+    "unwind.control": "tension control of the unwind",
+    "unwind.brake_least": "least total tension that the brake or load cell holds",
+    "unwind.brake_most": "greatest total tension that the brake or load cell holds",
+    "die.cut_window": "cut window of the die",
+    "die.for_face": "face that the die was built for",
+    "die.for_liner": "liner that the die was built for",
+    "die.for_liner_caliper": "liner caliper that the die was built for",
+    "die.growth": "growth of the die as it warms up",
+    "die.kind": "kind of die",
+    "die.labels_around": "number of labels around the die",
+    "die.lanes": "number of labels across the die",
+    "die.life_share": "share of the die's life that is run when the job is done",
+    "die.planned_revolutions": "turns of the die that the job takes",
+    "die.pitch": "circular pitch of the die",
+    "die.repeat": "repeat of the die as given",
+    "die.teeth": "number of teeth of the die",
+    "die.circumference": "repeat of the die",
+    "die.inspection_age": "time since the die was inspected",
+    "die_cut.gauge": "die pressure gauge",
+    "magnetic_cylinder.damage": "damage of the magnetic cylinder",
+    "magnetic_cylinder.circumference": "repeat of the magnetic cylinder",
+    "magnetic_cylinder.inspection_age": "time since the magnetic cylinder was inspected",
+    "anvil.circumference": "repeat of the anvil",
+    "anvil.inspection_age": "time since the anvil was inspected",
+    "print_cylinder.circumference": "repeat of the print cylinder",
+    "cut.deepest": "most by which the blade can stand too deep",
+    "cut.shallowest": "most by which the blade can stand too shallow",
+    "cut.run_out": "run-out between blade and anvil",
+    "cut.liner_difference": "difference of the liner from the one the die was built for",
+    "layout.around": "number of labels around",
+    "layout.labels_around": "number of labels around on the sheet",
+    "layout.lanes": "number of lanes",
+    "layout.label_repeat": "repeat of the label",
+    "layout.cut_repeat": "length of all labels around the die",
+    "layout.repeat_error": "difference of the die's repeat from that of its labels",
+    "layout.carrier_error": "difference of the magnetic cylinder's repeat from the die's",
+    "layout.width_needed": "width that the layout takes",
+    "layout.lane_width": "width of one lane",
+    "snap.needed_sample": "least length of a snap sample",
+    "slitter.condition": "condition of the finishing knives",
+    "slitter.changed": "day on which the finishing knives were changed",
+    "finisher.maximum_diameter": "largest roll that the finishing machine winds",
+    "finishing.after": "time between press and finishing",
+    "finishing.core": "bore of the finished roll's core",
+    "finishing.core_diameter": "outside diameter of the finished roll's core",
+    "finishing.diameter": "diameter of the finished roll as given",
+    "finishing.full_diameter": "diameter of the full finished roll",
+    "finishing.roll_length": "length on one finished roll",
+    "finishing.roll_mass": "mass of one finished roll",
+    "finishing.length_per_roll": "length per finished roll as given",
+    "finishing.labels_per_roll": "number of labels per roll on the sheet",
+    "finishing.labels_wanted": "number of labels wanted per roll",
+    "finishing.labels_in_length": "number of labels in the length per roll",
+    "finishing.labels_in_diameter": "number of labels in a roll of the given diameter",
+    "finishing.most_labels": "number of labels in a roll of the customer's largest diameter",
+    "finishing.unwind_direction.wound": "side on which the labels are wound by the sheet",
+    "finishing.unwind_direction.leading_edge": "leading edge of the label by the sheet",
+    "customer.core": "bore of the core that the customer takes",
+    "customer.labels_per_roll": "number of labels per roll by the customer's entry",
+    "customer.maximum_diameter": "largest roll that the customer takes",
+    "customer.unwind_direction.wound": "side on which the labels are wound by the customer's entry",
+    "customer.unwind_direction.leading_edge": "leading edge of the label by the customer's entry",
+    "preparation.air.humidity": "relative humidity at the press",
+    "preparation.ground.checked": "day on which the paths to ground were checked",
+    "preparation.ground.unwind": "resistance from the unwind to ground",
+    "preparation.ground.press": "resistance from the press to ground",
+    "preparation.ground.rewind": "resistance from the rewind to ground",
+    "preparation.ground.inline": "resistance from the inline parts to ground",
+    "preparation.idlers.checked": "day on which the idlers were checked",
+    "preparation.idlers.found": "finding on the idlers",
+    "preparation.nips.checked": "day on which the nips were checked",
+    "preparation.nips.found": "finding on the nips",
+    "preparation.rollers.checked": "day on which the rollers were checked",
+    "preparation.rollers.found": "finding on the rollers",
+    "preparation.shocks": "report of shocks or sparks",
+    "preparation.surroundings.checked": "day on which floor and air around the press were checked",
+    "preparation.surroundings.found": "finding on floor and air around the press",
+}
+
+_OF_THINGS = {
+    "station.number": "place along the path",
+    "station.charged": "charge behind it",
+    "zone.allowed_least": "least total tension that the press holds in {it}",
+    "zone.allowed_most": "greatest total tension that the press holds in {it}",
+    "zone.share_of_yield": "share of the yield stress that the web sees in {it}",
+    "zone.face_share_of_yield": "share of the face's yield stress in {it}",
+    "zone.liner_share_of_yield": "share of the liner's yield stress in {it}",
+    "zone.stretch": "stretch of the web in {it}",
+    "zone.hot_strain": "stretch by pull and heat in {it}",
+    "zone.rise": "rise of the tension into {it} over the zone before",
+    "zone.creep_back": "length per repeat that creeps back of what was stretched in {it}",
+    "zone.register_drift": "change of the printed repeat by {it}",
+    "zone.highest_line_tension": "highest line tension in {it}",
+    "zone.lowest_line_tension": "lowest line tension in {it}",
+    "zone.highest_total_tension": "highest total tension in {it}",
+    "zone.lowest_total_tension": "lowest total tension in {it}",
+    "lamp.share_of_maximum": "setting as a share of its maximum of {it}",
+    "lamp.over_need": "setting as a share of the proved cure minimum of {it}",
+    "lamp.web_temperature": "temperature of the web behind {it}",
+    "lamp.temperature_rise": "rise of the web's temperature under {it}",
+    "lamp.cure_minimum": "proved cure minimum of {it}",
+    "lamp.unit": "unit number of {it}",
+    "inked_unit.unit": "unit number of {it}",
+    "inked_unit.ink": "ink of {it}",
+    "print.repeat_error": "distance of the print repeat of {it} from a whole number of labels",
+    "print.circumference": "print repeat of {it}",
+    "web_cleaner.kind": "way of cleaning of {it}",
+    "slit.knives.kind": "kind of knives of {it}",
+    "slit.knives.condition": "condition of the knives of {it}",
+    "slit.knives.changed": "day on which the knives of {it} were changed",
+    "check.check": "kind of {it}",
+    "check.covers": "reach of {it}",
+    "check.sample": "length of sample of {it}",
+    "check.strips": "number of strips of {it}",
+    "result.check": "kind of check of {it}",
+    "result.at": "moment of {it}",
+    "result.lanes": "number of lanes looked at in {it}",
+    "result.roll": "roll number of {it}",
+    "result.pressure_drift": "change of the die pressure since the first reading, by {it}",
+    "roll.number": "number of {it}",
+    "lane.number": "number of {it}",
+    "wound_roll.core": "core bore of {it}",
+    "wound_roll.core_pressure": "pressure on the core of {it}",
+    "wound_roll.body_pressure": "pressure between the turns half way through {it}",
+    "wound_roll.slip_margin": "share of the torque asked that friction carries in {it}",
+    "wound_roll.slip_radius": "radius at which {it} is nearest to sliding",
+    "wound_roll.torque_carried": "torque that friction carries in {it}",
+    "wound_roll.torque_asked": "torque asked of {it}",
+    "wound_roll.line_start_tension": "line tension at the core of {it}",
+    "wound_roll.total_start_tension": "total tension at the core of {it}",
+    "wound_roll.line_end_tension": "line tension at the outside of {it}",
+    "wound_roll.machine_least": "least total tension that the machine of {it} holds",
+    "wound_roll.machine_most": "greatest total tension that the machine of {it} holds",
+    "wound_roll.machine_taper": "taper law of the machine of {it}",
+    "wound_roll.lay_on": "lay-on roller of {it}",
+    "rewound_roll.air_film": "air film wound in at the outside of {it}",
+    "turn_bar.capstan": "times by which the tension is multiplied at {it}",
+}
+
+TRUTHS = {
+    "job.first_film_job": ("this is the first film job", "this is not the first film job"),
+    "die.hardened": (
+        "the die is hardened or coated for long runs",
+        "the die is neither hardened nor coated for long runs",
+    ),
+    "magnetic_cylinder.confirmed_by_die_maker": (
+        "the die maker has confirmed that the magnetic cylinder suits thin film liner",
+        "the die maker has not confirmed that the magnetic cylinder suits thin film liner",
+    ),
+    "lamp.runs_hot": ("it throws much heat on the web", "it throws little heat on the web"),
+    "lamp.cold_side": ("a cold mirror or filter keeps its heat off the web", "it has no cold mirror or filter"),
+    "zone.printed": ("a print or varnish unit stands in it", "no print or varnish unit stands in it"),
+    "zone.warms_or_cuts": (
+        "the web is warmed in it before the die cut, or is cut in it",
+        "the web is neither warmed in it before the die cut nor cut in it",
+    ),
+    "zone.keeps_register": (
+        "the job is printed, and a print unit, a varnish unit or the die cut stands in it",
+        "the job is not printed, or no print unit, varnish unit or die cut stands in it",
+    ),
+    "station.on_press": ("the press has it", "the press does not have it"),
+    "station.in_press_order": (
+        "the web meets it at this place by the order of the press",
+        "the web does not meet it at this place by the order of the press",
+    ),
+    "check.made_at_set_up": ("it is to be made at set-up", "it is not to be made at set-up"),
+    "check.made_on_every_roll": ("it is to be made on every roll", "it is not to be made on every roll"),
+    "result.complete": ("the cut line had no gap", "the cut line had a gap"),
+    "result.embossed": ("the blade pressed a groove into the liner", "the blade pressed no groove into the liner"),
+}
+"""Figures that are true or not, as two sentences."""
+
+KINDS = {
+    "lamp": "lamp or dryer",
+    "inked unit": "print or varnish unit",
+    "wound roll": "wound roll (parent roll, press roll, finished roll)",
+    "rewound roll": "rewound roll (press roll, finished roll)",
+    "check": "planned check",
+    "result": "result of a check",
+    "zone": "tension zone",
+    "roll": "roll of the job",
+    "lane": "lane of the job",
+    "deviation": "deviation permit",
+}
+
+
+def kind_words(kind: str) -> str:
+    """Name a kind of thing: 'lamp or dryer'."""
+    return KINDS.get(kind, kind)
+
+
+def plain_name(name: str, kind: str = "", it: str = "") -> str:
+    """Name a figure without its article: 'line tension of the unwind'.
+
+    ``kind`` is the kind of thing whose figure it is, where the name begins with ``its.`` or ``that.``; without ``it``
+    for the thing itself, its figures are named with 'its'.
+    """
+    head, _, field = name.partition(".")
+    if head in ("its", "that"):
+        return _of_thing(field, kind, it)
+    known = _OF_JOB.get(name)
+    if known is not None:
+        return known
+    return f"{_spaced(field)} of the {_spaced(head)}" if field else _spaced(name)
+
+
+def _of_thing(field: str, kind: str, it: str) -> str:
+    words = scoped(_OF_THINGS, field, kind) or f"{_spaced(field)} of {IT}"
+    if it:
+        return words.replace(IT, it)
+    ending = f" of {IT}"
+    return f"its {words.removesuffix(ending)}" if words.endswith(ending) else words.replace(IT, "it")
+
+
+def truth_words(name: str, kind: str) -> tuple[str, str] | None:
+    """Give the two sentences of a figure that is true or not, where it has them."""
+    head, _, field = name.partition(".")
+    return scoped(TRUTHS, field, kind) if head in ("its", "that") else TRUTHS.get(name)
+
+
+def scoped(table: dict[str, Words], field: str, kind: str) -> Words | None:
+    """Find what a table has for a field of a thing, under its kind or a class that its kind is in."""
+    scopes = {kind: None} | {scope: None for one in kinds_in(kind) for scope in scopes_of(one)}
+    found = (table.get(f"{scope.replace(' ', '_')}.{field}") for scope in scopes)
+    return next((words for words in found if words is not None), None)
+
+
+def _spaced(name: str) -> str:
+    return name.replace("_", " ").replace(".", " ")

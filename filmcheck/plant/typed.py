@@ -10,8 +10,9 @@ import re
 from collections.abc import Callable
 from datetime import date
 from math import isfinite
+from typing import cast
 
-from filmcheck.plant.record import Datum, Field, Listing, Record, Unusable
+from filmcheck.plant.record import Content, Datum, Field, Listing, Record, Unusable
 from filmcheck.plant.shape import Shape
 from filmcheck.position import Place
 from filmcheck.reading.nodes import Fault, Mapping, Node, Scalar, Sequence
@@ -24,6 +25,8 @@ _FAULT_IDS = {
     "not a quantity": "value-wrong",
 }
 _TENSION = "line tension"
+MOST = 10**12
+"""The largest plain number that is taken for one; a die's life is some millions of turns."""
 _DATE = re.compile(r"\d{4}-\d{2}-\d{2}", re.ASCII)
 
 
@@ -57,7 +60,17 @@ class Typed:
         if sort == "word":  # a job number or a name may look like a number
             good = not shape.words or node.text in shape.words
             return Datum(node.text, node.text, place, key_place) if good else None
-        return Datum(node.value, node.text, place, key_place) if _SORTS[sort](node.value) else None
+        if not _SORTS[sort](node.value):
+            return None
+        return self._number(node, place, key_place)
+
+    def _number(self, node: Scalar, place: Place, key_place: Place) -> Field:
+        """Take a truth value or a plain number. Beyond floats a whole number could not be reckoned with."""
+        if isinstance(node.value, int | float) and abs(node.value) > MOST:
+            says = "no sheet counts as far as this"
+            self.faults.append(Fault("size-implausible", node.span, says, "Look at the number of digits."))
+            return Unusable(says, place, key_place)
+        return Datum(cast(Content, node.value), node.text, place, key_place)
 
     def _mapping(self, node: Node, shape: Shape, key_place: Place) -> Record | None:
         if not isinstance(node, Mapping):

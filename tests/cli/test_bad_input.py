@@ -61,6 +61,11 @@ BAD_SHEETS: list[tuple[str, str | bytes, tuple[str, ...]]] = [
     ("number beyond floats", width("1e400 mm"), ("5:14 value-wrong too large to be real",)),
     ("number of 390 digits", width("9" * 390), ("5:14 value-wrong too long to be a quantity",)),
     ("number of 5000 digits", width("9" * 5000 + " mm"), ("5:14 value-wrong too long to be a quantity",)),
+    (
+        "count of 390 digits",
+        f"{SHEET}layout: {{lanes: {'9' * 390}}}\n",
+        ("6:17 size-implausible no sheet counts as far",),
+    ),
     ("speed beyond sense", SHEET.replace("45", "1e300"), ("5:29 size-implausible between 1 m/min and 500 m/min",)),
     ("width below nothing", width("-330 mm"), ("5:14 size-implausible between 20 mm and 1500 mm",)),
     ("no unit", width("330"), ("5:14 unit-missing 330 has no unit",)),

@@ -95,6 +95,8 @@ FAULTY = [
     ("web: {width: wide}", ("web", "width"), "value-wrong", (3, 14, 3, 18)),
     ("web: {width: 330 m}", ("web", "width"), "size-implausible", (3, 14, 3, 19)),
     ("web: {width: 10 to 330 mm}", ("web", "width"), "size-implausible", (3, 14, 3, 26)),
+    ("layout: {lanes: 1000000000001}", ("layout", "lanes"), "size-implausible", (3, 17, 3, 30)),
+    ("layout: {lanes: " + "9" * 390 + "}", ("layout", "lanes"), "size-implausible", (3, 17, 3, 407)),
     ("date: 2026-02-29", ("date",), "value-wrong", (3, 7, 3, 17)),
 ]
 

@@ -36,7 +36,8 @@ class Figures:
         self.mask = 0
         """The tracks of all that was looked at since somebody last set it to 0."""
         self._masks: dict[object, int] = {}
-        self._contents: dict[Track, Content] = {}
+        self._contents: dict[Track, int] = {}
+        self._contents_of: dict[int, tuple[int, ...]] = {}
         self._today = today
         self.asked_today = False
         self._known: dict[tuple[str, Item | None], Figured] = {}
@@ -57,20 +58,25 @@ class Figures:
         self.mask |= bit(SHAPE) | bit(KEYS) | bit(Track("entry", "press"))
         return self._job
 
-    def contents(self, mask: int) -> tuple[Content, ...]:
-        """Give what the parts of a mask read on this job."""
-        known = self._contents
-        return tuple([known[part] if part in known else self._content(part) for part in self.tracks.parts(mask)])
+    def contents(self, mask: int) -> tuple[int, ...]:
+        """Give what the parts of a mask read on this job, each content by its number."""
+        found = self._contents_of.get(mask)
+        if found is None:
+            known = self._contents
+            parts = self.tracks.parts(mask)
+            found = tuple([known[part] if part in known else self._content(part) for part in parts])
+            self._contents_of[mask] = found
+        return found
 
-    def _content(self, part: Track) -> Content:
+    def _content(self, part: Track) -> int:
         if part == TODAY:
             self.asked_today = True
             content: Content = self._today
         else:
             things = {part.name: self.things(part.name)} if part.sort == "thing" and part.name in GATHERED else {}
             content = content_of(part, self._job, things)
-        self._contents[part] = content
-        return content
+        number = self._contents[part] = self.tracks.number(content)
+        return number
 
     def __call__(self, name: str, item: Item | None = None) -> Figured:
         """Give a figure of the job, or of the thing at hand where the name starts with ``its.``."""

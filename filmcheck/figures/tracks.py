@@ -25,6 +25,9 @@ class Track(NamedTuple):
     number: int = 0
 
 
+MOST_NUMBERS = 100_000
+"""Contents kept at a time, so that a hundred thousand sheets do not fill the memory."""
+
 SHAPE = Track("shape")
 KEYS = Track("keys")
 TODAY = Track("today")
@@ -38,6 +41,8 @@ class Tracks:
         self._bits: dict[Track, int] = {}
         self._tracks: list[Track] = []
         self._parts: dict[int, tuple[Track, ...]] = {}
+        self._numbers: dict[Content, int] = {}
+        self._next = 0
 
     def bit(self, track: Track) -> int:
         """Give the bit of a track."""
@@ -53,6 +58,16 @@ class Tracks:
         if parts is None:
             parts = self._parts[mask] = tuple(self._of(mask))
         return parts
+
+    def number(self, content: Content) -> int:
+        """Give a content its number, quick to compare. One forgotten gets another number, so there are no false twins."""
+        number = self._numbers.get(content)
+        if number is None:
+            if len(self._numbers) >= MOST_NUMBERS:
+                self._numbers.clear()
+            self._next += 1
+            number = self._numbers[content] = self._next
+        return number
 
     def _of(self, mask: int) -> Iterator[Track]:
         for number, track in enumerate(self._tracks):

@@ -10,7 +10,6 @@ from collections.abc import Callable
 
 from filmcheck.figures.figures import Figures
 from filmcheck.figures.scopes import kinds_in
-from filmcheck.figures.tracks import Content
 from filmcheck.judging.conditions import (
     RELATIONS,
     AllHold,
@@ -34,7 +33,8 @@ Decide = Callable[[Figures, Item | None, Item | None], Verdict]
 Read = Callable[[Figures, Item | None, Item | None], Figured]
 Limits = dict[str, Limit]
 
-Passed = dict[int, set[tuple[Content, ...]]]
+WHOLE = ("", 0)
+Passed = dict[int, set[tuple[int, ...]]]
 MOST_THINGS, MOST_MASKS, MOST_PASSED = 64, 6, 2000
 """Bounds of what a rule remembers, so that a hundred thousand sheets do not fill the memory."""
 
@@ -59,27 +59,41 @@ class Decider:
     def is_settled(self, figures: Figures) -> bool:
         """Whether the rule has nothing to say of a job: of any of the things that it judges one by one."""
         if not self.for_each:
-            return self._is_settled(figures, None, ("", 0))
+            return self._settled(WHOLE, figures, lambda: self._holds(figures, None))
+        return self._settled(WHOLE, figures, lambda: self._all_settled(figures))
+
+    def _all_settled(self, figures: Figures) -> bool:
         if figures.lack(self.for_each) is not None:
             return False
         for kind in self.kinds:
             for thing in figures.things(kind):
-                if not self._is_settled(figures, thing, (kind, thing.number)):
+                before = figures.mask
+                settled = self._settled(
+                    (kind, thing.number),
+                    figures,
+                    lambda thing=thing: self._holds(figures, thing),  # type: ignore[misc]
+                )
+                if not settled:
                     return False
+                figures.mask |= before
         return True
 
-    def _is_settled(self, figures: Figures, item: Item | None, which: tuple[str, int]) -> bool:
-        """Take the verdict over where all that it hangs on reads as on a job that the rule passed; else decide."""
+    def _settled(self, which: tuple[str, int], figures: Figures, decide: Callable[[], bool]) -> bool:
+        """Take the verdict over where all that it hangs on reads as on a job that the rule passed; else decide.
+
+        The mask of the figures then tells what the verdict hangs on.
+        """
         passed = self._passed.get(which)
         if passed is not None:
             for mask, contents in passed.items():
                 if figures.contents(mask) in contents:
+                    figures.mask = mask
                     return True
         figures.mask = 0
-        holds = self._holds(figures, item)
-        if holds and len(self._passed) < MOST_THINGS:
+        settled = decide()
+        if settled and len(self._passed) < MOST_THINGS:
             self._remember(figures, self._passed.setdefault(which, {}))
-        return holds
+        return settled
 
     def _remember(self, figures: Figures, passed: Passed) -> None:
         mask = figures.mask

@@ -105,12 +105,12 @@ def test_a_spread_sheet_has_spread_figures(edits: tuple[tuple[str, str], ...]) -
     assert "layout.lane_width" not in wide
 
 
-@settings(max_examples=25, deadline=None, derandomize=True)
+@pytest.mark.parametrize("edits", PATHS)
+@settings(max_examples=10, deadline=None, derandomize=True)
 @given(
     shares=st.lists(
         st.one_of(st.sampled_from([-1.0, 0.0, 1.0]), st.floats(-1, 1)), min_size=len(SPREADS), max_size=len(SPREADS)
     ),
-    edits=st.sampled_from(PATHS),
 )
 def test_every_point_of_a_range_gives_figures_within_their_ranges(
     shares: list[float], edits: tuple[tuple[str, str], ...]

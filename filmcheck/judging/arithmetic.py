@@ -24,7 +24,7 @@ from filmcheck.judging.limit import Limit
 from filmcheck.judging.names import ManyDimensionsError, NameFaultError, figure_sort
 from filmcheck.judging.sorts import a_sort, one_kind
 from filmcheck.plant.nearest import nearest
-from filmcheck.units import DIMENSIONS, Quantity, parse_any
+from filmcheck.units import DIMENSIONS, Quantity, parse_any, parse_quantity
 from filmcheck.value import exact
 
 LONGEST = 400
@@ -149,7 +149,8 @@ class _Reader:
             raise NameFaultError(f"{function} is no known function", hint)
         self._take("(")
         kind = self._kind()
-        if kind and function in GATHERING:
+        alone = self.tokens[self.at + 1 : self.at + 2] == [("sign", ")")]
+        if kind and function in GATHERING and (alone or function not in CHOOSING):
             return self._over(function, kind)
         inner = [self._sum(depth + 1)]
         while self._peek()[1] == ",":
@@ -207,6 +208,9 @@ def _way_out(text: str, at: int) -> str:
 
 def _bracketed(text: str) -> Literal:
     quantity = parse_any(text[1:-1].strip())
+    if isinstance(quantity, Quantity) and quantity.unit == "K":
+        # Nobody writes a temperature of web or air in kelvin; what is added to one is a difference.
+        quantity = parse_quantity(quantity.text, ("temperature difference",))
     if isinstance(quantity, Quantity):
         return literal(quantity)
     raise NameFaultError(quantity.says, quantity.hint)

@@ -144,7 +144,7 @@ class Call(NamedTuple):
         if self.function == "size":
             ends = sorted(abs(number(end)) for end in (known[0].low, known[0].high))
             crosses = number(known[0].low) < 0 < number(known[0].high)
-            return Value(0.0 if crosses else ends[0], ends[1])
+            return Value(0.0 if crosses else ends[0], ends[1], None, known[0].assumes)
         return _chosen(self.function, known)
 
     @property
@@ -171,11 +171,14 @@ class Over(NamedTuple):
             return exact(len(things))
         values = [self.field.work(scene.at(thing)) for thing in things]
         needs = lacking(*values)
-        if needs or not values:
-            return Missing(needs or (Need(self.kind, f"the job has no {self.kind}"),))
+        if needs:
+            return Missing(needs)
         known = [value for value in values if isinstance(value, Value)]
         if self.function == "sum":
-            return Value(sum(number(v.low) for v in known), sum(number(v.high) for v in known))
+            ends = sum(number(v.low) for v in known), sum(number(v.high) for v in known)
+            return Value(*ends, None, _assumed(known))
+        if not known:
+            return Missing((Need(self.kind, f"the job has no {self.kind}"),))
         return _chosen(self.function, known)
 
     @property
@@ -201,12 +204,17 @@ def _reckon(work: Callable[[float, float], float], left: Value, right: Value) ->
         return Missing((Need("arithmetic", "the arithmetic divides by zero on this job"),))
     if work is operator.truediv and number(right.low) < 0 < number(right.high):
         return Missing((Need("arithmetic", "the arithmetic divides by a range that holds zero"),))
-    return Value(min(ends), max(ends), None, (*left.assumes, *right.assumes))
+    return Value(min(ends), max(ends), None, _assumed([left, right]))
+
+
+def _assumed(values: list[Value]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(text for value in values for text in value.assumes))
 
 
 def _chosen(function: str, values: list[Value]) -> Value:
     pick = min if function == "least" else max
-    return Value(pick(number(value.low) for value in values), pick(number(value.high) for value in values))
+    ends = pick(number(value.low) for value in values), pick(number(value.high) for value in values)
+    return Value(*ends, None, _assumed(values))
 
 
 def literal(quantity: Quantity) -> Literal:

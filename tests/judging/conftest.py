@@ -1,0 +1,64 @@
+"""A stand-in for the figures of a job, so that conditions and arithmetic are tested on chosen values alone."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import Any, NamedTuple, cast
+
+import pytest
+
+from filmcheck.figures.figures import Figures
+from filmcheck.judging.limit import Limit
+from filmcheck.judging.scene import Scene
+from filmcheck.plant.job import Item
+from filmcheck.position import Place, Span
+from filmcheck.value import Figured, Missing, Need
+
+HERE = Place("sheet.yaml", Span(1, 1, 1, 1))
+
+
+class Stations(NamedTuple):
+    """The part of a job that conditions look at."""
+
+    stations: tuple[Item, ...]
+
+
+class Chosen:
+    """Figures by name, and those of stations by kind, number and field."""
+
+    def __init__(
+        self, figures: Mapping[str, Figured], path: list[str], fields: Mapping[tuple[int, str], Figured]
+    ) -> None:
+        self.figures, self.fields = figures, fields
+        self.job = Stations(tuple(Item(kind, f"{kind} {n}", n, (), HERE) for n, kind in enumerate(path, 1)))
+
+    def __call__(self, name: str, item: Item | None = None) -> Figured:
+        if name.startswith("its.") and item is not None:
+            return self.fields.get((item.number, name[4:]), Missing((Need(name, name),)))
+        return self.figures.get(name, Missing((Need(name, name),)))
+
+    def things(self, kind: str) -> tuple[Item, ...]:
+        return tuple(item for item in self.job.stations if item.kind == kind)
+
+    def lack(self, kind: str) -> Missing | None:
+        return None
+
+
+Make = Callable[..., Scene]
+
+
+def scene(
+    figures: Mapping[str, Figured] | None = None,
+    path: list[str] | None = None,
+    fields: Mapping[tuple[int, str], Figured] | None = None,
+    limits: dict[str, Limit] | None = None,
+) -> Scene:
+    """Make a scene of chosen values."""
+    chosen: Any = Chosen(figures or {}, path or [], fields or {})
+    return Scene(cast(Figures, chosen), limits or {})
+
+
+@pytest.fixture(scope="session")
+def make_scene() -> Make:
+    """Give the maker of scenes."""
+    return scene

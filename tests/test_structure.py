@@ -16,7 +16,7 @@ LONGEST_MODULE = 400
 
 LINE = [
     # records that all may know
-    *("version", "position", "errors", "value", "finding", "figure_line"),
+    *("version", "position", "errors", "value", "finding", "figure_line", "rule_entry"),
     *("unit_table", "unit_faults", "units"),
     # read
     *("shipped", "cache_folder", "reading"),
@@ -34,7 +34,7 @@ LINE = [
 KNOWS_ONLY = {
     "position": set(),
     "formulas": {"formulas"},
-    "reports": {"reports", "finding", "position", "errors", "figure_line"},
+    "reports": {"reports", "finding", "position", "errors", "figure_line", "rule_entry"},
 }
 """Rooms that may know no more than these, whatever else stands before them."""
 

@@ -134,8 +134,16 @@ def _within(read: Quantity, plausible: tuple[float, float]) -> bool:
     return low - abs(low) * slack <= read.low and read.high <= high + abs(high) * slack
 
 
+def _is_count(value: object) -> bool:
+    return isinstance(value, int) and not isinstance(value, bool)
+
+
+def _is_number(value: object) -> bool:
+    return _is_count(value) or (isinstance(value, float) and isfinite(value))
+
+
 _SORTS: dict[str, Callable[[object], bool]] = {
     "truth": lambda value: isinstance(value, bool),
-    "count": lambda value: isinstance(value, int) and not isinstance(value, bool),
-    "number": lambda value: isinstance(value, (int, float)) and not isinstance(value, bool),
+    "count": _is_count,
+    "number": _is_number,
 }

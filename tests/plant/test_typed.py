@@ -159,3 +159,14 @@ def test_what_is_no_sheet_gives_an_empty_record(text: str) -> None:
     sheet = typed(text)
     assert sheet.record.fields == {}
     assert len(sheet.faults) == 1
+
+
+@pytest.mark.parametrize("k2", [".nan", ".inf", "-.inf", "true", "sixty"])
+def test_plain_number_without_an_end_is_left_out(k2: str) -> None:
+    sheet = typed(f"film: {{stack: {{k2: {k2}}}}}\n", "stocks")
+    assert ("value-wrong", (1, 20)) in [(fault.id, tuple(fault.span)[:2]) for fault in sheet.faults]
+    assert find(sheet.record, ("film", "stack", "k2")) is None
+
+
+def test_plain_number() -> None:
+    assert datum(typed("film: {stack: {k2: 60.5}}\n", "stocks"), "film", "stack", "k2").content == 60.5

@@ -1,0 +1,223 @@
+"""Makes a plant with as many job sheets as wanted, each different, from the demo plant; the same seed, the same bytes.
+
+The demo's jobs are the patterns. A sound pattern is varied within what its tools and stock bear, so that most sheets
+stay silent, as those of a plant do that lints every change; about one sheet in ten comes from a spoiled pattern and
+keeps its defect. Jobs are spread over days, ten a day, and few still stand before the press: so a sheet has as many
+neighbours in a small plant as in a large one, and what is asked of all jobs together grows with their number alone.
+
+    python tests/bench/sheets.py FOLDER COUNT [SEED]
+"""
+
+from __future__ import annotations
+
+import random
+import re
+import shutil
+import sys
+from collections.abc import Callable
+from datetime import date, timedelta
+from pathlib import Path
+
+DEMO = Path(__file__).parents[2] / "examples"
+SPOILED_SHARE = 0.1
+TO_COME_SHARE = 0.125
+JOBS_A_DAY = 10
+SMALLER_ROLLS = (80, 90)
+"""Hundredths of the labels on a roll of the pattern."""
+SHEETS_A_FOLDER = 1000
+BETWEEN_SHEETS = ("qm-3226",)
+"""Patterns whose defect lies between two sheets, so that one alone does not carry it."""
+
+GOODS = (
+    *("Ginger cordial", "Pear cider", "Mint mouthwash", "Oat biscuits", "Hand cream", "Wood soap", "Face tonic"),
+    *("Cough syrup", "Throat spray", "Lime cordial", "Beard oil", "Floor polish", "Apple vinegar", "Rose water"),
+)
+SIZES = ("30 ml", "75 ml", "100 ml", "250 ml", "330 ml", "500 ml", "750 ml", "1 l")
+KINDS = ("clear front label", "white back label", "neck label", "clear wrap", "cap seal", "collar label")
+REMARKS = (
+    *(
+        "# colour to the approved proof",
+        "# as last time",
+        "# customer asks for a sample",
+        "# see the card at the press",
+    ),
+    *("# agreed with the planner", "# checked by two", "# new plates", "# same as the run in spring"),
+)
+
+Choice = random.Random
+Edit = Callable[[str, Choice], str]
+
+
+def make_plant(folder: Path, count: int, seed: int = 1) -> list[Path]:
+    """Make the plant in a new folder; give its sheets."""
+    shutil.copytree(DEMO, folder, ignore=shutil.ignore_patterns("jobs", "README.md"))
+    _more_entries(folder / "registers")
+    sound, spoiled = patterns("sound"), patterns("spoiled")
+    to_come = [text for text in sound if _stage(text) in ("planned", "set-up", "running")]
+    done = [text for text in sound if text not in to_come]
+    choice = random.Random(seed)  # noqa: S311  nothing secret: the same seed is to give the same plant
+    sheets = _proving_sheets(folder)
+    for number in range(count - len(sheets)):
+        path = folder / "jobs" / f"{number // SHEETS_A_FOLDER:03}" / f"qm-{number:06}.yaml"
+        path.parent.mkdir(parents=True, exist_ok=True)
+        if choice.random() < SPOILED_SHARE:
+            text = varied(choice.choice(spoiled), number, choice, EVERYWHERE)
+        else:
+            text = varied(choice.choice(to_come if choice.random() < TO_COME_SHARE else done), number, choice, SOUND)
+        path.write_text(text, encoding="utf-8", newline="\n")
+        sheets.append(path)
+    return sheets
+
+
+def _proving_sheets(folder: Path) -> list[Path]:
+    """Copy the demo's sheets that its house rules prove themselves on: without them the rules are refused."""
+    named = [
+        name for pack in folder.glob("house-rules/*") for name in re.findall(r"jobs/sound/\S+\.yaml", pack.read_text())
+    ]
+    (folder / "jobs/sound").mkdir(parents=True)
+    return [Path(shutil.copyfile(DEMO / name, folder / name)) for name in sorted(set(named))]
+
+
+def _more_entries(registers: Path) -> None:
+    """Add to each customer one who takes smaller rolls, and to each die one of a lane less."""
+    customers, tooling = registers / "customers.yaml", registers / "tooling.yaml"
+    text = customers.read_text(encoding="utf-8")
+    for share in SMALLER_ROLLS:
+        pattern = r"^([a-z-]+):\n((?:  .*\n)+)"
+        for name, entry in re.findall(pattern, text, re.MULTILINE):
+            labels = int(_first(r"labels_per_roll: (\d+)", entry))
+            entry = entry.replace(f"labels_per_roll: {labels}", f"labels_per_roll: {labels * share // 100}")
+            with customers.open("a", encoding="utf-8") as more:
+                more.write(f"{name}-{share}:\n{entry}")
+    text = tooling.read_text(encoding="utf-8")
+    dies = re.findall(r"^  (d-\d+):.*\n((?:    .*\n)+)", text, re.MULTILINE)
+    narrow = (re.sub(r"lanes: (\d+)", lambda lanes: f"lanes: {int(lanes[1]) - 1}", entry) for _, entry in dies)
+    added = "".join(f"  {name}-narrow:\n{entry}" for (name, _), entry in zip(dies, narrow, strict=True))
+    tooling.write_text(text.replace("dies:\n", f"dies:\n{added}", 1), encoding="utf-8")
+
+
+def patterns(kind: str) -> list[str]:
+    """Give the texts of the demo's jobs of one kind, in the order of their names."""
+    paths = sorted((DEMO / "jobs" / kind).glob("*.yaml"))
+    return [path.read_text(encoding="utf-8") for path in paths if not path.name.startswith(BETWEEN_SHEETS)]
+
+
+def varied(text: str, number: int, choice: Choice, edits: tuple[Edit, ...]) -> str:
+    """Give a sheet of its own made after a pattern."""
+    title = f"{choice.choice(GOODS)} {choice.choice(SIZES)}, {choice.choice(KINDS)}, run {number}"
+    text = re.sub(r"^job: .*$", f"job: QM-{number:06}", text, count=1, flags=re.MULTILINE)
+    text = re.sub(r"^title: .*$", f"title: {title}", text, count=1, flags=re.MULTILINE)
+    text = _moved(text, timedelta(days=number // JOBS_A_DAY), choice)
+    for edit in edits:
+        text = edit(text, choice)
+    return text
+
+
+def _stage(text: str) -> str:
+    return re.findall(r"^stage: (.*)$", text, re.MULTILINE)[0]
+
+
+def _moved(text: str, back: timedelta, choice: Choice) -> str:
+    """Move every day of a sheet back by the same time, and give a job that is to come its hours."""
+    text = re.sub(r"\d{4}-\d\d-\d\d", lambda day: str(date.fromisoformat(day[0]) - back), text)
+    if _stage(text) not in ("planned", "set-up", "running"):
+        return text
+    day = re.findall(r"^date: (\S+)$", text, re.MULTILINE)[0]
+    start = choice.randrange(0, 22, 2)
+    hours = f"press_time: {{from: {day} {start:02}:00, to: {day} {start + 2:02}:00}}"
+    text = re.sub(r"^press_time: .*\n", "", text, flags=re.MULTILINE)
+    return re.sub(r"^(date: .*)$", rf"\1\n{hours}", text, count=1, flags=re.MULTILINE)
+
+
+# --- what can vary on every sheet
+
+
+def _length(text: str, choice: Choice) -> str:
+    """Run less than the pattern: what was wound fits all the more."""
+    return _each(r"(?<=[ {]length: )(\d+)(?= m\b)", text, lambda metres: round(metres * choice.uniform(0.75, 1), -1))
+
+
+def _finishing_time(text: str, choice: Choice) -> str:
+    return re.sub(r"^  after: [1-5] h$", lambda _: f"  after: {choice.randint(1, 5)} h", text, flags=re.MULTILINE)
+
+
+def _comments(text: str, choice: Choice) -> str:
+    """Set a few remarks behind lines."""
+    lines = text.splitlines()
+    for at in choice.sample(range(len(lines)), k=choice.randint(0, 3)):
+        if "#" not in lines[at]:
+            lines[at] += "   " + choice.choice(REMARKS)
+    return "\n".join(lines) + "\n"
+
+
+def _key_order(text: str, choice: Choice) -> str:
+    """Set the groups of the sheet, and the words of its short groups on one line, in another order."""
+    head, *blocks = re.split(r"^(?=[a-z_]+:)", text, flags=re.MULTILINE)
+    if choice.random() < 0.5:
+        blocks = [blocks[0], *choice.sample(blocks[1:], k=len(blocks) - 1)]
+    return head + "".join(re.sub(r"\{([^{}\[\]]+)\}", lambda group: _shuffled(group[1], choice), b) for b in blocks)
+
+
+def _shuffled(inner: str, choice: Choice) -> str:
+    pairs = inner.split(", ")
+    return "{" + ", ".join(choice.sample(pairs, k=len(pairs))) + "}"
+
+
+# --- what only a sound pattern bears
+
+
+def _width_and_lanes(text: str, choice: Choice) -> str:
+    """Take one lane off now and then, with the width that it needs; total tensions fall with the width."""
+    wide = int(_first(r"width: (\d+) mm", text))
+    across, gap, lanes = (
+        float(_first(rf"{name}", text))
+        for name in (r"label: \{[^}]*across: ([\d.]+) mm", r"gap: \{[^}]*across: ([\d.]+) mm", r"\n  lanes: (\d+)")
+    )
+    fewer = 1 if lanes > 2 and choice.random() < 0.3 else 0
+    new = wide - fewer * (across + gap) + choice.randint(0, 6)
+    text = text.replace(f"width: {wide} mm", f"width: {new:g} mm")
+    text = re.sub(rf"\b(lanes|strips): {lanes:g}\b", rf"\1: {lanes - fewer:g}", text)
+    text = re.sub(r"die: (d-\d+)", r"die: \1-narrow", text) if fewer else text
+    share = new / wide * choice.uniform(0.98, 1.01)
+    return _each(r"(?<=tension: )([\d.]+)(?= N\b(?!/))", text, lambda force: round(force * share, 1))
+
+
+def _speed(text: str, choice: Choice) -> str:
+    share = choice.uniform(0.96, 1.04)
+    return _each(r"(?<=speed: )(\d+)(?= m/min)", text, lambda speed: round(speed * share, 1))
+
+
+def _lamps(text: str, choice: Choice) -> str:
+    """Turn a lamp down towards the proved minimum, by no more than a third of what is between them."""
+
+    def lamp(found: re.Match[str]) -> str:
+        setting, least = float(found[1]), float(found[3])
+        return f"setting: {setting - choice.uniform(0, 0.3) * (setting - least):.1f}{found[2]}{found[3]}"
+
+    return re.sub(r"setting: ([\d.]+)( \S+, cure_minimum: )([\d.]+)", lamp, text)
+
+
+def _labels_per_roll(text: str, choice: Choice) -> str:
+    """Wind smaller rolls now and then, for a customer who takes such."""
+    if "deviations:" in text or choice.random() < 0.5:  # a permit may speak of the customer
+        return text
+    share = choice.choice(SMALLER_ROLLS)
+    text = re.sub(r"^customer: (.*)$", rf"customer: \1-{share}", text, count=1, flags=re.MULTILINE)
+    return _each(r"(?<=labels_per_roll: )(\d+)", text, lambda labels: labels * share // 100)
+
+
+def _each(pattern: str, text: str, change: Callable[[float], float]) -> str:
+    return re.sub(pattern, lambda found: f"{change(float(found[1])):g}", text)
+
+
+def _first(pattern: str, text: str) -> str:
+    return re.findall(pattern, text)[0]
+
+
+EVERYWHERE: tuple[Edit, ...] = (_finishing_time, _comments, _key_order)
+SOUND: tuple[Edit, ...] = (_length, _width_and_lanes, _speed, _lamps, _labels_per_roll, *EVERYWHERE)
+
+
+if __name__ == "__main__":
+    made = make_plant(Path(sys.argv[1]), int(sys.argv[2]), int(sys.argv[3]) if len(sys.argv) > 3 else 1)
+    print(f"{len(made)} sheets in {sys.argv[1]}")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from filmcheck.figures.figure import Default, Figure, one_route
+from filmcheck.figures.figure import Default, Figure, Route, one_route
 from filmcheck.formulas import laminate
 
 _LAYERS = ("face.caliper", "adhesive.caliper", "liner.caliper")
@@ -31,10 +31,18 @@ FIGURES = (
         "Line tension that would stretch the laminate to twice its length, if it stayed elastic.",
         "S = Σ Eᵢ tᵢ",
         "mechanics of layered webs",
-        one_route(
-            ("face.modulus", _ADHESIVE, "liner.modulus", *_LAYERS),
-            _stiffness,
-            "{face.modulus} × {face.caliper} + {liner.modulus} × {liner.caliper}",
+        (
+            Route(
+                ("face.modulus", "adhesive.modulus", "liner.modulus", *_LAYERS),
+                _stiffness,
+                "{face.modulus} × {face.caliper} + {adhesive.modulus} × {adhesive.caliper}"
+                " + {liner.modulus} × {liner.caliper}",
+            ),
+            Route(
+                ("face.modulus", _ADHESIVE, "liner.modulus", *_LAYERS),
+                _stiffness,
+                "{face.modulus} × {face.caliper} + {liner.modulus} × {liner.caliper}",
+            ),
         ),
     ),
     Figure(

@@ -95,7 +95,8 @@ FIGURES = (
                 Default("die.wear", 0.0, "the wear of the blade is not known and left out"),
             ),
             lambda *x: max(0.0, die.cut_depth_range(*x)[1]),
-            "{liner.caliper} − {die.for_liner_caliper} + {die.growth} + {cut.run_out} − {die.wear}",
+            "the greater of 0 and"
+            " {liner.caliper} − {die.for_liner_caliper} + {die.growth} + {cut.run_out} − {die.wear}",
         ),
     ),
     Figure(
@@ -113,7 +114,8 @@ FIGURES = (
                 Default("die.wear", 0.0, "the wear of the blade is not known and left out"),
             ),
             lambda *x: max(0.0, -die.cut_depth_range(*x)[0]),
-            "{die.for_liner_caliper} − {liner.caliper} + {cut.run_out} + {die.wear} − {die.growth}",
+            "the greater of 0 and"
+            " {die.for_liner_caliper} − {liner.caliper} + {cut.run_out} + {die.wear} − {die.growth}",
         ),
     ),
     Figure(

@@ -11,10 +11,11 @@ from filmcheck.position import Place
 
 @dataclass(frozen=True, slots=True)
 class Need:
-    """What a figure lacks: in words, and where it should be written."""
+    """What a figure lacks: the name of a datum that is ``absent``, or else what stands in the way; and where."""
 
     says: str
     place: Place | None = None
+    absent: bool = True
 
 
 @dataclass(frozen=True, slots=True)

@@ -124,7 +124,7 @@ def _lack(figures: Figures, figure: Figure) -> Missing | None:
 
 def _needs(*values: Figured) -> tuple[Need, ...]:
     needs = [need for value in values if isinstance(value, Missing) for need in value.needs]
-    return tuple(dict.fromkeys(Need(need.says, need.place) for need in needs))
+    return tuple(dict.fromkeys(Need(need.says, need.place, need.absent) for need in needs))
 
 
 def _amount(value: Figured, dimension: str, units: Units, found: Iterable[Source] = ()) -> Amount | None:

@@ -133,7 +133,8 @@ def _cannot_tell(unknown: Sequence[FigureLine]) -> str:
 
 
 def _lack(need: Need) -> list[str]:
-    return _placed(str(need.place), f"lacks {need.says}", "    ") if need.place else _wrapped(need.says, "    lacks ")
+    says = f"lacks {need.says}" if need.absent else need.says
+    return _placed(str(need.place), says, "    ") if need.place else _wrapped(says, "    ")
 
 
 def _absent(sheet: FigureSheet) -> str:

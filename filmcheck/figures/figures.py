@@ -259,7 +259,7 @@ def _read(record: Record, path: tuple[str, ...], name: str, dimension: str) -> F
     source = Source(name, field.text, field.place)
     if isinstance(content, Quantity):
         if dimension and content.dimension != dimension:
-            return Missing((Need(name, f"{name} as a {dimension}", field.place),))
+            return Missing((Need(name, f"{name} is not given as a {dimension}", field.place),))
         return Value(content.low, content.high, source)
     return Value(content, content, source)
 

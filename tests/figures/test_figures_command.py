@@ -191,7 +191,7 @@ def test_faults_of_the_sheet_leave_the_rest_to_work_with(run: Run, sheet: Path) 
     done = run(str(sheet), "--only", "die.planned_revolutions")
     assert done.status == 0
     assert "1 fault stands on the sheet or its registers; filmcheck lint tells of them." in done.out
-    assert ": web.length cannot be used: " in done.out
+    assert ":10:30:\n        web.length cannot be used: " in done.out
 
 
 @pytest.mark.parametrize(

@@ -186,7 +186,7 @@ def _lamps(raw) -> dict[str, Any]:
     lamps = {"uv lamp 1": 1, "uv lamp 2": 2}
     on_path = {label: raw.on_path("uv lamp", nth) for label, nth in lamps.items()}
     on_press = {label: raw.fitted("uv lamp", nth) for label, nth in lamps.items()}
-    lacks = {label: f"lacks {label}: cure_minimum as a" for label in lamps}
+    lacks = {label: f"lacks {label}: cure_minimum is not given as a" for label in lamps}
     return {
         "uv_lamp.runs_hot": {label: on_press[label]["kind"] == "mercury" for label in lamps},
         "lamp.share_of_maximum": {label: on_path[label]["setting"] / on_press[label]["maximum"] for label in lamps},
@@ -195,7 +195,7 @@ def _lamps(raw) -> dict[str, Any]:
         "lamp.cure_share": {label: on_path[label]["cure_minimum"] for label in lamps},
         "lamp.cure_power": {label: f"{lack} power per length" for label, lack in lacks.items()},
         "lamp.cure_temperature": {label: f"{lack} temperature" for label, lack in lacks.items()},
-        "lamp.air_temperature": {label: f"lacks {label}: setting as a temperature" for label in lamps},
+        "lamp.air_temperature": {label: f"lacks {label}: setting is not given as a temperature" for label in lamps},
         "lamp.temperature_rise": dict(zip(lamps, _rises(raw), strict=True)),
     }
 

@@ -197,17 +197,17 @@ def _heat(raw) -> dict[str, Any]:
 def _lamps(raw) -> dict[str, Any]:
     led, dryer = raw.on_path("led lamp"), raw.on_path("dryer")
     full, hottest, zero = raw.fitted("led lamp"), raw.fitted("dryer")["maximum"], 273.15
-    share = "lacks led lamp 1: cure_minimum as a ratio"
+    share = "lacks led lamp 1: cure_minimum is not given as a ratio"
     return {
         "led_lamp.runs_hot": {"led lamp 1": False},
         "dryer.runs_hot": {"dryer 1": True},
         "lamp.cure_share": {"led lamp 1": share, "dryer 1": share.replace("led lamp", "dryer")},
         "lamp.cure_power": {
             "led lamp 1": led["cure_minimum"],
-            "dryer 1": "lacks dryer 1: cure_minimum as a power per length",
+            "dryer 1": "lacks dryer 1: cure_minimum is not given as a power per length",
         },
         "lamp.cure_temperature": {
-            "led lamp 1": "lacks led lamp 1: cure_minimum as a temperature",
+            "led lamp 1": "lacks led lamp 1: cure_minimum is not given as a temperature",
             "dryer 1": dryer["cure_minimum"],
         },
         "lamp.share_of_maximum": {
@@ -219,12 +219,12 @@ def _lamps(raw) -> dict[str, Any]:
             "dryer 1": (dryer["setting"] - zero) / (dryer["cure_minimum"] - zero),
         },
         "lamp.air_temperature": {
-            "led lamp 1": "lacks led lamp 1: setting as a temperature",
+            "led lamp 1": "lacks led lamp 1: setting is not given as a temperature",
             "dryer 1": dryer["setting"],
         },
         "lamp.power_share": {
             "led lamp 1": led["setting"] / full["power"],
-            "dryer 1": "lacks dryer 1: setting as a ratio",
+            "dryer 1": "lacks dryer 1: setting is not given as a ratio",
         },
         "lamp.temperature_rise": {"led lamp 1": _led_rise(raw), "dryer 1": "lacks dryer 1: power"},
     }

@@ -36,7 +36,7 @@ def _roll(scope: str, need: str, record: str, what: str) -> tuple[Figure, ...]:
     full = Figure(
         f"{scope}.full_diameter",
         "length",
-        f"Outside diameter of {what} when full: the one given, else from its length.",
+        f"Outside diameter of {what} when full: from its length, else the one given.",
         "D = √(d² + 4 t L / π)",
         "area of the side of the roll",
         (

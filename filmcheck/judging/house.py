@@ -64,7 +64,8 @@ def _unfit_units(settings: Record) -> Iterator[Told]:
             yield _at(field, "settings-wrong", f"{name} is no known dimension", f"Nearest: {near}." if near else "")
         elif isinstance(field, Datum) and not is_unit(name, field.text):
             units = ", ".join(DIMENSIONS[name].units)
-            yield _at(field, "settings-wrong", f"{field.text} is no unit of {name}", f"Known: {units}.")
+            says = f"{field.text} is no unit of {name}"
+            yield field.place.file, Fault("settings-wrong", field.place.span, says, f"Known: {units}.")
 
 
 def _loosened(settings: Record, rules: dict[str, Rule], known_limits: Mapping[str, Limit]) -> Iterator[Told]:

@@ -223,10 +223,14 @@ def _odd_scalar(found: Any, lines: Lines, last: Any) -> Event:
 
 
 def _empty_place(text: str, last: Any, mark: int) -> int:
-    """Give the place right after the colon or dash that a missing value belongs to."""
+    """Give the place right after the colon or dash that a missing value belongs to, or before that of a missing key."""
     marks = _MARK_OR_COMMENT.finditer(text, last.end_mark.index, mark)
-    sign = next((found for found in marks if not found[0].startswith("#")), None)
-    return sign.end() if sign else int(last.end_mark.index)
+    signs = [found for found in marks if not found[0].startswith("#")]
+    if signs and signs[0][0] == ",":
+        return signs[1].start() if signs[1:] else mark
+    if signs:
+        return signs[0].end()
+    return mark if text.startswith(":", mark) else int(last.end_mark.index)
 
 
 def _block_end(text: str, start: int, end: int) -> int:

@@ -121,7 +121,7 @@ BAD_PLANTS: list[tuple[str, dict[str, str], tuple[str, ...]]] = [
     (
         "unit of another dimension",
         {"plant.yaml": SETTINGS + "units: {line tension: furlong}\n"},
-        ("plant.yaml:5:9 settings-wrong furlong is no unit of line tension",),
+        ("plant.yaml:5:23 settings-wrong furlong is no unit of line tension",),
     ),
 ]
 

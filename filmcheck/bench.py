@@ -14,13 +14,13 @@ from filmcheck.judging.house import settle
 from filmcheck.judging.judge import House, judge_job
 from filmcheck.judging.pack_files import pack_files
 from filmcheck.judging.pack_store import rule_set
-from filmcheck.judging.permits import Permitted, claims
+from filmcheck.judging.permits import Permitted, claims, plant_permit_faults, readable_permits
 from filmcheck.judging.repository import JobSummary, changed_entries, summarise
 from filmcheck.judging.rule import Rule
 from filmcheck.judging.sheet_readings import reading_faults
 from filmcheck.plant.job import resolve
 from filmcheck.plant.plant import PERMITS, Plant, Sheet, shown
-from filmcheck.plant.record import word
+from filmcheck.plant.record import Record, word
 from filmcheck.position import Place
 from filmcheck.reading.nodes import Fault
 from filmcheck.reading.nodes import Mapping as Tree
@@ -37,6 +37,8 @@ class Bench:
     by_id: Mapping[str, Rule]
     faults: tuple[tuple[str, Fault], ...] = ()
     packs_mark: bytes = b""
+    permits: Record | None = None
+    """The plant-wide permits that could be read."""
 
     def plant_findings(self) -> list[Finding]:
         """Give what is wrong with the plant itself: its settings and registers."""
@@ -77,7 +79,12 @@ def make_bench(plant: Plant) -> Bench:
     packs = rule_set([*pack_files([shipped_folder("rules")]), *house_pack_files(plant)])
     house, told = settle(plant.settings, packs.rules, packs.limits)
     by_id = {rule.id: rule for rule in packs.rules}
-    return Bench(plant, packs.rules, house, by_id, (*plant.faults, *told), packs.mark)
+    permits = plant.registers.get(PERMITS)
+    if permits is not None:
+        unread = [fault for file, fault in plant.faults if file == permits.place.file]
+        permits = readable_permits(permits, unread)
+        told = (*told, *plant_permit_faults(permits, by_id))
+    return Bench(plant, packs.rules, house, by_id, (*plant.faults, *told), packs.mark, permits)
 
 
 def house_pack_files(plant: Plant) -> list[Path]:
@@ -106,7 +113,7 @@ def judge_sheet(sheet: Sheet, bench: Bench, day: date, *, passes: bool = False) 
     figures = Figures(job, day, bench.house.tracks)
     findings += bench.fault_findings((*faults, *reading_faults(figures, sheet), *_changed(figures, bench)), name)
     judged = judge_job(figures, bench.rules, bench.house, passes=passes)
-    made = claims(job, bench.plant.registers.get(PERMITS))
+    made = claims(job, bench.permits, sheet.faults)
     if made:
         permitted = Permitted(figures, made, bench.by_id)
         findings += bench.fault_findings(permitted.faults(judged), name)

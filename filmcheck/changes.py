@@ -8,7 +8,7 @@ from pathlib import Path
 
 from filmcheck.errors import UseError
 from filmcheck.plant.entries import all_entries, entry_mark, named_entries
-from filmcheck.plant.plant import PERMITS, REGISTER_TEXTS, Plant, read_sheet, type_text
+from filmcheck.plant.plant import REGISTER_TEXTS, SETTINGS_FILE, Plant, read_sheet, type_text
 from filmcheck.plant.record import Datum, find
 
 Entry = tuple[str, str, str]
@@ -22,13 +22,20 @@ class Changes:
     revision: str = "HEAD"
     root: Path | None = None
     _entries: dict[Path | None, frozenset[Entry] | None] = field(default_factory=dict, init=False)
+    _resettled: frozenset[Path] = field(default=frozenset(), init=False)
+    """Folders whose settings changed, or were deleted, so that another plant's now hold."""
+
+    def __post_init__(self) -> None:
+        """Pick out the settings among the files."""
+        self._resettled = frozenset(file.parent.resolve() for file in self.files if file.name == SETTINGS_FILE)
 
     @classmethod
     def since(cls, revision: str, folder: Path) -> Changes:
         """Ask git what has changed since a revision, files that it does not track yet included."""
-        top = Path(_git(folder, "rev-parse", "--show-toplevel").strip())
+        top = Path(_git(folder, "rev-parse", "--show-toplevel").removesuffix("\n"))
         commit = _git(top, "rev-parse", "--verify", "--end-of-options", f"{revision}^{{commit}}").strip()
-        names = _git(top, "diff", "--name-only", "-z", commit, "--").split("\0")
+        # Of a file that was renamed, the old name counts too: settings may still name it.
+        names = _git(top, "diff", "--name-only", "--no-renames", "-z", commit, "--").split("\0")
         names += _git(top, "ls-files", "--others", "--exclude-standard", "-z").split("\0")
         return cls(frozenset(top / name for name in names if name), commit, top)
 
@@ -38,14 +45,15 @@ class Changes:
         root: Path | None = None
         if plant.root is not None:
             try:
-                root = Path(_git(plant.root, "rev-parse", "--show-toplevel").strip())
+                root = Path(_git(plant.root, "rev-parse", "--show-toplevel").removesuffix("\n"))
             except UseError:
                 root = None
         return cls(frozenset(files), "HEAD", root)
 
     def touches(self, path: Path, plant: Plant) -> bool:
         """Whether the change touches a sheet: itself, an entry that it names, or what holds for every sheet."""
-        if path in self.files or path.resolve() in self.files:
+        real = path.resolve()
+        if path in self.files or real in self.files or not self._resettled.isdisjoint(real.parents):
             return True
         changed = self._changed(plant)
         if changed is None:
@@ -63,12 +71,14 @@ class Changes:
 
     def _compared(self, plant: Plant) -> frozenset[Entry] | None:
         registers = _register_files(plant)
-        own = [path for path in self.files if plant.owns(path) or plant.owns(path.absolute())]
-        if any(registers.get(path, PERMITS) == PERMITS for path in own):
+        owned = {path.resolve() for path in plant.own_files}
+        own = [path for path in map(Path.resolve, self.files) if path in owned or not owned.isdisjoint(path.parents)]
+        if any(path not in registers for path in own):
             return None
         found: set[Entry] = set()
         for path in own:
-            found |= self._entries_changed(plant, registers[path], path)
+            for register in registers[path]:
+                found |= self._entries_changed(plant, register, path)
         return frozenset(found)
 
     def _entries_changed(self, plant: Plant, register: str, path: Path) -> set[Entry]:
@@ -85,15 +95,31 @@ class Changes:
             text = _git(self.root, "show", f"{self.revision}:{name}")
         except (UseError, ValueError):
             return {}
+        if text == _text(path):
+            # It was named as changed and has been committed since: against what it changed, nobody can tell.
+            return {}
         sheet = type_text(text, path.name, register)
         old = Plant(plant.root, plant.settings, {register: sheet.record}, {})
         return {(r, s, n): entry_mark(old, r, s, n) for r, s, n, _ in all_entries(old)}
 
 
-def _register_files(plant: Plant) -> dict[Path, str]:
+def _register_files(plant: Plant) -> dict[Path, list[str]]:
+    """Give the files of the registers, each with the registers that it is: one file may be named for two."""
     root = plant.root or Path()
-    named = {register: find(plant.settings, ("registers", register)) for register in REGISTER_TEXTS}
-    return {(root / field.text).absolute(): name for name, field in named.items() if isinstance(field, Datum)}
+    found: dict[Path, list[str]] = {}
+    for register in REGISTER_TEXTS:
+        field = find(plant.settings, ("registers", register))
+        if isinstance(field, Datum):
+            found.setdefault((root / field.text).resolve(), []).append(register)
+    return found
+
+
+def _text(path: Path) -> str | None:
+    """Read a file as git gives it: with line ends as Python reads them."""
+    try:
+        return path.read_text(encoding="utf-8", errors="surrogateescape")
+    except OSError:
+        return None
 
 
 def _git(folder: Path, *words: str) -> str:

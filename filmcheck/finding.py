@@ -118,3 +118,5 @@ class Report:
     version: str = ""
     absent: tuple[Finding, ...] = ()
     jobs: int = 0
+    whole: bool = True
+    """Whether every job of the plants was judged: else nobody can tell what is no longer there."""

@@ -10,12 +10,15 @@ from pathlib import Path
 from filmcheck.bench import Bench, SheetResult, judge_sheet, make_bench, sum_sheet_up
 from filmcheck.changes import Changes
 from filmcheck.finding import Finding, Report, Trouble
-from filmcheck.judging.repository import Repository
-from filmcheck.plant.plant import read_sheet, shown
+from filmcheck.judging.repository import JobSummary, Repository
+from filmcheck.plant.plant import read_sheet, settled, shown
 from filmcheck.plant.sheet_files import Plants, sheet_files
 from filmcheck.verdict_cache import VerdictCache
 from filmcheck.version import VERSION
 from filmcheck.workers import Task, judged_in_turn, judged_together
+
+Sheet = tuple[Path, Path | None]
+"""A job sheet and the settings of its plant."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,25 +54,40 @@ def lint(paths: Sequence[Path], wishes: Wishes | None = None) -> Report:
     gathered, plants = Gathered(), Plants()
     files = sheet_files(paths, plants, gathered.trouble)
     benches = {settings: make_bench(plants.plant(settings)) for settings in _settings(files, plants)}
-    sheets = _sheets(files, plants, benches, gathered, wishes)
+    judged = _sheets(files, plants, benches, gathered, wishes.since)
     first = wishes.share[0] == 1
-    tasks = [
-        Task(path, settings, index % wishes.share[1] == wishes.share[0] - 1)
-        for index, (path, settings) in enumerate(sheets)
-    ]
-    results = _results([task for task in tasks if task.own or first], benches, wishes)
-    for settings, bench in benches.items():
-        # What is wrong with a plant itself, or over all of its jobs, is told by one share alone.
-        gathered.findings += _of_plant(settings, bench, results, paths, wishes) if first else []
+    tasks = [Task(*sheet, index % wishes.share[1] == wishes.share[0] - 1) for index, sheet in enumerate(judged)]
+    own = [task for task in tasks if task.own]
+    # What is wrong with a plant itself, or over all of its jobs, is told by one share alone.
+    others = _others(files, plants, judged, benches) if first and wishes.since else []
+    results = _results([*tasks, *others] if first else own, benches, wishes)
+    whole = wishes.since is None and not gathered.troubles
+    about = {shown(path) for path, _ in judged} if wishes.since else None
+    for settings, bench in benches.items() if first else ():
+        summaries = [result.summary for task, result in results if task.settings == settings]
+        complete = whole and None not in summaries and _is_whole(bench, paths)
+        gathered.findings += _of_plant(bench, summaries, complete, about)
     for _, result in results:
         gathered.findings += result.findings
-    own = [task for task in tasks if task.own]
+    if not first:
+        gathered.troubles.clear()
+        gathered.files.clear()
     gathered.files += [shown(task.path) for task in own]
-    gathered.jobs = len(own)
-    texts = {rule.id: rule.text for bench in benches.values() for rule in bench.rules}
+    return _report(gathered, benches.values(), len(own), whole=whole and _is_all(benches, paths, wishes.share))
+
+
+def _report(gathered: Gathered, benches: Iterable[Bench], jobs: int, *, whole: bool) -> Report:
+    texts = {rule.id: rule.text for bench in benches for rule in bench.rules}
     findings = tuple(sorted(gathered.findings, key=_order))
-    troubles = tuple(gathered.troubles) if first else ()
-    return Report(findings, tuple(texts.values()), tuple(gathered.files), troubles, VERSION, jobs=gathered.jobs)
+    return Report(
+        findings,
+        tuple(texts.values()),
+        tuple(gathered.files),
+        tuple(gathered.troubles),
+        VERSION,
+        jobs=jobs,
+        whole=whole,
+    )
 
 
 def _settings(files: Iterable[Path], plants: Plants) -> list[Path | None]:
@@ -78,22 +96,30 @@ def _settings(files: Iterable[Path], plants: Plants) -> list[Path | None]:
 
 
 def _sheets(
-    files: list[Path], plants: Plants, benches: dict[Path | None, Bench], gathered: Gathered, wishes: Wishes
-) -> list[tuple[Path, Path | None]]:
+    files: list[Path], plants: Plants, benches: dict[Path | None, Bench], gathered: Gathered, since: Changes | None
+) -> list[Sheet]:
     """Give the job sheets among the files, with those that a changed register touches; the rest is read already."""
     placed = [(path, plants.settings(path.parent)) for path in files]
     sheets = {pair: None for pair in placed if not benches[pair[1]].plant.owns(pair[0])}
     changed = [pair for pair in placed if pair not in sheets]
     gathered.files += [shown(path) for path, _ in changed]
-    changes = wishes.since
-    if changes is not None:
-        return [pair for pair in sheets if changes.touches(pair[0], benches[pair[1]].plant)]
+    if since is not None:
+        return [pair for pair in sheets if since.touches(pair[0], benches[pair[1]].plant)]
     for settings in dict.fromkeys(settings for _, settings in changed if settings is not None):
         plant = benches[settings].plant
         near = Changes.of_files([path for path, owner in changed if owner == settings], plant)
         below = sheet_files(sorted(plant.job_folders) or [settings.parent], plants, lambda path, text: None)
         sheets.update({(path, settings): None for path in below if near.touches(path, plant)})
     return list(sheets)
+
+
+def _others(files: list[Path], plants: Plants, judged: list[Sheet], benches: dict[Path | None, Bench]) -> list[Task]:
+    """Give the sheets that no change touches: only summed up, to hold the touched ones against them."""
+    touched = set(judged)
+    placed = [(path, plants.settings(path.parent)) for path in files]
+    return [
+        Task(*pair, own=False) for pair in placed if pair not in touched and not benches[pair[1]].plant.owns(pair[0])
+    ]
 
 
 def _results(tasks: list[Task], benches: dict[Path | None, Bench], wishes: Wishes) -> list[tuple[Task, SheetResult]]:
@@ -122,22 +148,24 @@ def _results(tasks: list[Task], benches: dict[Path | None, Bench], wishes: Wishe
 
 
 def _of_plant(
-    settings: Path | None,
-    bench: Bench,
-    results: list[tuple[Task, SheetResult]],
-    paths: Sequence[Path],
-    wishes: Wishes,
+    bench: Bench, summaries: Iterable[JobSummary | None], complete: bool, about: set[str] | None
 ) -> list[Finding]:
-    own = [result.summary for task, result in results if task.settings == settings and result.summary is not None]
-    repository = Repository(own, bench.plant, bench.rules, bench.house)
-    return bench.plant_findings() + repository.findings(whole=wishes.since is None and _is_whole(bench, paths))
+    jobs = [summary for summary in summaries if summary is not None]
+    repository = Repository(jobs, bench.plant, bench.rules, bench.house)
+    return bench.plant_findings() + repository.findings(whole=complete, about=about)
+
+
+def _is_all(benches: dict[Path | None, Bench], paths: Sequence[Path], share: tuple[int, int]) -> bool:
+    """Whether this run alone judges every job of the plants it met."""
+    plants = [bench for settings, bench in benches.items() if settings is not None]
+    return share == (1, 1) and all(_is_whole(bench, paths) for bench in plants)
 
 
 def _is_whole(bench: Bench, paths: Sequence[Path]) -> bool:
     """Whether every job sheet of a plant lies below the folders that the run was given."""
     root = bench.plant.root
     wanted = bench.plant.job_folders or ({root} if root is not None else set())
-    given = {path.absolute() for path in paths}
+    given = {settled(path) for path in paths}
     return bool(wanted) and all(folder in given or not given.isdisjoint(folder.parents) for folder in wanted)
 
 

@@ -44,11 +44,13 @@ def judged_together(tasks: list[Task], judge: Judge, workers: int) -> Iterator[t
     _judge = judge
     gc.freeze()  # keeps the collector from touching, and so copying, what the workers share
     handfuls = [tasks[start : start + HANDFUL] for start in range(0, len(tasks), HANDFUL)]
-    with ProcessPoolExecutor(workers, mp_context=multiprocessing.get_context("fork")) as pool:
-        for handful, results in zip(handfuls, pool.map(_work, handfuls), strict=True):
-            yield from zip(handful, results, strict=True)
-    _judge = None
-    gc.unfreeze()
+    try:
+        with ProcessPoolExecutor(workers, mp_context=multiprocessing.get_context("fork")) as pool:
+            for handful, results in zip(handfuls, pool.map(_work, handfuls), strict=True):
+                yield from zip(handful, results, strict=True)
+    finally:
+        _judge = None
+        gc.unfreeze()
 
 
 def _work(tasks: list[Task]) -> list[SheetResult]:

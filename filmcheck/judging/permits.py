@@ -29,9 +29,29 @@ class Claim:
     for_this_job: bool
 
 
-def claims(job: Job, plant_permits: Record | None) -> list[Claim]:
-    """Give the permits that a sheet carries, and those of the plant-wide file that speak of its job."""
-    own = [_claim(record, on_sheet=True, named=True) for record in _listed(find(job.sheet, ("deviations",)))]
+def readable_permits(permits: Record | None, faults: Iterable[Fault]) -> Record | None:
+    """Give a file of permits without those that were not read rightly: half of a permit may allow too much."""
+    if permits is None or not isinstance(listed := permits.fields.get("permits"), Listing):
+        return permits
+    items = tuple(_readable(_listed(listed), faults))
+    return permits._replace(fields={**permits.fields, "permits": listed._replace(items=items)})
+
+
+def _readable(records: Iterable[Record], faults: Iterable[Fault]) -> Iterator[Record]:
+    starts = [fault.span[:2] for fault in faults]
+    for record in records:
+        span = record.place.span
+        if not any(span[:2] <= start < span[2:] for start in starts):
+            yield record
+
+
+def claims(job: Job, plant_permits: Record | None, faults: Iterable[Fault] = ()) -> list[Claim]:
+    """Give the permits that a sheet carries, and those of the plant-wide file that speak of its job.
+
+    ``faults`` are those of reading the sheet: a permit of it that one of them points into is passed over.
+    """
+    listed = _readable(_listed(find(job.sheet, ("deviations",))), tuple(faults))
+    own = [_claim(record, on_sheet=True, named=True) for record in listed]
     wide = [
         _claim(record, on_sheet=False, named=_names_job(record, job))
         for record in _listed(find(plant_permits, ("permits",)))
@@ -45,14 +65,22 @@ def _listed(field: object) -> list[Record]:
 
 
 def _covers(record: Record, job: Job) -> bool:
-    if "jobs" in record.fields and not _names_job(record, job):
+    if _numbers(record) is not None and not _names_job(record, job):
         return False
     return all(word(record, scope) in (None, word(job.sheet, scope)) for scope in SCOPES)
 
 
 def _names_job(record: Record, job: Job) -> bool:
+    return job.name in (_numbers(record) or ())
+
+
+def _numbers(record: Record) -> frozenset[str] | None:
+    """Give the job numbers that a permit holds for; None where it lists none."""
     jobs = record.fields.get("jobs")
-    return isinstance(jobs, Listing) and any(isinstance(item, Datum) and item.text == job.name for item in jobs.items)
+    if jobs is None:
+        return None
+    items = jobs.items if isinstance(jobs, Listing) else ()
+    return frozenset(item.text for item in items if isinstance(item, Datum))
 
 
 def _claim(record: Record, *, on_sheet: bool, named: bool) -> Claim | None:
@@ -104,21 +132,74 @@ class Permitted:
 
     def faults(self, findings: Iterable[Finding]) -> Iterator[tuple[str, Fault]]:
         """Tell what is wrong with the permits: expired, idle, without approver, for a rule that is not known."""
+        findings = list(findings)
         spoken = {finding.rule for finding in findings if finding.kind in ("fail", "review")}
+        unjudged = {finding.rule for finding in findings if finding.kind == "open"}
         for claim in self.made:
-            place = claim.permit.place
+            permit = claim.permit
             defects = list(_defects(claim, self.rules, self.day))
             remarks = [] if defects else list(_remarks(claim, self.day, self.stage))
-            yield from (_told(place, rule, says, hint) for rule, says, hint in (*defects, *remarks))
-            if not defects and claim.for_this_job and claim.permit.rule not in spoken:
-                says = f"the permit for {claim.permit.rule} accepts nothing: the rule has no objection to this job"
-                yield _told(place, "permit-idle", says, "Take it off, or look whether the job was meant otherwise.")
+            # One permit may cover thousands of jobs: what is wrong with it on each of them is told once, of the plant.
+            telling = [each for each in (*defects, *remarks) if permit.on_sheet or each[0] in _OF_THE_JOB]
+            if permit.on_sheet or permit.rule in spoken or claim.for_this_job:
+                yield from (_told(permit.place, *defect) for defect in telling)
+            if not defects and claim.for_this_job and permit.rule not in spoken | unjudged and self._owed(permit.rule):
+                says = f"the permit for {permit.rule} accepts nothing: the rule has no objection to this job"
+                hint = "Take it off, or look whether the job was meant otherwise."
+                yield _told(permit.place, "permit-idle", says, hint)
+
+    def _owed(self, rule: str) -> bool:
+        return self.rules[rule].owed_at(self.stage)
+
+
+def plant_permit_faults(permits: Record | None, rules: Mapping[str, Rule]) -> Iterator[tuple[str, Fault]]:
+    """Tell what is wrong with the permits of the plant-wide file whatever the job, each once."""
+    for record in _listed(find(permits, ("permits",))):
+        claim = _claim(record, on_sheet=False, named=False)
+        if claim is None:
+            continue
+        defects = list(_timeless_defects(claim, rules))
+        yield from (_told(claim.permit.place, *defect) for defect in defects or _endless(claim))
+
+
+def idle_permits(permits: Record | None, jobs: Iterable[Mapping[str, str]]) -> Iterator[tuple[str, Place]]:
+    """Find permits of the plant-wide file that fit no job: the rule, and where.
+
+    A job is given by its number under ``job``, and by the ``stock``, ``press`` and ``customer`` that it names.
+    """
+    every = list(jobs)  # asked anew for each permit
+    for record in _listed(find(permits, ("permits",))):
+        rule = record.fields.get("rule")
+        numbers = _numbers(record)
+        fits = (
+            (numbers is None or job.get("job") in numbers)
+            and all(word(record, scope) in (None, job.get(scope)) for scope in SCOPES)
+            for job in every
+        )
+        if isinstance(rule, Datum) and not any(fits):
+            yield rule.text, rule.place
 
 
 Defect = tuple[str, str, str]
+"""The rule that stands for it, what is wrong, and the way out."""
+
+_OF_THE_JOB = ("permit-expired", "permit-after-the-fact")
+"""What hangs on the day and the stage of a job."""
+
+_BEYOND_PERMITS = {
+    "permits": "it speaks of permits themselves",
+    "repository": "it looks at all jobs together, and a permit speaks of one",
+}
 
 
 def _defects(claim: Claim, rules: Mapping[str, Rule], job_day: date) -> Iterator[Defect]:
+    yield from _timeless_defects(claim, rules)
+    if claim.permit.rule in rules and claim.until is not None and claim.until < job_day:
+        says = f"the permit for {claim.permit.rule} ended on {claim.until}; the job's day is {job_day}"
+        yield "permit-expired", says, "Mend the job, or have the permit renewed."
+
+
+def _timeless_defects(claim: Claim, rules: Mapping[str, Rule]) -> Iterator[Defect]:
     permit = claim.permit
     rule = rules.get(permit.rule)
     if rule is None:
@@ -130,14 +211,11 @@ def _defects(claim: Claim, rules: Mapping[str, Rule], job_day: date) -> Iterator
         )
         return
     if rule.requires is None:
-        says = f"{permit.rule} cannot be departed from: it says that the sheet itself cannot be read rightly"
-        yield "permit-unknown-rule", says, "Mend the sheet."
+        why = _BEYOND_PERMITS.get(rule.found_by, "it says that the sheet itself cannot be read rightly")
+        yield "permit-unknown-rule", f"{permit.rule} cannot be departed from: {why}", "Mend what the rule points at."
     if not permit.approved_by:
         says = f"the permit for {permit.rule} does not say who granted it"
         yield "permit-without-approver", says, "Write approved_by: who answers for it."
-    if claim.until is not None and claim.until < job_day:
-        says = f"the permit for {permit.rule} ended on {claim.until}; the job's day is {job_day}"
-        yield "permit-expired", says, "Mend the job, or have the permit renewed."
     if rule.safety and not permit.caution:
         says = f"{permit.rule} guards people, and its permit names no caution"
         yield (
@@ -149,9 +227,7 @@ def _defects(claim: Claim, rules: Mapping[str, Rule], job_day: date) -> Iterator
 
 def _remarks(claim: Claim, job_day: date, stage: str) -> Iterator[Defect]:
     permit = claim.permit
-    if claim.until is None:
-        says = f"the permit for {permit.rule} has no end"
-        yield "permit-without-end", says, "Write until: the last day on which it holds."
+    yield from _endless(claim)
     if _after_the_fact(claim, job_day, stage):
         says = f"the permit for {permit.rule} was granted on {claim.granted}, after the job had run on {job_day}"
         yield (
@@ -159,6 +235,12 @@ def _remarks(claim: Claim, job_day: date, stage: str) -> Iterator[Defect]:
             says,
             "By ISO 9000 that is a concession, not a deviation permit: treat it as one.",
         )
+
+
+def _endless(claim: Claim) -> Iterator[Defect]:
+    if not claim.permit.until:
+        says = f"the permit for {claim.permit.rule} has no end"
+        yield "permit-without-end", says, "Write until: the last day on which it holds."
 
 
 def _after_the_fact(claim: Claim, job_day: date, stage: str) -> bool:

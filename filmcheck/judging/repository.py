@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Iterator
-from datetime import datetime, timedelta
+from collections.abc import Callable, Iterable, Iterator, Set
+from datetime import datetime, time
 from typing import NamedTuple
 
 from filmcheck.figures.figures import Figures
 from filmcheck.finding import Finding, Kind, Related
 from filmcheck.judging.judge import House, job_place
+from filmcheck.judging.permits import idle_permits
 from filmcheck.judging.rule import Rule
 from filmcheck.plant.entries import Named, all_entries, entry_mark, named_entries
-from filmcheck.plant.plant import Plant
+from filmcheck.plant.plant import PERMITS, Plant
 from filmcheck.plant.record import Datum, Record, find, word
 from filmcheck.position import Place
 from filmcheck.value import Value, number
@@ -37,6 +38,23 @@ class JobSummary(NamedTuple):
     revolutions: float | None
     done: float | None
     life: float | None
+
+    @property
+    def hours(self) -> tuple[datetime, datetime] | None:
+        """From when to when the job is on the press; None where that is not given, or makes no sense."""
+        start, end = _moment(self.start), _moment(self.end)
+        return (start, end) if start is not None and end is not None and start < end else None
+
+    @property
+    def span(self) -> tuple[datetime, datetime] | None:
+        """The hours, else the whole day; None where the day too is not given."""
+        day = _moment(self.day)
+        return self.hours or ((day, datetime.combine(day, time.max)) if day is not None else None)
+
+    @property
+    def when(self) -> str:
+        """The span in words."""
+        return f"from {self.start} to {self.end}" if self.hours else f"on {self.day}"
 
 
 def summarise(figures: Figures) -> JobSummary:
@@ -76,37 +94,38 @@ class Repository:
         self.rules = {rule.id: rule for rule in rules}
         self.house = house
 
-    def findings(self, *, whole: bool) -> list[Finding]:
-        """Give what is wrong over all jobs; what nobody uses can only be told where every sheet was read."""
+    def findings(self, *, whole: bool, about: Set[str] | None = None) -> list[Finding]:
+        """Give what is wrong over all jobs; what nobody uses can only be told where every sheet was read.
+
+        With ``about``, only what one of the jobs on these files has a part in.
+        """
         found = [*self._doubled_numbers(), *self._doubled_bookings(), *self._worn_dies()]
-        return [*found, *self._unused()] if whole else found
+        if about is not None:
+            found = [one for one in found if not about.isdisjoint(_files(one))]
+        return [*found, *self._unused(), *self._idle_permits()] if whole else found
 
     def _doubled_numbers(self) -> Iterator[Finding]:
         first: dict[str, JobSummary] = {}
         for job in self.jobs:
             if job.number and job.number in first:
                 other = first[job.number]
-                says = f"job number {job.number} is also that of {other.file}"
+                says = f"job number {job.number} is also that of another sheet"
                 related = (Related(other.place, f"job {other.number}"),)
                 yield self._finding("job-number-twice", job.place, says, job, related)
             first.setdefault(job.number, job)
 
     def _doubled_bookings(self) -> Iterator[Finding]:
         for named, jobs in self._users(lambda job: job.stage in TO_COME).items():
-            for index, (job, entry) in enumerate(jobs):
-                clashes = [(other, at) for other, at in jobs[:index] if other.number != job.number]
-                for other, at in clashes:
-                    kind = _clash(job, other)
-                    if kind is not None:
-                        yield self._booking(job, entry, other, at, kind, named)
+            for (other, at), (job, entry) in _overlapping(jobs):
+                if not job.number or other.number != job.number:
+                    sure = job.hours is not None and other.hours is not None
+                    yield self._booking(job, entry, other, at, "fail" if sure else "open", named)
 
     def _booking(
         self, job: JobSummary, entry: Named, other: JobSummary, at: Named, kind: Kind, named: tuple[str, str, str]
     ) -> Finding:
-        when = f"from {job.start} to {job.end}" if kind == "fail" else f"on {job.day}"
-        theirs = f"from {other.start} to {other.end}" if kind == "fail" else f"on {other.day}"
-        says = f"{entry.what} {named[2]} is booked {when} here and {theirs} by job {other.number}"
-        missing = () if kind == "fail" else (f"press_time of jobs {other.number} and {job.number}",)
+        says = f"{entry.what} {named[2]} is booked {job.when} here and {other.when} by job {other.number}"
+        missing = tuple(f"press_time of job {each.number}" for each in (other, job) if each.hours is None)
         related = (Related(at.place, f"{entry.what} {named[2]} booked by job {other.number}"),)
         return self._finding("tool-booked-twice", entry.place, says, job, related, kind, missing)
 
@@ -114,7 +133,7 @@ class Repository:
         for named, jobs in self._users(lambda job: job.stage in TO_COME).items():
             if named[1] != "dies" or len(jobs) < 2:
                 continue
-            planned = sorted(jobs, key=lambda pair: (pair[0].start or pair[0].day, pair[0].place))
+            planned = sorted(jobs, key=lambda pair: (pair[0].span or _SOME_DAY, pair[0].place))
             total = next((job.done for job, _ in planned if job.done is not None), None)
             life = next((job.life for job, _ in planned if job.life is not None), None)
             if total is None or life is None:
@@ -142,6 +161,12 @@ class Repository:
             if (register, section, name) not in used:
                 says = f"no job sheet names {name} of the {(section or register).replace('_', ' ')}"
                 yield self._finding("entry-unused", place, says, None, (), address=f"{register}/{section}/{name}")
+
+    def _idle_permits(self) -> Iterator[Finding]:
+        names = [{"job": job.number, **{entry.what: entry.name for entry in job.entries}} for job in self.jobs]
+        for rule, place in idle_permits(self.plant.registers.get(PERMITS), names):
+            says = f"the permit for {rule} accepts nothing: it fits no job of the plant"
+            yield self._finding("permit-idle", place, says, None, (), address=f"{PERMITS}/{rule}")
 
     def _users(
         self, wanted: Callable[[JobSummary], bool]
@@ -191,22 +216,35 @@ def changed_entries(figures: Figures, plant: Plant) -> Iterator[tuple[str, Place
             yield entry.what, mark.place, entry.name
 
 
-def _clash(job: JobSummary, other: JobSummary) -> Kind | None:
-    """Tell whether two bookings overlap: surely, or perhaps where only the day is known."""
-    ours, theirs = _span(job), _span(other)
-    if ours is None or theirs is None:
-        return None
-    if not (ours[0] < theirs[1] and theirs[0] < ours[1]):
-        return None
-    known = all(text for each in (job, other) for text in (each.start, each.end))
-    return "fail" if known else "open"
+_SOME_DAY = (datetime.max, datetime.max)
+"""Stands for the day of a job that gives none: behind all others."""
+
+User = tuple[JobSummary, Named]
 
 
-def _span(job: JobSummary) -> tuple[datetime, datetime] | None:
+def _overlapping(jobs: list[User]) -> Iterator[tuple[User, User]]:
+    """Give each pair of jobs whose times overlap, the one whose file comes first first.
+
+    The jobs are walked by their start and held only against those not yet over: thousands on one tool, spread over
+    the year, are not held against each other one by one.
+    """
+    timed = sorted((span, index) for index, (job, _) in enumerate(jobs) if (span := job.span) is not None)
+    running: list[tuple[datetime, int]] = []
+    for (start, end), index in timed:
+        running = [(until, other) for until, other in running if until > start]
+        for _, other in running:
+            yield jobs[min(index, other)], jobs[max(index, other)]
+        running.append((end, index))
+
+
+def _files(finding: Finding) -> set[str]:
+    return {finding.place.file, *(related.place.file for related in finding.related)}
+
+
+def _moment(text: str) -> datetime | None:
+    """Read a day, or a day with the time of day; None for anything else, which a finding of its own tells of."""
     try:
-        if job.start and job.end:
-            return datetime.fromisoformat(job.start), datetime.fromisoformat(job.end)
-        day = datetime.fromisoformat(job.day)
+        found = datetime.fromisoformat(text)
     except ValueError:
         return None
-    return day, day + timedelta(days=1)
+    return found if found.tzinfo is None else None

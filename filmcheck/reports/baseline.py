@@ -10,7 +10,7 @@ from typing import Any, cast
 from urllib.parse import unquote
 
 from filmcheck.errors import UseError
-from filmcheck.finding import LEVELS, Finding, Level, Report
+from filmcheck.finding import LEVELS, Finding, Level, Permit, Report
 from filmcheck.position import Place, Span
 from filmcheck.reports.sarif import FINGERPRINT, fingerprint
 
@@ -25,30 +25,29 @@ def read_baseline(path: Path) -> Known:
     runs = log.get("runs") if isinstance(log, dict) else None
     if not isinstance(runs, list):
         raise _unfit(path, "it is no SARIF log: it has no runs")
+    if runs and not any(map(_is_ours, runs)):
+        raise _unfit(path, "it is the log of another tool, so its results cannot be compared")
     known: Known = defaultdict(list)
-    for run in runs:
-        for result in _dicts(run, "results"):
+    for result in (result for run in runs for result in _dicts(run, "results") if _is_ours(run)):
+        if result.get("kind", "fail") == "fail" and result.get("baselineState") != "absent":
             prints = result.get("partialFingerprints")
             mark = prints.get(FINGERPRINT) if isinstance(prints, dict) else None
-            if (
-                isinstance(mark, str)
-                and result.get("kind", "fail") == "fail"
-                and result.get("baselineState") != "absent"
-            ):
-                known[mark].append(_finding(result))
-    if not known and any(_dicts(run, "results") for run in runs) and not _is_ours(runs):
-        raise _unfit(path, "it is the log of another tool, so its results cannot be compared")
+            if not isinstance(mark, str):
+                raise _unfit(path, "a fault in it bears no mark to know it by")
+            known[mark].append(_finding(result))
     return known
 
 
 def compare(report: Report, known: Known) -> Report:
     """Give the report with the state of each fault: new, unchanged, or updated where level or place differ.
 
-    A fault whose numbers have changed is a new one. What the baseline knows and this run does not is absent.
+    A fault whose numbers have changed is a new one, and so is one that was accepted by a permit and no longer is.
+    What the baseline knows and a run over the whole plant does not is absent; a lesser run cannot tell.
     """
     left = {mark: list(findings) for mark, findings in known.items()}
     findings = tuple(_stated(finding, left) if finding.kind == "fail" else finding for finding in report.findings)
-    gone = [replace(finding, baseline="absent") for findings_left in left.values() for finding in findings_left]
+    rest = (finding for findings_left in left.values() for finding in findings_left) if report.whole else ()
+    gone = [replace(finding, baseline="absent", permit=None) for finding in rest]
     absent = tuple(sorted(gone, key=lambda finding: (finding.place, finding.rule, finding.says)))
     return replace(report, findings=findings, absent=absent)
 
@@ -57,9 +56,17 @@ def _stated(finding: Finding, left: Known) -> Finding:
     twins = left.get(fingerprint(finding))
     if not twins:
         return replace(finding, baseline="new")
-    same = next((twin for twin in twins if twin.place == finding.place and twin.level == finding.level), None)
-    twins.remove(same or twins[0])
+    twin = min(twins, key=lambda twin: _unlike(twin, finding))
+    twins.remove(twin)
+    if twin.permit is not None and finding.permit is None:
+        return replace(finding, baseline="new")
+    same = twin.place == finding.place and twin.level == finding.level
     return replace(finding, baseline="unchanged" if same else "updated")
+
+
+def _unlike(twin: Finding, finding: Finding) -> tuple[bool, bool, bool]:
+    accepted = (twin.permit is None, finding.permit is None)
+    return accepted[0] != accepted[1], twin.place != finding.place, twin.level != finding.level
 
 
 def _json(path: Path) -> object:
@@ -78,9 +85,10 @@ def _unfit(path: Path, why: str) -> UseError:
     return UseError(f"the baseline {path} cannot be used: {why}", way_out=way_out)
 
 
-def _is_ours(runs: list[Any]) -> bool:
-    drivers = [run["tool"]["driver"] for run in runs if isinstance(run, dict) and isinstance(run.get("tool"), dict)]
-    return any(isinstance(driver, dict) and driver.get("name") == "filmcheck" for driver in drivers)
+def _is_ours(run: object) -> bool:
+    tool = run.get("tool") if isinstance(run, dict) else None
+    driver = tool.get("driver") if isinstance(tool, dict) else None
+    return isinstance(driver, dict) and driver.get("name") == "filmcheck"
 
 
 def _dicts(holder: object, name: str) -> list[dict[str, Any]]:
@@ -97,14 +105,18 @@ def _finding(result: dict[str, Any]) -> Finding:
     logical = _dicts(locations[0], "logicalLocations") if locations else []
     name = str(logical[0].get("fullyQualifiedName", "")) if logical else ""
     job, _, address = name.partition("/")
+    place = _place(locations[0] if locations else {})
+    accepted = any(each.get("status", "accepted") == "accepted" for each in _dicts(result, "suppressions"))
+    rule = str(result.get("ruleId", ""))
     return Finding(
-        rule=str(result.get("ruleId", "")),
+        rule=rule,
         level=cast(Level, level) if level in LEVELS else "warning",
         kind="fail",
-        place=_place(locations[0] if locations else {}),
+        place=place,
         says=str(text).split("\n", 1)[0],
         address=address,
         job=job,
+        permit=Permit(rule, "", "", "", place) if accepted else None,
     )
 
 

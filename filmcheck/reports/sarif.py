@@ -67,8 +67,13 @@ def fingerprint(finding: Finding) -> str:
     They change with the rule, the job, the datum or the sentence: a tension that has gone from 60 N to 90 N
     is another fault, so a baseline that knows the first does not hide the second.
     """
-    parts = [finding.rule, finding.job, finding.address, " ".join(finding.says.split())]
+    parts = [finding.rule, finding.job, finding.address, _placeless(finding)]
     return hashlib.sha256(json.dumps(parts).encode("ascii")).hexdigest()
+
+
+def _placeless(finding: Finding) -> str:
+    """Give the sentence without the numbers of the lines that it names."""
+    return re.sub(r"\bline [0-9]+", "line …", " ".join(finding.says.split()))
 
 
 def _order(finding: Finding) -> tuple[Place, int, str, str, str, str]:

@@ -26,7 +26,7 @@ def cache_folder() -> Path | None:
     folder = Path(named) if named else _usual()
     try:
         folder.mkdir(mode=0o700, parents=True, exist_ok=True)
-        return folder if _is_ours(folder) else None
+        return folder if is_ours(folder) else None
     except OSError:
         return None
 
@@ -39,11 +39,11 @@ def _usual() -> Path:
     return Path(os.environ.get("XDG_CACHE_HOME") or Path.home() / ".cache") / "filmcheck"
 
 
-def _is_ours(folder: Path) -> bool:
-    """Refuse a folder that others may write to: what is read back from it is trusted."""
+def is_ours(path: Path) -> bool:
+    """Refuse a folder or file that others may write to: what is read back from it is trusted."""
     if sys.platform == "win32":
         return True
-    status = folder.stat()
+    status = path.stat()
     return status.st_uid == os.getuid() and not status.st_mode & 0o022
 
 

@@ -7,19 +7,24 @@ passed over wherever anything differs; a damaged or locked file costs time and c
 from __future__ import annotations
 
 import json
+import os
 import sqlite3
 from collections.abc import Callable, Iterable, Iterator
+from contextlib import suppress
 from datetime import date
-from functools import lru_cache
 from hashlib import sha256
+from os.path import lexists
 from pathlib import Path
-from typing import Any
+from stat import S_ISREG
+from typing import Any, NamedTuple
+from zlib import compress, decompress
+from zlib import error as DecompressError  # noqa: N812  it is the class of an exception
 
 from filmcheck.bench import Bench, SheetResult
-from filmcheck.cache_folder import code_mark
+from filmcheck.cache_folder import code_mark, is_ours
 from filmcheck.finding import Edit, Finding, Permit, Related
 from filmcheck.judging.repository import JobSummary
-from filmcheck.plant.entries import Named, entry_mark
+from filmcheck.plant.entries import Named
 from filmcheck.plant.plant import PERMITS, shown
 from filmcheck.position import Place, Span
 from filmcheck.workers import Task
@@ -27,17 +32,36 @@ from filmcheck.workers import Task
 TOGETHER = 400
 """Rows asked for, or written, in one go."""
 
+MOST = 1_000_000_000
+"""Bytes of kept verdicts from which on the older half is let go."""
+
+LARGEST = 4_000_000
+"""Bytes of a sheet; of a larger one nothing is kept."""
+
+Entry = tuple[str, str, str]
+Stamp = tuple[int, ...]
+
+
+class Known(NamedTuple):
+    """What stands for a sheet in the cache, and how its file looked when that was worked out."""
+
+    key: bytes
+    content: bytes
+    stamp: Stamp
+    bench: Bench
+
 
 class VerdictCache:
     """The verdicts of earlier runs, in one SQLite file."""
 
     def __init__(self, folder: Path) -> None:
         """Open the file; where that fails, know nothing and keep nothing."""
-        self._keys: dict[Task, bytes] = {}
-        self._deps: dict[Task, Bench] = {}
+        self._known: dict[Task, Known] = {}
+        self._marked: dict[tuple[int, Entry], str] = {}
         self._new: list[tuple[bytes, bytes]] = []
         self._day = ""
-        self._store = _opened(folder / "verdicts.sqlite")
+        self._path = folder / "verdicts.sqlite"
+        self._store = _opened(self._path)
 
     def known(
         self, tasks: list[Task], benches: dict[Path | None, Bench], today: date, *, passes: bool
@@ -46,99 +70,148 @@ class VerdictCache:
         self._day = today.isoformat()
         if self._store is None:
             return {}
-        marks = {settings: _bench_mark(bench, passes=passes) for settings, bench in benches.items()}
+        # Rules without a mark are such as changed while they were read: nothing can be held against them later.
+        marks = {path: _bench_mark(bench, passes=passes) for path, bench in benches.items() if bench.packs_mark}
         for task in tasks:
-            text = _content(task.path)
-            if task.own and text is not None:
-                name = shown(task.path).encode("utf-8", "surrogateescape")
-                self._keys[task] = sha256(marks[task.settings] + sha256(name).digest() + text).digest()
-                self._deps[task] = benches[task.settings]
+            if task.own and task.settings in marks:
+                self._look_at(task, marks[task.settings], benches[task.settings])
         return dict(self._found())
 
     def keep(self, task: Task, result: SheetResult) -> None:
-        """Keep a result; it is written together with others."""
-        key = self._keys.get(task)
-        if key is None or self._store is None:
+        """Keep a result; it is written together with others. A sheet that changes during the run is not kept."""
+        known = self._known.get(task)
+        if known is None or self._store is None or _content(task.path) != (known.content, known.stamp):
             return
-        payload = json.dumps(
-            [_plain(result), self._hangs_on(result, self._deps[task]), self._day if result.asked_today else ""],
-            separators=(",", ":"),
-        ).encode("ascii")
-        self._new.append((key, sha256(key + payload).digest() + payload))
+        hangs_on = self._marks(_entries(result), known.bench)
+        plain = [_plain(result), hangs_on, self._day if result.asked_today else ""]
+        payload = compress(json.dumps(plain, separators=(",", ":")).encode("ascii"), 1)
+        self._new.append((known.key, sha256(known.key + payload).digest() + payload))
         if len(self._new) >= TOGETHER:
             self._write()
 
     def close(self) -> None:
         """Write what is left and let the file go."""
-        self._write()
-        if self._store is not None:
-            self._store.close()
-            self._store = None
+        if self._new:
+            self._write()
+            self._thin_out()
+        self._let_go()
+
+    def _look_at(self, task: Task, mark: bytes, bench: Bench) -> None:
+        found = _content(task.path)
+        if found is not None:
+            name = sha256(shown(task.path).encode("utf-8", "surrogateescape")).digest()
+            self._known[task] = Known(sha256(mark + name + found[0]).digest(), *found, bench)
 
     def _found(self) -> Iterator[tuple[Task, SheetResult]]:
-        by_key = {key: task for task, key in self._keys.items()}
+        by_key = {known.key: task for task, known in self._known.items()}
         keys = list(by_key)
         words = Words()
         for start in range(0, len(keys), TOGETHER):
             for key, row in self._rows(keys[start : start + TOGETHER]):
                 task = by_key[key]
-                result = self._read(key, row, self._deps[task], words)
+                result = self._read(key, row, self._known[task].bench, words)
                 if result is not None:
                     yield task, result
 
     def _rows(self, keys: list[bytes]) -> list[tuple[bytes, bytes]]:
         if self._store is None:
             return []
-        marks = ",".join("?" * len(keys))
+        marks, wanted = ",".join("?" * len(keys)), set(keys)
         try:
             rows = self._store.execute(f"SELECT key, row FROM verdicts WHERE key IN ({marks})", keys)  # noqa: S608
-            return [(key, row) for key, row in rows if isinstance(key, bytes) and isinstance(row, bytes)]
-        except sqlite3.Error:
+            return [(key, row) for key, row in rows if key in wanted and isinstance(row, bytes)]
+        except sqlite3.Error as error:
+            self._let_go(error)
             return []
 
     def _read(self, key: bytes, row: bytes, bench: Bench, words: Words) -> SheetResult | None:
         if row[:32] != sha256(key + row[32:]).digest():
             return None
         try:
-            plain, hangs_on, day = json.loads(row[32:])
+            plain, hangs_on, day = json.loads(decompress(row[32:]))
             fits = day in ("", self._day) and hangs_on == self._marks([tuple(each[:3]) for each in hangs_on], bench)
             return words.result(plain) if fits else None
-        except (ValueError, TypeError, IndexError, KeyError):
+        except (ValueError, TypeError, IndexError, KeyError, DecompressError):
             return None
 
-    def _hangs_on(self, result: SheetResult, bench: Bench) -> list[list[str]]:
-        entries = result.summary.entries if result.summary is not None else ()
-        return self._marks([(entry.register, entry.section, entry.name) for entry in entries], bench)
+    def _marks(self, entries: Iterable[Entry], bench: Bench) -> list[list[str]]:
+        return [[*entry, self._mark(entry, bench)] for entry in entries]
 
-    def _marks(self, entries: Iterable[tuple[str, str, str]], bench: Bench) -> list[list[str]]:
-        return [[*entry, _placed_mark(bench, *entry)] for entry in entries]
+    def _mark(self, entry: Entry, bench: Bench) -> str:
+        key = id(bench), entry
+        if key not in self._marked:
+            self._marked[key] = _placed_mark(bench, entry)
+        return self._marked[key]
 
     def _write(self) -> None:
         rows, self._new = self._new, []
-        if self._store is None or not rows:
+        if self._store is None:
             return
         try:
             with self._store:
                 self._store.executemany("INSERT OR REPLACE INTO verdicts VALUES (?, ?)", rows)
-        except sqlite3.Error:
-            self._store = None  # full, locked or damaged: go on without
+        except sqlite3.Error as error:
+            self._let_go(error)  # full, locked or damaged: go on without
+
+    def _thin_out(self) -> None:
+        """Let the older half go where too much is kept: every edit of a sheet or a rule leaves verdicts behind."""
+        if self._store is None:
+            return
+        try:
+            words = ("page_count", "freelist_count", "page_size")
+            pages, free, size = (self._store.execute(f"PRAGMA {word}").fetchone()[0] for word in words)
+            if (pages - free) * size > MOST:
+                with self._store:
+                    middle = "(SELECT (min(rowid) + max(rowid)) / 2 FROM verdicts)"
+                    self._store.execute(f"DELETE FROM verdicts WHERE rowid <= {middle}")  # noqa: S608
+        except sqlite3.Error as error:
+            self._let_go(error)
+
+    def _let_go(self, error: sqlite3.Error | None = None) -> None:
+        """Close the file; one that is damaged is thrown away, so that the next run begins with a new one."""
+        store, self._store = self._store, None
+        if store is not None:
+            with suppress(sqlite3.Error):
+                store.close()
+        if error is not None and _is_broken(error):
+            _discard(self._path)
 
 
 def _opened(path: Path) -> sqlite3.Connection | None:
     for attempt in (1, 2):
         try:
+            _make_private(path)
             store = sqlite3.connect(path, timeout=2)
             store.execute("PRAGMA journal_mode=WAL")
             store.execute("PRAGMA synchronous=OFF")  # every row has its checksum, so a torn one is only passed over
-            store.execute("CREATE TABLE IF NOT EXISTS verdicts (key BLOB PRIMARY KEY, row BLOB) WITHOUT ROWID")
+            store.execute("CREATE TABLE IF NOT EXISTS verdicts (key BLOB PRIMARY KEY, row BLOB)")
             store.execute("SELECT key, row FROM verdicts LIMIT 1").fetchone()
             return store
-        except sqlite3.OperationalError:
-            return None  # locked or not to be written: another run may need it as it is
-        except (sqlite3.Error, OSError):
-            if attempt == 1:
-                _discard(path)
+        except sqlite3.Error as error:
+            if not _is_broken(error):
+                return None  # locked or not to be written: another run may need it as it is
+        except OSError:
+            return None
+        if attempt == 1:
+            _discard(path)
     return None
+
+
+def _is_broken(error: sqlite3.Error) -> bool:
+    """Whether an error tells of a damaged or foreign file, and not of a lock, a lacking right or a full disk."""
+    return not isinstance(error, sqlite3.OperationalError) or error.sqlite_errorcode == sqlite3.SQLITE_ERROR
+
+
+def _make_private(path: Path) -> None:
+    """Make the file such that only we may write to it; one that others could write to is thrown away.
+
+    Raises OSError where something else than a file is in its place: opening a pipe may never end.
+    """
+    if lexists(path) and not path.is_file():
+        raise FileExistsError(path)
+    if path.is_file() and not is_ours(path):
+        _discard(path)
+    os.close(os.open(path, os.O_RDWR | os.O_CREAT, 0o600))
 
 
 def _discard(path: Path) -> None:
@@ -149,11 +222,21 @@ def _discard(path: Path) -> None:
             return
 
 
-def _content(path: Path) -> bytes | None:
+def _content(path: Path) -> tuple[bytes, Stamp] | None:
+    """Give a mark of the content of a file and of when it changed; nothing for what is no file, or too large."""
     try:
-        return path.read_bytes() if path.is_file() and path.stat().st_size < 4_000_000 else None
+        status = path.stat()
+        if not S_ISREG(status.st_mode) or status.st_size > LARGEST:
+            return None
+        stamp = (status.st_ino, status.st_size, status.st_mtime_ns, status.st_ctime_ns)
+        return sha256(path.read_bytes()).digest(), stamp
     except OSError:
         return None
+
+
+def _entries(result: SheetResult) -> Iterator[Entry]:
+    for entry in result.summary.entries if result.summary is not None else ():
+        yield entry.register, entry.section, entry.name
 
 
 def _bench_mark(bench: Bench, *, passes: bool) -> bytes:
@@ -167,21 +250,14 @@ def _bench_mark(bench: Bench, *, passes: bool) -> bytes:
     return mark.digest()
 
 
-def _placed_mark(bench: Bench, register: str, section: str, name: str) -> str:
-    """Mark an entry by content and by place, for findings cite where its numbers stand."""
-    entry = bench.plant.entries(register, section).get(name)
-    place = str(entry.place) + str(entry.place.span) if entry is not None else _names_mark(bench, register, section)
-    return f"{entry_mark(bench.plant, register, section, name)} {place}"
+def _placed_mark(bench: Bench, entry: Entry) -> str:
+    """Mark an entry by its content and by the place of everything in it, for findings cite where numbers stand.
 
-
-@lru_cache(maxsize=64)
-def _hashed(names: tuple[str, ...]) -> str:
-    return sha256(repr(names).encode("utf-8", "surrogatepass")).hexdigest()[:16]
-
-
-def _names_mark(bench: Bench, register: str, section: str) -> str:
-    """Mark the names there are, for the finding on an unknown one offers the nearest."""
-    return _hashed(tuple(bench.plant.entries(register, section)))
+    Of a name that is not there, mark the names there are: the finding on it offers the nearest.
+    """
+    register, section, name = entry
+    entries = bench.plant.entries(register, section)
+    return sha256(repr(entries.get(name, tuple(entries))).encode("utf-8", "surrogatepass")).hexdigest()[:32]
 
 
 # --- to plain lists and back

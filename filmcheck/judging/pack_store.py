@@ -8,9 +8,10 @@ from collections.abc import Iterable
 from contextlib import suppress
 from dataclasses import dataclass, replace
 from hashlib import sha256
+from os.path import isfile
 from pathlib import Path
 
-from filmcheck.cache_folder import cache_folder, code_mark
+from filmcheck.cache_folder import cache_folder, code_mark, is_ours
 from filmcheck.judging.limit import Limit
 from filmcheck.judging.rule import Rule
 from filmcheck.plant.plant import shown
@@ -21,11 +22,16 @@ LARGEST = 20_000_000
 
 @dataclass(frozen=True, slots=True)
 class RuleSet:
-    """The rules and limits of some packs, ready to judge by; the proving cases stay behind in the packs."""
+    """The rules and limits of some packs, ready to judge by; the proving cases stay behind in the packs.
+
+    The mark changes with the packs; it is empty where they changed while they were read. ``sheets`` are the files
+    that cases are built on: packs that name one which is not there are refused, so it must still be there.
+    """
 
     rules: tuple[Rule, ...]
     limits: dict[str, Limit]
     mark: bytes
+    sheets: tuple[str, ...] = ()
 
 
 def rule_set(files: Iterable[Path]) -> RuleSet:
@@ -37,25 +43,31 @@ def rule_set(files: Iterable[Path]) -> RuleSet:
     known = _recalled(kept, mark) if kept is not None else None
     if known is not None:
         return known
-    from filmcheck.judging.pack import load_packs  # needed at the first start only, and slow to import
-
-    packs = load_packs(listed)
-    rules = tuple(replace(rule, cases=()) for rule in packs.rules)
-    made = RuleSet(rules, packs.limits, mark)
-    if kept is not None:
+    made = _made(listed, mark)
+    if kept is not None and made.mark:
         _keep(kept, made)
     return made
 
 
+def _made(files: list[Path], mark: bytes) -> RuleSet:
+    from filmcheck.judging.pack import load_packs  # both are needed at a first start only, and slow to import
+    from filmcheck.judging.proof_reader import sound_sheet
+
+    packs = load_packs(files)
+    rules = tuple(replace(rule, cases=()) for rule in packs.rules)
+    sheets = {str(sound_sheet(rule.place.file, case.sheet)) for rule in packs.rules for case in rule.cases}
+    return RuleSet(rules, packs.limits, mark if mark == _mark(files) else b"", tuple(sorted(sheets)))
+
+
 def _mark(files: list[Path]) -> bytes:
-    """Mark files by name and content; nothing where one cannot be read, so that loading it tells why."""
+    """Mark files by name and content; nothing where one cannot be read, for loading tells why, or is too large."""
     mark = sha256(code_mark())
     try:
         for path in files:
-            if not path.is_file():  # to read a pipe or a device may never end
+            if not path.is_file() or path.stat().st_size > LARGEST:  # to read a pipe or a device may never end
                 return b""
             mark.update(sha256(shown(path).encode("utf-8", "surrogateescape")).digest())
-            mark.update(sha256(path.read_bytes() if path.stat().st_size < LARGEST else b"").digest())
+            mark.update(sha256(path.read_bytes()).digest())
     except OSError:
         return b""
     return mark.digest()
@@ -64,7 +76,7 @@ def _mark(files: list[Path]) -> bytes:
 def _recalled(path: Path, mark: bytes) -> RuleSet | None:
     """Read a kept form. The folder is the user's own (see ``cache_folder``), and the checksum finds damage."""
     try:
-        if path.stat().st_size > LARGEST:
+        if path.stat().st_size > LARGEST or not is_ours(path):
             return None
         kept = path.read_bytes()
         if kept[:32] != sha256(mark + kept[32:]).digest():
@@ -72,7 +84,8 @@ def _recalled(path: Path, mark: bytes) -> RuleSet | None:
         made = pickle.loads(kept[32:])  # noqa: S301  written by ourselves, into a folder that only we may write to
     except Exception:  # whatever is wrong with it, loading the packs is the way out
         return None
-    return made if isinstance(made, RuleSet) and made.mark == mark else None
+    fits = isinstance(made, RuleSet) and made.mark == mark
+    return made if fits and all(map(isfile, made.sheets)) else None
 
 
 def _keep(path: Path, made: RuleSet) -> None:

@@ -34,7 +34,7 @@ def readable_permits(permits: Record | None, faults: Iterable[Fault]) -> Record 
     if permits is None or not isinstance(listed := permits.fields.get("permits"), Listing):
         return permits
     items = tuple(_readable(_listed(listed), faults))
-    return permits._replace(fields={**permits.fields, "permits": listed._replace(items=items)})
+    return permits.with_fields({**permits.fields, "permits": listed.with_items(items)})
 
 
 def _readable(records: Iterable[Record], faults: Iterable[Fault]) -> Iterator[Record]:

@@ -145,8 +145,8 @@ def type_tree(tree: Node, text: str, file: str, schema: str, faults: tuple[Fault
 
 def empty_record(file: str) -> Record:
     """Give a record without fields, at the start of a file."""
-    place = Place(file, START)
-    return Record({}, place, place)
+    nothing = Tree({}, START)
+    return Record({}, file, nothing, nothing)
 
 
 def settings_above(folder: Path) -> Path | None:

@@ -3,49 +3,102 @@
 from __future__ import annotations
 
 from datetime import date
-from typing import NamedTuple
 
-from filmcheck.position import Place
+from filmcheck.position import Place, Span
+from filmcheck.reading.nodes import Node
 from filmcheck.units import Quantity
 
 Content = Quantity | str | bool | int | float | date
 
 
-class Datum(NamedTuple):
+class _Placed:
+    """Something read from a node of a file. A sheet has hundreds and few are asked where: places are made then."""
+
+    __slots__ = ("_key", "_key_place", "_node", "_place", "file")
+
+    def __init__(self, file: str, node: Node, key: Node) -> None:
+        """Keep the node, and that of the key; what has no key stands for itself."""
+        self.file = file
+        self._node = node
+        self._key = key
+        self._place: Place | None = None
+        self._key_place: Place | None = None
+
+    @property
+    def place(self) -> Place:
+        """Where the value stands."""
+        place = self._place
+        if place is None:
+            place = self._place = Place(self.file, Span(*self._node.at))
+        return place
+
+    @property
+    def key_place(self) -> Place:
+        """Where the key stands; of an item of a list and of the whole document, where it stands itself."""
+        place = self._key_place
+        if place is None:
+            place = self._key_place = Place(self.file, Span(*self._key.at))
+        return place
+
+
+class Datum(_Placed):
     """One value read from a file, as written and as meant."""
 
-    content: Content
-    text: str
-    place: Place
-    key_place: Place
+    __slots__ = ("content", "text")
+
+    def __init__(self, content: Content, text: str, file: str, node: Node, key: Node) -> None:
+        """Keep the value and its text. The hottest of all, hence written out."""
+        self.content = content
+        self.text = text
+        self.file = file
+        self._node = node
+        self._key = key
+        self._place = self._key_place = None
 
 
-class Unusable(NamedTuple):
+class Unusable(_Placed):
     """A field that is there but says nothing usable; a finding of its own tells why.
 
     ``pressure`` keeps what was read where a tension was written as a pressure, so that both readings can be shown.
     """
 
-    says: str
-    place: Place
-    key_place: Place
-    pressure: Quantity | None = None
+    __slots__ = ("pressure", "says")
+
+    def __init__(self, says: str, file: str, node: Node, key: Node, pressure: Quantity | None = None) -> None:
+        """Keep why."""
+        super().__init__(file, node, key)
+        self.says = says
+        self.pressure = pressure
 
 
-class Record(NamedTuple):
+class Record(_Placed):
     """A mapping with typed fields."""
 
-    fields: dict[str, Field]
-    place: Place
-    key_place: Place
+    __slots__ = ("fields",)
+
+    def __init__(self, fields: dict[str, Field], file: str, node: Node, key: Node) -> None:
+        """Keep the fields by their name."""
+        super().__init__(file, node, key)
+        self.fields = fields
+
+    def with_fields(self, fields: dict[str, Field]) -> Record:
+        """Give the same record with other fields."""
+        return Record(fields, self.file, self._node, self._key)
 
 
-class Listing(NamedTuple):
+class Listing(_Placed):
     """A list of typed items."""
 
-    items: tuple[Field, ...]
-    place: Place
-    key_place: Place
+    __slots__ = ("items",)
+
+    def __init__(self, items: tuple[Field, ...], file: str, node: Node, key: Node) -> None:
+        """Keep the items in order."""
+        super().__init__(file, node, key)
+        self.items = items
+
+    def with_items(self, items: tuple[Field, ...]) -> Listing:
+        """Give the same list with other items."""
+        return Listing(items, self.file, self._node, self._key)
 
 
 Field = Datum | Unusable | Record | Listing

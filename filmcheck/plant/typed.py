@@ -9,12 +9,12 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from datetime import date
+from functools import lru_cache
 from math import isfinite
 from typing import cast
 
 from filmcheck.plant.record import Content, Datum, Field, Listing, Record, Unusable
-from filmcheck.plant.shape import Shape
-from filmcheck.position import Place
+from filmcheck.plant.shape import Shape, Sort
 from filmcheck.reading.nodes import Fault, Mapping, Node, Scalar, Sequence
 from filmcheck.units import Quantity, UnitFault, parse_quantity, show
 
@@ -40,92 +40,96 @@ class Typed:
 
     def record(self, node: Node, shape: Shape) -> Record:
         """Type a whole document; one that is no mapping gives an empty record."""
-        place = Place(self.file, node.span)
-        typed = self._field(node, shape, place)
-        return typed if isinstance(typed, Record) else Record({}, place, place)
+        typed = _READERS[shape.sort](self, node, shape, node)
+        return typed if isinstance(typed, Record) else Record({}, self.file, node, node)
 
-    def _field(self, node: Node, shape: Shape, key_place: Place) -> Field | None:
-        sort = shape.sort
-        if sort in ("record", "map"):
-            return self._mapping(node, shape, key_place)
-        if sort == "list":
-            return self._list(node, shape, key_place)
-        if not isinstance(node, Scalar) or node.value is None:
-            return None
-        place = Place(self.file, node.span)
-        if sort == "quantity":
-            return self._quantity(node, shape, place, key_place)
-        if sort == "date":
-            return self._date(node, place, key_place)
-        if sort == "word":  # a job number or a name may look like a number
-            good = not shape.words or node.text in shape.words
-            return Datum(node.text, node.text, place, key_place) if good else None
-        if not _SORTS[sort](node.value):
-            return None
-        return self._number(node, place, key_place)
-
-    def _number(self, node: Scalar, place: Place, key_place: Place) -> Field:
-        """Take a truth value or a plain number. Beyond floats a whole number could not be reckoned with."""
-        if isinstance(node.value, int | float) and abs(node.value) > MOST:
-            says = "no sheet counts as far as this"
-            self.faults.append(Fault("size-implausible", node.span, says, "Look at the number of digits."))
-            return Unusable(says, place, key_place)
-        return Datum(cast(Content, node.value), node.text, place, key_place)
-
-    def _mapping(self, node: Node, shape: Shape, key_place: Place) -> Record | None:
+    def _mapping(self, node: Node, shape: Shape, key: Node) -> Record | None:
         if not isinstance(node, Mapping):
             return None
         fields: dict[str, Field] = {}
-        for name, (key, value) in node.entries.items():
-            inner = shape.item if shape.sort == "map" else shape.fields.get(name)
+        known, item, readers = shape.fields, shape.item, _READERS
+        for name, (own_key, value) in node.entries.items():
+            inner = item or known.get(name)
             if inner is not None:
-                field = self._field(value, inner, Place(self.file, key.span))
+                field = readers[inner.sort](self, value, inner, own_key)
                 if field is not None:
                     fields[name] = field
-        return Record(fields, Place(self.file, node.span), key_place)
+        return Record(fields, self.file, node, key)
 
-    def _list(self, node: Node, shape: Shape, key_place: Place) -> Listing | None:
+    def _list(self, node: Node, shape: Shape, key: Node) -> Listing | None:
         if not isinstance(node, Sequence):
             return None
-        items = [self._field(item, shape.item, Place(self.file, item.span)) for item in node.items]
-        return Listing(tuple(item for item in items if item is not None), Place(self.file, node.span), key_place)
+        inner = shape.item
+        read = _READERS[inner.sort]
+        items = [read(self, item, inner, item) for item in node.items]
+        return Listing(tuple(item for item in items if item is not None), self.file, node, key)
 
-    def _date(self, node: Scalar, place: Place, key_place: Place) -> Field | None:
+    def _word(self, node: Node, shape: Shape, key: Node) -> Datum | None:
+        """Take a word by its text: a job number or a name may look like a number."""
+        if not isinstance(node, Scalar) or node.value is None:
+            return None
+        text = node.text
+        return Datum(text, text, self.file, node, key) if not shape.words or text in shape.words else None
+
+    def _number(self, node: Node, shape: Shape, key: Node) -> Field | None:
+        """Take a truth value or a plain number. Beyond floats a whole number could not be reckoned with."""
+        if not isinstance(node, Scalar) or not _SORTS[shape.sort](node.value):
+            return None
+        if isinstance(node.value, int | float) and abs(node.value) > MOST:
+            says = "no sheet counts as far as this"
+            self.faults.append(Fault("size-implausible", node.span, says, "Look at the number of digits."))
+            return Unusable(says, self.file, node, key)
+        return Datum(cast(Content, node.value), node.text, self.file, node, key)
+
+    def _date(self, node: Node, _shape: Shape, key: Node) -> Field | None:
+        if not isinstance(node, Scalar) or node.value is None:
+            return None
         if not _DATE.fullmatch(node.text):  # the pattern of the schema has told so
-            return Unusable(f"{node.text} is not written as year-month-day", place, key_place)
+            return Unusable(f"{node.text} is not written as year-month-day", self.file, node, key)
         try:
-            return Datum(date.fromisoformat(node.text), node.text, place, key_place)
+            return Datum(date.fromisoformat(node.text), node.text, self.file, node, key)
         except ValueError:
             says = f"{node.text} is no day of the calendar"
             hint = "Write a day that there is, as year-month-day, such as 2026-11-25."
             self.faults.append(Fault("value-wrong", node.span, says, hint))
-            return Unusable(says, place, key_place)
+            return Unusable(says, self.file, node, key)
 
-    def _quantity(self, node: Scalar, shape: Shape, place: Place, key_place: Place) -> Field | None:
+    def _quantity(self, node: Node, shape: Shape, key: Node) -> Field | None:
+        if not isinstance(node, Scalar):
+            return None
         value = node.value
-        if isinstance(value, bool) or value is None or (isinstance(value, float) and not isfinite(value)):
+        if value is None or isinstance(value, bool) or (isinstance(value, float) and not isfinite(value)):
             return None
         # A number loses its written form in the value (1_000, 0x10), a text does not.
-        read = parse_quantity(node.text if isinstance(value, str) else value, shape.dimensions)
+        read, fits = _size(node.text if isinstance(value, str) else value, shape.dimensions, shape.plausible)
         if isinstance(read, UnitFault):
-            return self._unit_fault(read, shape, place, key_place)
-        if shape.plausible and read.dimension == shape.dimensions[0] and not _within(read, shape.plausible):
-            return self._implausible(read, shape, place, key_place)
-        return Datum(read, node.text, place, key_place)
+            return self._unit_fault(read, shape, node, key)
+        return Datum(read, node.text, self.file, node, key) if fits else self._implausible(read, shape, node, key)
 
-    def _unit_fault(self, fault: UnitFault, shape: Shape, place: Place, key_place: Place) -> Unusable:
+    def _unit_fault(self, fault: UnitFault, shape: Shape, node: Node, key: Node) -> Unusable:
         pressure = fault.quantity is not None and fault.quantity.dimension == "pressure"
         is_tension = _TENSION in shape.dimensions
         if not (pressure and is_tension):
-            self.faults.append(Fault(_FAULT_IDS[fault.kind], place.span, fault.says, fault.hint))
-        return Unusable(fault.says, place, key_place, fault.quantity if pressure and is_tension else None)
+            self.faults.append(Fault(_FAULT_IDS[fault.kind], node.span, fault.says, fault.hint))
+        return Unusable(fault.says, self.file, node, key, fault.quantity if pressure and is_tension else None)
 
-    def _implausible(self, read: Quantity, shape: Shape, place: Place, key_place: Place) -> Unusable:
+    def _implausible(self, read: Quantity, shape: Shape, node: Node, key: Node) -> Unusable:
         low, high = (show(limit, read.dimension, read.unit) for limit in shape.plausible or (0.0, 0.0))
         says = f"{read.text} cannot be right here: expected between {low} and {high}"
         hint = f"Look at the unit and the point. This field is: {shape.meaning}"
-        self.faults.append(Fault("size-implausible", place.span, says, hint))
-        return Unusable(says, place, key_place)
+        self.faults.append(Fault("size-implausible", node.span, says, hint))
+        return Unusable(says, self.file, node, key)
+
+
+@lru_cache(maxsize=65536, typed=True)
+def _size(
+    written: str | int | float, dimensions: tuple[str, ...], plausible: tuple[float, float] | None
+) -> tuple[Quantity | UnitFault, bool]:
+    """Read a quantity and say whether its size can be right."""
+    read = parse_quantity(written, dimensions)
+    if isinstance(read, UnitFault) or plausible is None or read.dimension != dimensions[0]:
+        return read, True
+    return read, _within(read, plausible)
 
 
 def _within(read: Quantity, plausible: tuple[float, float]) -> bool:
@@ -147,3 +151,16 @@ _SORTS: dict[str, Callable[[object], bool]] = {
     "count": _is_count,
     "number": _is_number,
 }
+
+_READERS: dict[Sort, Callable[[Typed, Node, Shape, Node], Field | None]] = {
+    "record": Typed._mapping,
+    "map": Typed._mapping,
+    "list": Typed._list,
+    "word": Typed._word,
+    "quantity": Typed._quantity,
+    "date": Typed._date,
+    "truth": Typed._number,
+    "count": Typed._number,
+    "number": Typed._number,
+}
+"""Who reads a field of a sort: the node, its shape, and the node of its key or, of an item, its own."""

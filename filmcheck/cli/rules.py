@@ -12,10 +12,12 @@ from filmcheck.judging.judge import House
 from filmcheck.judging.pack import Packs, load_packs
 from filmcheck.judging.pack_files import pack_files
 from filmcheck.judging.proof import Prover
-from filmcheck.judging.rule import Rule
+from filmcheck.judging.rule import STAGES, Rule
+from filmcheck.judging.rule_entries import rule_entry
 from filmcheck.plant.nearest import nearest
 from filmcheck.plant.plant import shown
-from filmcheck.reports.rule_pages import rule_page, rule_table
+from filmcheck.reports.rule_pages import rule_pages, rule_table
+from filmcheck.reports.rule_reference import rule_reference, rule_section
 from filmcheck.shipped import shipped_folder
 
 PACKS = click.argument("packs", nargs=-1, type=click.Path(path_type=Path, exists=True))
@@ -28,34 +30,57 @@ def rules_command() -> None:
 
 @rules_command.command("list")
 @PACKS
-@click.option("--stage", help="Only rules whose data are owed from this stage.")
+@click.option("--stage", type=click.Choice(STAGES), help="Only rules whose data are owed from this stage.")
 @click.option("--family", help="Only rules of this family, such as Static.")
 @click.option("--level", type=click.Choice(["error", "warning", "note"]), help="Only rules of this level.")
-def list_command(packs: tuple[Path, ...], stage: str | None, family: str | None, level: str | None) -> None:
-    """List the shipped rules, and those of house PACKS beside them."""
+@click.option("--safety", is_flag=True, help="Only rules for safety.")
+def list_command(
+    packs: tuple[Path, ...], stage: str | None, family: str | None, level: str | None, safety: bool
+) -> None:
+    """List the shipped rules, and those of house PACKS beside them, and count them by level and stage."""
+    loaded = _loaded(packs)[0]
+    known = {rule.text.family.casefold(): rule.text.family for rule in loaded.rules}
+    if family is not None and family.casefold() not in known:
+        raise UseError(f"there is no family {family}", way_out=f"Known: {', '.join(known.values())}.")
     wanted = [
-        rule.text
-        for rule in _loaded(packs)[0].rules
-        if (stage is None or rule.text.from_stage == stage)
+        rule
+        for rule in loaded.rules
+        if stage in (None, rule.text.from_stage)
         and (family is None or rule.text.family.casefold() == family.casefold())
-        and (level is None or rule.level == level)
+        and level in (None, rule.level)
+        and (rule.safety or not safety)
     ]
-    click.echo(rule_table(wanted), nl=False)
+    click.echo(rule_table(rule_entry(rule, loaded.limits) for rule in wanted), nl=False)
 
 
 @rules_command.command("show")
-@click.argument("rule_id")
-@PACKS
-def show_command(rule_id: str, packs: tuple[Path, ...]) -> None:
-    """Show one rule whole: its sentence, its limits and their basis, why, and its proving cases."""
-    rules = {rule.id: rule for rule in _loaded(packs)[0].rules}
+@click.argument("names", nargs=-1, metavar="[RULE | PACK]...")
+@click.option("--format", "form", type=click.Choice(["text", "markdown"]), default="text", help="How it is set.")
+def show_command(names: tuple[str, ...], form: str) -> None:
+    """Show rules whole: what each asks in plain words, its limits and their basis, why, its data, its proving cases.
+
+    A name that is a file or folder is a house pack; without any rule, all rules of the packs are shown. As markdown,
+    several rules make a reference with a table of contents.
+    """
+    packs = tuple(Path(name) for name in names if Path(name).exists())
+    loaded, chosen = _loaded(packs)
+    ids = [name for name in names if not Path(name).exists()]
+    wanted = [_named(one, loaded) for one in ids] if ids else chosen
+    entries = [rule_entry(rule, loaded.limits) for rule in wanted]
+    if form == "text":
+        click.echo(rule_pages(entries), nl=False)
+    else:
+        click.echo(rule_section(entries[0]) if len(ids) == 1 else rule_reference(entries), nl=False)
+
+
+def _named(rule_id: str, loaded: Packs) -> Rule:
+    rules = {rule.id: rule for rule in loaded.rules}
     if rule_id not in rules:
         near = nearest(rule_id, rules)
         raise UseError(
             f"there is no rule {rule_id}", way_out=f"Nearest: {near}." if near else "See: filmcheck rules list"
         )
-    rule = rules[rule_id]
-    click.echo(rule_page(rule.text, str(rule.place), [(case.name, case.verdict) for case in rule.cases]), nl=False)
+    return rules[rule_id]
 
 
 @rules_command.command("prove")

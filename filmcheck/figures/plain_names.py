@@ -9,11 +9,11 @@ from filmcheck.figures.scopes import kinds_in, scopes_of
 Words = TypeVar("Words")
 
 IT = "{it}"
-"""Where the thing at hand stands in the plain name of one of its figures; at the end, after 'of', where it is lacking."""
+"""Where the thing at hand stands in the plain name of one of its figures; a name without it ends in 'of {it}'."""
 
 _OF_JOB = {
     "job.day": "day of the job",
-    "job.today": "today's date",
+    "job.today": "date of today",
     "job.stage": "stage of the job",
     "job.date": "date of the job",
     "job.press": "press of the job",
@@ -48,7 +48,7 @@ _OF_JOB = {
     "die.life_share": "share of the die's life that is run when the job is done",
     "die.planned_revolutions": "turns of the die that the job takes",
     "die.pitch": "circular pitch of the die",
-    "die.repeat": "repeat of the die as given",
+    "die.repeat": "repeat of the die in the register",
     "die.teeth": "number of teeth of the die",
     "die.circumference": "repeat of the die",
     "die.inspection_age": "time since the die was inspected",
@@ -79,11 +79,11 @@ _OF_JOB = {
     "finishing.after": "time between press and finishing",
     "finishing.core": "bore of the finished roll's core",
     "finishing.core_diameter": "outside diameter of the finished roll's core",
-    "finishing.diameter": "diameter of the finished roll as given",
+    "finishing.diameter": "diameter of the finished roll on the sheet",
     "finishing.full_diameter": "diameter of the full finished roll",
     "finishing.roll_length": "length on one finished roll",
     "finishing.roll_mass": "mass of one finished roll",
-    "finishing.length_per_roll": "length per finished roll as given",
+    "finishing.length_per_roll": "length per finished roll on the sheet",
     "finishing.labels_per_roll": "number of labels per roll on the sheet",
     "finishing.labels_wanted": "number of labels wanted per roll",
     "finishing.labels_in_length": "number of labels in the length per roll",
@@ -123,9 +123,10 @@ _OF_THINGS = {
     "zone.liner_share_of_yield": "share of the liner's yield stress in {it}",
     "zone.stretch": "stretch of the web in {it}",
     "zone.hot_strain": "stretch by pull and heat in {it}",
+    "zone.made_by": "way in which the pull comes about in {it}",
     "zone.rise": "rise of the tension into {it} over the zone before",
     "zone.creep_back": "length per repeat that creeps back of what was stretched in {it}",
-    "zone.register_drift": "change of the printed repeat by {it}",
+    "zone.register_drift": "change of the printed repeat up to {it}",
     "zone.highest_line_tension": "highest line tension in {it}",
     "zone.lowest_line_tension": "lowest line tension in {it}",
     "zone.highest_total_tension": "highest total tension in {it}",
@@ -138,21 +139,23 @@ _OF_THINGS = {
     "lamp.unit": "unit number of {it}",
     "inked_unit.unit": "unit number of {it}",
     "inked_unit.ink": "ink of {it}",
-    "print.repeat_error": "distance of the print repeat of {it} from a whole number of labels",
+    "print.repeat_error": "amount by which {it} misses a whole number of label repeats",
     "print.circumference": "print repeat of {it}",
     "web_cleaner.kind": "way of cleaning of {it}",
-    "slit.knives.kind": "kind of knives of {it}",
-    "slit.knives.condition": "condition of the knives of {it}",
-    "slit.knives.changed": "day on which the knives of {it} were changed",
+    "slit.knives.kind": "kind of knives in {it}",
+    "slit.knives.condition": "condition of the knives in {it}",
+    "slit.knives.changed": "day on which the knives in {it} were changed",
     "check.check": "kind of {it}",
     "check.covers": "reach of {it}",
-    "check.sample": "length of sample of {it}",
+    "check.sample": "sample length of {it}",
     "check.strips": "number of strips of {it}",
     "result.check": "kind of check of {it}",
-    "result.at": "moment of {it}",
+    "result.at": "occasion of {it}",
+    "result.complete": "word on gaps in the cut line of {it}",
+    "result.embossed": "word on grooves in the liner of {it}",
     "result.lanes": "number of lanes looked at in {it}",
     "result.roll": "roll number of {it}",
-    "result.pressure_drift": "change of the die pressure since the first reading, by {it}",
+    "result.pressure_drift": "change of the die pressure from the first reading to {it}",
     "roll.number": "number of {it}",
     "lane.number": "number of {it}",
     "wound_roll.core": "core bore of {it}",
@@ -165,9 +168,9 @@ _OF_THINGS = {
     "wound_roll.line_start_tension": "line tension at the core of {it}",
     "wound_roll.total_start_tension": "total tension at the core of {it}",
     "wound_roll.line_end_tension": "line tension at the outside of {it}",
-    "wound_roll.machine_least": "least total tension that the machine of {it} holds",
-    "wound_roll.machine_most": "greatest total tension that the machine of {it} holds",
-    "wound_roll.machine_taper": "taper law of the machine of {it}",
+    "wound_roll.machine_least": "least total tension that the machine winding {it} holds",
+    "wound_roll.machine_most": "greatest total tension that the machine winding {it} holds",
+    "wound_roll.machine_taper": "taper law of the machine that winds {it}",
     "wound_roll.lay_on": "lay-on roller of {it}",
     "rewound_roll.air_film": "air film wound in at the outside of {it}",
     "turn_bar.capstan": "times by which the tension is multiplied at {it}",
@@ -214,8 +217,8 @@ KINDS = {
     "check": "planned check",
     "result": "result of a check",
     "zone": "tension zone",
-    "roll": "roll of the job",
-    "lane": "lane of the job",
+    "print": "print unit",
+    "varnish": "varnish unit",
     "deviation": "deviation permit",
 }
 
@@ -237,11 +240,13 @@ def plain_name(name: str, kind: str = "", it: str = "") -> str:
     known = _OF_JOB.get(name)
     if known is not None:
         return known
-    return f"{_spaced(field)} of the {_spaced(head)}" if field else _spaced(name)
+    return (
+        f"{_FIELDS.get(field) or _spaced(field)} of the {_HEADS.get(head) or _spaced(head)}" if field else _spaced(name)
+    )
 
 
 def _of_thing(field: str, kind: str, it: str) -> str:
-    words = scoped(_OF_THINGS, field, kind) or f"{_spaced(field)} of {IT}"
+    words = scoped(_OF_THINGS, field, kind) or f"{_FIELDS.get(field) or _spaced(field)} of {IT}"
     if it:
         return words.replace(IT, it)
     ending = f" of {IT}"
@@ -259,6 +264,11 @@ def scoped(table: dict[str, Words], field: str, kind: str) -> Words | None:
     scopes = {kind: None} | {scope: None for one in kinds_in(kind) for scope in scopes_of(one)}
     found = (table.get(f"{scope.replace(' ', '_')}.{field}") for scope in scopes)
     return next((words for words in found if words is not None), None)
+
+
+_HEADS = {"finishing": "finishing step", "finisher": "finishing machine", "stack": "stack of webs"}
+_FIELDS = {"inspected": "day of inspection", "checked": "day of the check", "until": "last day"}
+"""First words and fields that are no nouns as they are written."""
 
 
 def _spaced(name: str) -> str:

@@ -57,35 +57,38 @@ class Telling(NamedTuple):
 
 def clauses(condition: Condition, telling: Telling) -> tuple[str, ...]:
     """Write a condition as the clauses that must all hold, each a sentence without capital and full stop."""
-    span = _span(condition, telling)
-    if isinstance(condition, AllHold) and not span:
-        return tuple(clause for part in condition.parts for clause in clauses(part, telling))
-    return (span or sentence(condition, telling),)
+    if not isinstance(condition, AllHold) or _is_span(*condition.parts):
+        return (sentence(condition, telling),)
+    told: list[str] = []
+    parts = list(condition.parts)
+    while parts:
+        whole = AllHold(tuple(parts[:2]))
+        if _is_span(*whole.parts):
+            told.append(sentence(whole, telling))
+            del parts[:2]
+        else:
+            told += clauses(parts.pop(0), telling)
+    return tuple(told)
 
 
 def sentence(condition: Condition, telling: Telling) -> str:
     """Write a condition in one sentence, without capital and full stop."""
-    span = _span(condition, telling)
-    if span:
-        return span
     return _WRITERS[type(condition)](condition, telling)
 
 
-def _span(condition: Condition, telling: Telling) -> str:
-    """Write two comparisons of one figure with a least and a most as one."""
-    if not isinstance(condition, AllHold) or len(condition.parts) != 2:
-        return ""
-    low, high = condition.parts
-    if not (isinstance(low, Compared) and isinstance(high, Compared) and low.left == high.left):
-        return ""
-    if (low.relation, high.relation) != ("at_least", "at_most"):
-        return ""
-    ends = f"{expression_words(low.right, telling)} and {expression_words(high.right, telling)}"
-    return f"{expression_words(low.left, telling)} is between {ends}"
+def _is_span(*parts: Condition) -> bool:
+    """Whether two comparisons give one figure a least and a most."""
+    low, high = parts if len(parts) == 2 else (None, None)
+    if not (isinstance(low, Compared) and isinstance(high, Compared)):
+        return False
+    return low.left == high.left and (low.relation, high.relation) == ("at_least", "at_most")
 
 
 def _compared(condition: Compared, telling: Telling) -> str:
     left, right = condition.left, condition.right
+    if isinstance(right, Name) and condition.relation in ("equals", "not"):
+        same = "is the same as" if condition.relation == "equals" else "is another than"
+        return f"{expression_words(left, telling)} {same} {expression_words(right, telling)}"
     if isinstance(left, Name) and isinstance(right, Literal) and isinstance(right.value.low, bool):
         wanted = right.value.low is (condition.relation == "equals")
         return _truth(left, telling, wanted=wanted)
@@ -109,7 +112,7 @@ def _listed(condition: OneOf, telling: Telling) -> str:
 
 def _near(condition: Near, telling: Telling) -> str:
     left, right, tolerance = (expression_words(part, telling) for part in condition)
-    return f"{left} is within {tolerance} of {right}"
+    return f"{left} differs from {right} by at most {tolerance}"
 
 
 def _given(condition: IsGiven, telling: Telling) -> str:
@@ -117,6 +120,10 @@ def _given(condition: IsGiven, telling: Telling) -> str:
 
 
 def _all(condition: AllHold, telling: Telling) -> str:
+    if _is_span(*condition.parts):
+        low, high = (part for part in condition.parts if isinstance(part, Compared))
+        ends = f"{expression_words(low.right, telling)} and {expression_words(high.right, telling)}"
+        return f"{expression_words(low.left, telling)} is between {ends}"
     return _joined([_grouped(part, telling) for part in condition.parts], "and")
 
 
@@ -141,11 +148,15 @@ def _guard(condition: Condition) -> Condition | None:
 
 def _opposite(condition: Opposite, telling: Telling) -> str:
     part = condition.part
+    if isinstance(part, OneOf) and len(part.choices) == 1:
+        return f"{expression_words(part.left, telling)} is not {expression_words(part.choices[0], telling)}"
     if isinstance(part, OneOf):
         return f"{expression_words(part.left, telling)} is neither {_listed(part, telling).replace(' or ', ' nor ')}"
     if isinstance(part, Compared) and not isinstance(part.right, Literal):
         left, right = (expression_words(side, telling) for side in (part.left, part.right))
         return f"{left} {_FALSE_RELATIONS[part.relation]} {right}"
+    if isinstance(part, Things) and part.quantity in ("some", "no"):
+        return sentence(part._replace(quantity="no" if part.quantity == "some" else "some"), telling)
     return f"it is not so that {_grouped(part, telling)}"
 
 
@@ -156,7 +167,7 @@ def _things(condition: Things, telling: Telling) -> str:
     where, has = condition.where, condition.has
     if condition.quantity == "every":
         such = _such((where,), inner)
-        return f"of every {noun}{at}{such}: {sentence(has, inner) if has else ''}"
+        return f"for every {noun}{at}{such}: {sentence(has, inner) if has else ''}"
     such = _such((where, has), inner)
     if condition.quantity == "count":
         right = expression_words(condition.right, telling) if condition.right else ""
@@ -166,7 +177,7 @@ def _things(condition: Things, telling: Telling) -> str:
 
 def _such(parts: tuple[Condition | None, ...], telling: Telling) -> str:
     told = [clause for part in parts if part is not None for clause in clauses(part, telling)]
-    return f" of which holds: {_joined(told, 'and')}" if told else ""
+    return f" such that {_joined(told, 'and')}" if told else ""
 
 
 def _position(position: Position, telling: Telling) -> str:
@@ -184,8 +195,9 @@ def _anchor(anchor: Anchor) -> str:
 def _grouped(condition: Condition, telling: Telling) -> str:
     """Bracket what is joined itself, so that the reader sees what belongs together."""
     text = sentence(condition, telling)
-    joined = isinstance(condition, (AllHold, EitherHolds)) and len(condition.parts) > 1
-    return f"({text})" if joined and not _span(condition, telling) else text
+    if not isinstance(condition, (AllHold, EitherHolds)) or len(condition.parts) < 2 or _is_span(*condition.parts):
+        return text
+    return f"({text})"
 
 
 _WRITERS: dict[type, Callable[..., str]] = {
@@ -214,7 +226,7 @@ def expression_words(expression: Expression, telling: Telling) -> str:
     if isinstance(expression, Binary):
         return _binary(expression, telling)
     if isinstance(expression, Call):
-        inner = [expression_words(part, telling) for part in expression.inner]
+        inner = [_bracketed(part, telling) for part in expression.inner]
         name = {"size": "the size of", "least": "the lesser of", "greatest": "the greater of"}[expression.function]
         return f"{name} {_joined(inner, 'and')}"
     return _over(expression, telling)
@@ -237,12 +249,19 @@ def _binary(expression: Binary, telling: Telling) -> str:
     if expression.sort.name == "time" and left.sort.name == "date":
         return f"the time from {expression_words(right, telling)} to {expression_words(left, telling)}"
     sign = expression.sign
+    if isinstance(left, Literal) and left.text.endswith(" of"):
+        return f"{left.text} {_bracketed(right, telling)}"
     texts = []
     for side, part in enumerate((left, right)):
         text = expression_words(part, telling)
         loose = isinstance(part, Binary) and _TIGHT[part.sign] < _TIGHT[sign] + (side and sign in "-/")
         texts.append(f"({text})" if loose else text)
     return f" {_SIGNS[sign]} ".join(texts)
+
+
+def _bracketed(expression: Expression, telling: Telling) -> str:
+    text = expression_words(expression, telling)
+    return f"({text})" if isinstance(expression, Binary) else text
 
 
 def _over(expression: Over, telling: Telling) -> str:
@@ -266,7 +285,7 @@ def _joined(texts: list[str], word: str) -> str:
     if len(texts) < 2:
         return "".join(texts)
     # Clauses that hold commas or colons of their own are set apart more strongly.
-    mark = ";" if any(sign in text for text in texts for sign in (",", ":")) else ","
+    mark = ";" if any(sign in text for text in texts for sign in (",", ":", " such that ")) else ","
     lasting = f"{mark} {word} " if mark == ";" or len(texts) > 2 else f" {word} "
     return f"{mark} ".join(texts[:-1]) + lasting + texts[-1]
 

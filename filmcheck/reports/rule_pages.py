@@ -1,44 +1,126 @@
-"""Rules as a reader sees them: a table of all, and a page of one."""
+"""Rules as a reader sees them at the terminal: a table of many, and a page of one."""
 
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Iterable, Sequence
+from collections import Counter
+from collections.abc import Iterable, Iterator
 
-from filmcheck.finding import RuleText
+from filmcheck.finding import LEVELS
+from filmcheck.rule_entry import FigureEntry, LimitEntry, RuleEntry
 
 WIDTH = 80
+_LABEL = 10
 
 
-def rule_table(rules: Iterable[RuleText]) -> str:
-    """List rules by family, each with its level, the stage from which it is owed, and its title."""
+def rule_table(rules: Iterable[RuleEntry]) -> str:
+    """List rules by family, each with its level, the stage from which it is owed, and its title; then count them."""
     listed = list(rules)
     lines: list[str] = []
-    for family in dict.fromkeys(rule.family for rule in listed):
+    for family, own in families(listed):
         lines += ["", family, "-" * len(family)]
-        own = [rule for rule in listed if rule.family == family]
-        widest = max(len(rule.id) for rule in own)
-        lines += [f"{rule.id:<{widest}}  {rule.level:<7}  {rule.from_stage:<9}  {rule.title}" for rule in own]
-    lines += ["", f"{len(listed)} rules"]
-    return "\n".join(lines[1:]) + "\n"
+        widest = max(len(rule.text.id) for rule in own)
+        lines += [_row(rule, widest) for rule in own]
+    return "\n".join([*lines[1:], *[""] * bool(lines), *_counts(listed)]) + "\n"
 
 
-def rule_page(rule: RuleText, place: str, cases: Sequence[tuple[str, str]]) -> str:
-    """Write the page of one rule."""
-    head = [rule.id, "=" * len(rule.id), rule.title, ""]
-    facts = [
-        ("family", rule.family),
-        ("level", f"{rule.level}, owed from stage {rule.from_stage}"),
-        ("why", rule.because),
-        ("do", rule.instead),
-        ("basis", rule.basis),
-        ("caution", rule.caution),
-        ("stands in", place),
+def _row(rule: RuleEntry, widest: int) -> str:
+    safety = "  (safety)" if rule.safety else ""
+    return f"{rule.text.id:<{widest}}  {rule.text.level:<7}  {rule.text.from_stage:<9}  {rule.text.title}{safety}"
+
+
+def _counts(rules: list[RuleEntry]) -> list[str]:
+    levels = Counter(rule.text.level for rule in rules)
+    stages = Counter(rule.text.from_stage for rule in rules)
+    told = [
+        ("", ", ".join(f"{levels[level]} {level}" for level in LEVELS if levels[level])),
+        ("from stage ", ", ".join(f"{stage} {stages[stage]}" for stage in stages)),
+        ("for safety ", str(sum(rule.safety for rule in rules))),
     ]
-    lines = [line for label, text in facts if text for line in _fact(label, text)]
-    proof = ["", "Proof", "-----", *[f"{verdict:<15} {name}" for name, verdict in cases]] if cases else []
-    return "\n".join([*head, *lines, *proof]) + "\n"
+    head = f"{len(rules)} rule{'' if len(rules) == 1 else 's'}"
+    return [f"{head}: {'; '.join(label + text for label, text in told if text)}" if rules else f"{head}"]
 
 
-def _fact(label: str, text: str) -> list[str]:
-    return textwrap.wrap(f"{label:<10} {text}", WIDTH, subsequent_indent=" " * 11, break_on_hyphens=False)
+def families(rules: Iterable[RuleEntry]) -> Iterator[tuple[str, list[RuleEntry]]]:
+    """Give the rules of each family, in the order in which the families come."""
+    listed = list(rules)
+    for family in dict.fromkeys(rule.text.family for rule in listed):
+        yield family, [rule for rule in listed if rule.text.family == family]
+
+
+def rule_pages(rules: Iterable[RuleEntry]) -> str:
+    """Write the pages of rules, one below the other."""
+    return "\n\n".join(rule_page(rule) for rule in rules)
+
+
+def rule_page(rule: RuleEntry) -> str:
+    """Write the page of one rule."""
+    text = rule.text
+    head = [text.id, "=" * len(text.id), *textwrap.wrap(text.title, WIDTH), ""]
+    facts: list[tuple[str, Iterable[str]]] = [
+        ("family", [text.family]),
+        ("level", [level_words(rule)]),
+        ("judged", [judged_words(rule)]),
+        ("applies", _joined("where ", rule.applies)),
+        ("requires", _joined("", rule.requires)),
+        ("says", [rule.says]),
+        ("do", [rule.instead]),
+        ("why", [text.because]),
+        ("basis", [own_basis(rule)]),
+        ("caution", [text.caution]),
+        ("limits", [limit_words(limit) for limit in rule.limits]),
+        ("figures", [figure_words(figure) for figure in rule.figures]),
+        ("rests on", [f"{document}: {fields}" for document, fields in rule.needs]),
+        ("proved by", [f"{verdict}: {name}" for verdict, name in rule.cases]),
+        ("stands in", [f"{rule.pack}:{rule.line}"]),
+    ]
+    return "\n".join([*head, *(line for label, texts in facts for line in _fact(label, texts))]) + "\n"
+
+
+def level_words(rule: RuleEntry) -> str:
+    """Say how grave a rule is and from when its data are owed."""
+    safety = "; for safety: it can hurt someone" if rule.safety else ""
+    return f"{rule.text.level}; its data are owed from stage {rule.text.from_stage} on{safety}"
+
+
+def judged_words(rule: RuleEntry) -> str:
+    """Say what a rule is judged on."""
+    if rule.found_by:
+        return f"by the {rule.found_by}, not by a condition"
+    return f"for each {rule.for_each}, one finding each" if rule.for_each else "once for each job"
+
+
+def own_basis(rule: RuleEntry) -> str:
+    """Give the basis of a rule, where it is not just that of its limits, which are told anyway."""
+    told = "; ".join(dict.fromkeys(limit.basis for limit in rule.limits))
+    return "" if rule.text.basis == told else rule.text.basis
+
+
+def limit_words(limit: LimitEntry) -> str:
+    """Write a limit in one sentence with its basis."""
+    meaning = f" {limit.meaning}" if limit.meaning else ""
+    return f"{limit.name}: {limit.value} ({limit.basis}).{meaning}"
+
+
+def figure_words(figure: FigureEntry) -> str:
+    """Write a figure with its name in packs, its meaning and its formula."""
+    rest = figure_rest(figure)
+    return f"{figure.called} ({figure.name}){f': {rest}' if rest else ''}"
+
+
+def figure_rest(figure: FigureEntry) -> str:
+    """Say what a figure means and how it is worked out, as far as its name does not say so."""
+    return " ".join(filter(None, (figure.meaning, f"Formula: {figure.formula}." if figure.formula else "")))
+
+
+def _joined(before: str, clauses: tuple[str, ...]) -> list[str]:
+    return [f"{before if index == 0 else 'and '}{clause}" for index, clause in enumerate(clauses)]
+
+
+def _fact(label: str, texts: Iterable[str]) -> list[str]:
+    lines: list[str] = []
+    for text in filter(None, texts):
+        first = f"{'' if lines else label:<{_LABEL}} "
+        indent = " " * (_LABEL + 1)
+        lines += textwrap.wrap(text, WIDTH, initial_indent=first, subsequent_indent=indent, break_on_hyphens=False)
+    return lines

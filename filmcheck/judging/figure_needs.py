@@ -1,0 +1,165 @@
+"""On which data of sheet and registers the figures of a rule rest, told from the catalogue without any job."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from filmcheck.figures.catalogue import CATALOGUE, find_scoped
+from filmcheck.figures.figure import Default, Figure
+from filmcheck.figures.given import ROOTS, given_figures
+from filmcheck.figures.scopes import CLASSES, LISTED, kinds_in, press_station_shapes, scopes_of, station_shapes
+from filmcheck.judging.conditions import AllHold, Condition, EitherHolds, IsGiven, Near, OneOf, Opposite, Things
+from filmcheck.judging.conditions import Compared as _Compared
+from filmcheck.judging.expression import Binary, Call, Expression, Name, Over
+
+Asked = tuple[str, str]
+"""Name of a figure, and the kind of thing that its ``its.`` or ``that.`` belongs to; none for a figure of the job."""
+
+Datum = tuple[str, str]
+"""Document, and the field in it."""
+
+REGISTERS = {
+    "press": "press register",
+    "stock": "stock register",
+    "die": "tooling register",
+    "magnetic cylinder": "tooling register",
+    "anvil": "tooling register",
+    "print cylinder": "tooling register",
+    "finisher": "finishing register",
+    "customer": "customer register",
+}
+PATH = "the path of the sheet"
+"""What stands for the walk of the web, which asks for whatever the stations give."""
+
+
+def asked_figures(condition: Condition | None, kind: str, outer: str = "") -> Iterator[Asked]:
+    """Give the figures that a condition asks for, in their order; some more than once."""
+    if isinstance(condition, (AllHold, EitherHolds)):
+        for joined in condition.parts:
+            yield from asked_figures(joined, kind, outer)
+    elif isinstance(condition, Opposite):
+        yield from asked_figures(condition.part, kind, outer)
+    elif isinstance(condition, Things):
+        for part in (condition.where, condition.has):
+            yield from asked_figures(part, condition.kind, kind)
+    elif isinstance(condition, (_Compared, OneOf, Near, IsGiven)):
+        for expression in _sides(condition):
+            yield from _in_expression(expression, kind, outer)
+
+
+def _sides(condition: _Compared | OneOf | Near | IsGiven) -> tuple[Expression, ...]:
+    if isinstance(condition, _Compared):
+        return condition.left, condition.right
+    if isinstance(condition, Near):
+        return condition.left, condition.right, condition.tolerance
+    return (condition.left,)
+
+
+def _in_expression(expression: Expression, kind: str, outer: str) -> Iterator[Asked]:
+    if isinstance(expression, Name):
+        head = expression.name.partition(".")[0]
+        yield expression.name, kind if head == "its" else outer if head == "that" else ""
+    elif isinstance(expression, Binary):
+        yield from _in_expression(expression.left, kind, outer)
+        yield from _in_expression(expression.right, kind, outer)
+    elif isinstance(expression, Call):
+        for part in expression.inner:
+            yield from _in_expression(part, kind, outer)
+    elif isinstance(expression, Over) and expression.field is not None:
+        yield from _in_expression(expression.field, expression.kind, kind)
+
+
+def things_asked(condition: Condition | None) -> Iterator[str]:
+    """Give the kinds of thing that a condition looks for."""
+    if isinstance(condition, (AllHold, EitherHolds)):
+        for part in condition.parts:
+            yield from things_asked(part)
+    elif isinstance(condition, Opposite):
+        yield from things_asked(condition.part)
+    elif isinstance(condition, Things):
+        yield condition.kind
+        for inner in (condition.where, condition.has):
+            yield from things_asked(inner)
+
+
+def worked_out(name: str, kind: str) -> Figure | None:
+    """Give the figure of the catalogue that a name means; None for one that is given."""
+    head, _, field = name.partition(".")
+    if head not in ("its", "that"):
+        return CATALOGUE.get(name)
+    found = (find_scoped(one, field) for one in kinds_in(kind))
+    return next((figure for figure in found if figure is not None), None)
+
+
+def meaning_of(name: str, kind: str) -> str:
+    """Give what a figure means, by the catalogue or by the schema of the field."""
+    figure = worked_out(name, kind)
+    if figure is not None:
+        return figure.meaning
+    head, _, field = name.partition(".")
+    names = [f"{one.replace(' ', '_')}.{field}" for one in kinds_in(kind)] if head in ("its", "that") else [name]
+    known = given_figures()
+    return next((known[one].meaning for one in names if one in known), "")
+
+
+def data_behind(name: str, kind: str) -> tuple[Datum, ...]:
+    """Give the data from which a figure can come, over all routes to it, in the order in which they are asked for."""
+    found: dict[Datum, None] = {}
+    _add(name, kind, found, set())
+    return tuple(found)
+
+
+def _add(name: str, kind: str, found: dict[Datum, None], seen: set[Asked]) -> None:
+    name = name.partition(":")[0]
+    if (name, kind) in seen:
+        return
+    seen.add((name, kind))
+    head, _, field = name.partition(".")
+    if head in ("its", "that"):
+        for one in kinds_in(kind):
+            figure = find_scoped(one, field)
+            _follow(figure, one, found, seen) if figure else found.update(dict.fromkeys(_of_thing(one, field)))
+    elif name in CATALOGUE:
+        _follow(CATALOGUE[name], _owner(name), found, seen)
+    else:
+        found.update(dict.fromkeys(_of_job(name)))
+
+
+def _owner(name: str) -> str:
+    """Give the kind of thing that a figure of the catalogue belongs to: its needs are named with ``its.``."""
+    head = name.partition(".")[0].replace("_", " ")
+    return head if kinds_in(head) else ""
+
+
+def _follow(figure: Figure, kind: str, found: dict[Datum, None], seen: set[Asked]) -> None:
+    for route in figure.routes:
+        for need in route.needs:
+            _add(need.name if isinstance(need, Default) else need, kind, found, seen)
+        if not route.needs and figure.source not in ("by kind", "calendar"):
+            found.setdefault(("sheet", PATH))
+
+
+def _of_job(name: str) -> Iterator[Datum]:
+    head, _, field = name.partition(".")
+    if head in ROOTS:
+        document, path = ROOTS[head]
+        where = ".".join((*path, *([field] if field else [])))
+        yield REGISTERS.get(document, "sheet"), where if document in ("sheet", "press", "stock") else f"{head}.{where}"
+    elif kinds_in(head.replace("_", " ")):
+        yield from _of_thing(head.replace("_", " "), field)
+
+
+def _of_thing(kind: str, field: str) -> Iterator[Datum]:
+    if kind in LISTED:
+        yield "sheet", f"{kind}s.{field}"
+        return
+    for document, shapes in (("sheet", station_shapes()), ("press register", press_station_shapes())):
+        shape = shapes.get(kind)
+        if shape is not None and field.partition(".")[0] in shape.fields:
+            yield document, f"{_group(kind)}.{field}"
+
+
+def _group(kind: str) -> str:
+    """Name lamps together: their fields are alike, and a list of three of each tells no more."""
+    classes = [name for name in scopes_of(kind) if name in CLASSES]
+    return classes[0] if classes else kind

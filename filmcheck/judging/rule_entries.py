@@ -1,0 +1,77 @@
+"""Makes the reference entry of a rule: its conditions in words, the figures and data that it asks for, its limits."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from pathlib import Path
+
+from filmcheck.figures.plain_names import kind_words, plain_name
+from filmcheck.judging.condition_words import Telling, clauses, limit_value
+from filmcheck.judging.figure_needs import asked_figures, data_behind, meaning_of, things_asked, worked_out
+from filmcheck.judging.limit import Limit
+from filmcheck.judging.rule import Rule
+from filmcheck.judging.template_words import template_words
+from filmcheck.plant.plant import shown
+from filmcheck.rule_entry import FigureEntry, LimitEntry, RuleEntry
+from filmcheck.shipped import shipped_folder
+
+_FOUND_BY = {
+    "reading": "reading of the files",
+    "resolving": "resolving of names and figures",
+    "permits": "judging of the permits",
+    "repository": "comparison of all sheets of the plant",
+}
+
+
+def rule_entry(rule: Rule, limits: Mapping[str, Limit]) -> RuleEntry:
+    """Tell a rule in plain words."""
+    telling = Telling(limits, rule.for_each)
+    conditions = (rule.applies, rule.requires)
+    asked = dict.fromkeys(one for condition in conditions for one in asked_figures(condition, rule.for_each))
+    return RuleEntry(
+        text=rule.text,
+        pack=pack_name(rule.place.file),
+        line=rule.place.span.line,
+        safety=rule.safety,
+        for_each=kind_words(rule.for_each) if rule.for_each else "",
+        found_by=_FOUND_BY.get(rule.found_by, ""),
+        applies=clauses(rule.applies, telling) if rule.applies is not None else (),
+        requires=clauses(rule.requires, telling) if rule.requires is not None else (),
+        says=template_words(rule.says, telling),
+        instead=template_words(rule.instead, telling),
+        limits=tuple(_limit(limits[name]) for name in rule.limits if name in limits),
+        figures=tuple(_figure(name, kind) for name, kind in asked),
+        needs=_needs(rule, tuple(asked)),
+        cases=tuple((case.verdict, case.name) for case in rule.cases),
+    )
+
+
+def pack_name(file: str) -> str:
+    """Name a shipped pack by its place in the project, wherever that is; a pack of the house as it was given."""
+    shipped = {shown(path): f"rules/{path.name}" for path in shipped_folder("rules").glob("*.yaml")}
+    return shipped.get(file, Path(file).as_posix())
+
+
+def _limit(limit: Limit) -> LimitEntry:
+    return LimitEntry(limit.name.replace("_", " "), limit_value(limit), limit.basis_text, limit.meaning)
+
+
+def _figure(name: str, kind: str) -> FigureEntry:
+    figure = worked_out(name, kind)
+    called, meaning = plain_name(name, kind), meaning_of(name, kind)
+    told = meaning.rstrip(".").casefold() in called
+    return FigureEntry(called, name, "" if told else meaning, figure.formula if figure else "")
+
+
+def _needs(rule: Rule, asked: tuple[tuple[str, str], ...]) -> tuple[tuple[str, str], ...]:
+    """Gather the data behind a rule by the document in which they stand."""
+    found: dict[str, dict[str, None]] = {}
+    for name, kind in asked:
+        for document, field in data_behind(name, kind):
+            found.setdefault(document, {}).setdefault(field)
+    for condition in (rule.applies, rule.requires):
+        for kind in things_asked(condition):
+            field = {"check": "checks", "result": "results", "deviation": "deviations"}.get(kind, "path")
+            found.setdefault("sheet", {}).setdefault(field)
+    order = ("sheet", *sorted(found.keys() - {"sheet"}))
+    return tuple((document, ", ".join(found[document])) for document in order if document in found)

@@ -10,10 +10,13 @@ from pathlib import Path
 
 from filmcheck.position import Span
 from filmcheck.reading.nodes import Fault
-from filmcheck.reading.yaml_trouble import NOT_PRINTABLE, Lines
+from filmcheck.reading.yaml_trouble import Lines, not_printable
 
 LONGEST = 4_000_000
 """Bytes of a sheet or register; more is taken for a file that strayed in."""
+
+_LEAST_STEP = 4096
+"""Bytes asked for at once, where a file is smaller or does not tell its size."""
 
 _TOP = Span(1, 1, 1, 1)
 _UTF8 = "Save it as UTF-8."
@@ -60,14 +63,19 @@ def read_text(path: str | Path, *, longest: int = LONGEST) -> str | Fault:
 def _bytes(path: str | Path, most: int) -> bytes | None:
     """Give up to ``most`` bytes, None where the path is no ordinary file. Does not wait on pipes."""
     handle = os.open(path, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0))
-    mode = os.fstat(handle).st_mode
-    if not stat.S_ISREG(mode):
-        os.close(handle)
-        if stat.S_ISDIR(mode):
+    try:
+        about = os.fstat(handle)
+        if stat.S_ISDIR(about.st_mode):
             raise IsADirectoryError(errno.EISDIR, "")
-        return None
-    with open(handle, "rb") as file:
-        return file.read(most)
+        if not stat.S_ISREG(about.st_mode):
+            return None
+        parts, step = [b""], max(about.st_size, _LEAST_STEP) + 1
+        while most > 0 and (part := os.read(handle, min(most, step))):
+            parts.append(part)
+            most -= len(part)
+        return b"".join(parts)
+    finally:
+        os.close(handle)
 
 
 def decode(raw: bytes) -> str | Fault:
@@ -79,7 +87,7 @@ def decode(raw: bytes) -> str | Fault:
         text = raw.decode("utf-8").removeprefix("\ufeff")
     except UnicodeDecodeError as error:
         return _not_utf8(raw, error.start)
-    found = NOT_PRINTABLE.search(text)
+    found = not_printable(text)
     if not found:
         return text
     span = Lines(text).span(found.start(), found.end())

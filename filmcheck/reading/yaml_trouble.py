@@ -13,7 +13,8 @@ from filmcheck.reading.nodes import At, Fault
 
 _BREAK = re.compile(r"\r\n|\r|\n")
 # YAML 1.2.2, production [1] c-printable; the byte order mark is among them.
-NOT_PRINTABLE = re.compile("[^\t\n\r\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
+_NOT_PRINTABLE = re.compile("[^\t\n\r\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
+_PRINTABLE_ASCII = b"\t\n\r" + bytes(range(0x20, 0x7F))
 _NO_CHARACTER = re.compile(r"\\(?:U(?!000[0-9a-fA-F]|0010)[0-9a-fA-F]{8}|u[dD][89a-fA-F][0-9a-fA-F]{2})")
 _INDENT = re.compile(r"[ \t]*")
 _RUN = re.compile(r"[^\s]+")
@@ -60,9 +61,16 @@ class Lines:
         return self.span(max(last - 1, 0), last)
 
 
+def not_printable(text: str) -> re.Match[str] | None:
+    """Find the first character that no YAML text may hold."""
+    if text.isascii() and not text.encode().translate(None, _PRINTABLE_ASCII):
+        return None  # the search would come to the same, twenty times slower
+    return _NOT_PRINTABLE.search(text)
+
+
 def forbidden_character(text: str) -> Fault | None:
     """Give the fault of the first character that no YAML text may hold."""
-    found = NOT_PRINTABLE.search(text)
+    found = not_printable(text)
     if not found:
         return None
     span = Lines(text).span(found.start(), found.end())

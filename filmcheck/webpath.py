@@ -15,15 +15,20 @@ CHARGES = ("unwind", "print", "varnish", "turn bar", "matrix strip", "nip", "web
 
 
 class Step(NamedTuple):
-    """What one element does: set the tension, multiply it, add to it, heat the web or draw it to a temperature."""
+    """What one element does to the tension of the web: set it, multiply it, add to it."""
 
     label: str
     kind: str
     sets: tuple[Figured, Figured] | None = None
     multiplies: Figured | None = None
     adds: Figured | None = None
-    heats: Figured | None = None
-    cools: tuple[Figured, Figured] | None = None
+
+
+class Heat(NamedTuple):
+    """What one element does to the temperature of the web: raise it, or draw it by a share to another one."""
+
+    raises: Figured | None = None
+    draws: tuple[Figured, Figured] | None = None
 
 
 class State(NamedTuple):
@@ -31,7 +36,6 @@ class State(NamedTuple):
 
     lowest: Figured
     highest: Figured
-    temperature: Figured
     charged: bool = True
     clean: bool = False
     why: tuple[str, ...] = ()
@@ -58,16 +62,21 @@ def _behind(step: Step, before: State) -> State:
         why = (*why, f"raised by {step.label}")
     charged = step.kind in CHARGES or (before.charged and step.kind != "static control")
     clean = (before.clean or (step.kind == "web cleaner" and not before.charged)) and step.kind != "unwind"
-    return State(lowest, highest, _temperature(step, before.temperature), charged, clean, why)
+    return State(lowest, highest, charged, clean, why)
 
 
-def _temperature(step: Step, before: Figured) -> Figured:
-    if step.heats is not None:
-        return combine(lambda a, b: a + b, before, step.heats)
-    if step.cools is not None:
-        roll, contact = step.cools
-        return combine(lambda web, to, share: to + (1 - share) * (web - to), before, roll, contact)
-    return before
+def walk_heat(heats: Iterable[Heat], entry: Figured) -> tuple[Figured, ...]:
+    """Carry the temperature along the elements; give it behind each."""
+    temperatures: list[Figured] = []
+    temperature = entry
+    for heat in heats:
+        if heat.raises is not None:
+            temperature = combine(lambda a, b: a + b, temperature, heat.raises)
+        elif heat.draws is not None:
+            to, share = heat.draws
+            temperature = combine(lambda web, at, part: at + (1 - part) * (web - at), temperature, to, share)
+        temperatures.append(temperature)
+    return tuple(temperatures)
 
 
 def combine(work: Callable[..., float], *figures: Figured) -> Figured:

@@ -7,6 +7,7 @@ from datetime import date
 from typing import Protocol, TypeVar
 
 from filmcheck.plant.job import Item, Job
+from filmcheck.plant.record import Record
 from filmcheck.value import Figured
 from filmcheck.webpath import State
 
@@ -30,8 +31,14 @@ class Ask(Protocol):
     def things(self, kind: str) -> tuple[Item, ...]:
         """Give the things of a kind."""
 
+    def records(self, item: Item) -> tuple[Record, ...]:
+        """Give the records of a thing, the sheet's own first, for what cannot be asked by name."""
+
     def once(self, name: str, work: Callable[[], T]) -> T:
         """Give what the work comes to on this job, and do it only once."""
 
     def states(self) -> dict[Item, State]:
         """Give the state of the web behind each station."""
+
+    def temperatures(self) -> dict[Item, Figured]:
+        """Give the temperature of the web behind each station."""

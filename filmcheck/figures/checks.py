@@ -14,7 +14,7 @@ def _made(moment: str, name: str, meaning: str) -> Figure:
     def look(ask: Ask, item: Item | None) -> Figured:
         if item is None:
             raise KeyError(name)
-        moments = find(item.records[0], ("at",))
+        moments = find(ask.records(item)[0], ("at",))
         if not isinstance(moments, Listing):
             need = f"{item.label}: at"
             return Missing((Need(need, need, item.place),))
@@ -23,8 +23,8 @@ def _made(moment: str, name: str, meaning: str) -> Figure:
     return Figure(f"check.{name}", "truth", meaning, "as listed under at", "definition", (asked(look),))
 
 
-def _pressure(item: Item) -> Quantity | None:
-    reading = find(item.records[0], ("die_pressure",))
+def _pressure(ask: Ask, item: Item) -> Quantity | None:
+    reading = find(ask.records(item)[0], ("die_pressure",))
     return reading.content if isinstance(reading, Datum) and isinstance(reading.content, Quantity) else None
 
 
@@ -33,10 +33,10 @@ def _drift(ask: Ask, item: Item | None) -> Figured:
     if item is None:
         raise KeyError("pressure_drift")
     name = f"{item.label}: die_pressure"
-    own = _pressure(item)
+    own = _pressure(ask, item)
     if own is None:
         return Missing((Need(name, name, item.place),))
-    first = next(known for other in ask.things("result") if (known := _pressure(other)) is not None)
+    first = next(known for other in ask.things("result") if (known := _pressure(ask, other)) is not None)
     if first.dimension != own.dimension or first.low <= 0:
         says = f"{name} {own.text} cannot be compared with the first reading {first.text}"
         return Missing((Need(name, says, item.place),))

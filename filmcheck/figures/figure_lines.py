@@ -151,7 +151,7 @@ def _unit_of_sheet(value: Value, dimension: str, found: Iterable[Source]) -> str
 
 def _walk_line(figures: Figures, units: Units, item: Item) -> WalkLine:
     state = figures.states()[item]
-    ends = (state.lowest, state.highest, state.temperature)
+    ends = (state.lowest, state.highest, figures.temperatures()[item])
     dimensions = ("line tension", "line tension", "temperature")
     lowest, highest, temperature = (_amount(end, dim, units) for end, dim in zip(ends, dimensions, strict=True))
     return WalkLine(

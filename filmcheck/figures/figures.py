@@ -13,8 +13,8 @@ from filmcheck.figures.figure import Default, Figure, Route
 from filmcheck.figures.gathered import COUNTED, GATHERED
 from filmcheck.figures.given import ROOTS
 from filmcheck.figures.scopes import LISTED, SINGLE
-from filmcheck.figures.tracks import KEYS, SHAPE, TODAY, Content, Track, Tracks, content_of
-from filmcheck.figures.walked import states
+from filmcheck.figures.tracks import KEYS, PRESS, SHAPE, TODAY, Content, Track, Tracks, content_of
+from filmcheck.figures.walked import states, temperatures
 from filmcheck.plant.job import Item, Job, why_unusable
 from filmcheck.plant.record import Datum, Record, Unusable, deepest, find
 from filmcheck.units import Quantity
@@ -54,9 +54,18 @@ class Figures:
     @property
     def job(self) -> Job:
         """The job itself. Who takes it may look at the path as a whole, at the press, and at which parts there are."""
-        bit = self.tracks.bit
-        self.mask |= bit(SHAPE) | bit(KEYS) | bit(Track("entry", "press"))
+        self.mask |= self._from_press | self.tracks.bit(KEYS)
         return self._job
+
+    @property
+    def _from_press(self) -> int:
+        """The tracks of what a station takes from the press: which one it is there, and the press's entry."""
+        return self.tracks.bit(SHAPE) | self.tracks.bit(PRESS)
+
+    def records(self, item: Item) -> tuple[Record, ...]:
+        """Give the records of a thing, the sheet's own first, for what cannot be asked by name."""
+        self.mask |= self._from_press | self.tracks.bit(Track("thing", item.kind, "", item.number))
+        return item.records
 
     def contents(self, mask: int) -> tuple[int, ...]:
         """Give what the parts of a mask read on this job, each content by its number."""
@@ -94,8 +103,6 @@ class Figures:
         key = self.owned(asked[0], item)
         known = self._known.get(key)
         if known is None:
-            if key[1] is not None:
-                self.mask |= self.tracks.bit(Track("thing", key[1].kind, "", key[1].number))
             known = self._known[key] = self._find(*key)
             self._masks[key] = self.mask
         else:
@@ -123,6 +130,10 @@ class Figures:
     def states(self) -> dict[Item, State]:
         """Give the state of the web behind each station, walked once."""
         return self.once("states", lambda: states(self))
+
+    def temperatures(self) -> dict[Item, Figured]:
+        """Give the temperature of the web behind each station, walked once."""
+        return self.once("temperatures", lambda: temperatures(self))
 
     def once(self, name: str, work: Callable[[], T]) -> T:
         """Give what the work comes to on this job, and do it only once."""
@@ -171,12 +182,14 @@ class Figures:
         return self._given(plan)
 
     def _read_thing(self, item: Item, path: tuple[str, ...], field: str, dimension: str) -> Figured:
+        self.mask |= self.tracks.bit(Track("thing", item.kind, path[0], item.number))
         if path[0] in item.documents and len(path) > 1:
             document = item.documents[path[0]]
             if document.record is None:
                 return Missing((document.lack,) if document.lack else ())
             return _read(document.record, path[1:], f"{item.label}: {field}", dimension)
-        for record in item.records:
+        for number, record in enumerate(item.records):
+            self.mask |= self._from_press if number else 0
             if find(record, path) is not None:
                 return _read(record, path, f"{item.label}: {field}", dimension)
         return Missing((Need(f"{item.label}: {field}", f"{item.label}: {field}", item.place),))

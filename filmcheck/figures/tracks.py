@@ -30,6 +30,7 @@ MOST_NUMBERS = 100_000
 
 SHAPE = Track("shape")
 KEYS = Track("keys")
+PRESS = Track("entry", "press")
 TODAY = Track("today")
 
 
@@ -60,7 +61,7 @@ class Tracks:
         return parts
 
     def number(self, content: Content) -> int:
-        """Give a content its number, quick to compare. One forgotten gets another number, so there are no false twins."""
+        """Give a content its number, quick to compare. One forgotten gets another number, so there is no false twin."""
         number = self._numbers.get(content)
         if number is None:
             if len(self._numbers) >= MOST_NUMBERS:
@@ -87,14 +88,15 @@ def content_of(track: Track, job: Job, things: dict[str, tuple[Item, ...]]) -> C
         return _thing(track, job, things)
     if track == SHAPE:
         return tuple((item.kind, item.label, item.on_press, *_marks(item)) for item in job.stations)
-    return tuple(job.sheet.fields)
+    return frozenset(job.sheet.fields)
 
 
 def _thing(track: Track, job: Job, things: dict[str, tuple[Item, ...]]) -> Content:
     listed = job.items.get(track.name) or things.get(track.name) or job.stations
     for item in listed:
         if item.number == track.number and item.kind == track.name:
-            return (item.label, *[written(record) for record in item.records[:1]], item.on_press)
+            own = item.records[0] if item.records else None
+            return written(find(own, (track.detail,)) if track.detail else own)
     return None
 
 
@@ -108,7 +110,7 @@ def written(field: Field | None) -> Content:
     if isinstance(field, Datum):
         return field.text
     if isinstance(field, Record):
-        return tuple([(name, written(inner)) for name, inner in field.fields.items()])
+        return frozenset([(name, written(inner)) for name, inner in field.fields.items()])
     if isinstance(field, Listing):
         return tuple([written(item) for item in field.items])
     return ("unusable", field.says) if field is not None else None

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from filmcheck.figures.asking import Ask
 from filmcheck.figures.figure import Figure, Route, asked, one_route
+from filmcheck.figures.scopes import LAMPS
 from filmcheck.formulas import web_drag
 from filmcheck.plant.job import Item
 from filmcheck.plant.record import Datum, Record
 from filmcheck.units import Quantity
 from filmcheck.value import Figured, Missing, Need, Value, exact
-from filmcheck.webpath import State, Step, combine, greatest, least, walk
+from filmcheck.webpath import Heat, State, Step, combine, greatest, least, walk, walk_heat
 
 CONTACT = 1.0
 ROOM = 296.15
@@ -29,9 +30,15 @@ def states(ask: Ask) -> dict[Item, State]:
         ends.append((item, len(steps) - 1))
         passed = item.on_press if item.on_press is not None else passed
     unset = Missing((Need("unwind.tension", "unwind.tension", ask.job.sheet.key_place),))
-    start = State(unset, unset, ask("web.entry_temperature"))
-    walked = walk(steps, start)
+    walked = walk(steps, State(unset, unset))
     return {item: walked[index] for item, index in ends}
+
+
+def temperatures(ask: Ask) -> dict[Item, Figured]:
+    """Walk the path of a job; give the temperature of the web behind each of its stations."""
+    stations = ask.job.stations
+    walked = walk_heat([_heat(ask, item) for item in stations], ask("web.entry_temperature"))
+    return dict(zip(stations, walked, strict=True))
 
 
 def _idlers(ask: Ask, passed: int, now: int | None) -> list[Record]:
@@ -61,24 +68,20 @@ def _step(ask: Ask, item: Item) -> Step:
         return _nip(ask, item)
     if kind == "turn bar":
         return Step(label, kind, multiplies=ask("its.capstan", item))
-    if kind in ("uv lamp", "led lamp", "dryer"):
-        return _lamp(ask, item)
-    if kind == "chill roll":
-        contact = ask("its.contact", item)
-        assumed = exact(CONTACT, "the web is taken to reach the chill roll's temperature")
-        return Step(
-            label,
-            kind,
-            cools=(ask("its.temperature", item), assumed if isinstance(contact, Missing) else contact),
-        )
     return Step(label, kind)
 
 
-def _lamp(ask: Ask, item: Item) -> Step:
-    air = ask("its.air_temperature", item)
-    if isinstance(air, Value):
-        return Step(item.label, item.kind, cools=(air, Value(0.0, 1.0, None, (HOT_AIR,))))
-    return Step(item.label, item.kind, heats=ask("its.temperature_rise", item))
+def _heat(ask: Ask, item: Item) -> Heat:
+    if item.kind in LAMPS:
+        air = ask("its.air_temperature", item)
+        if isinstance(air, Value):
+            return Heat(draws=(air, Value(0.0, 1.0, None, (HOT_AIR,))))
+        return Heat(raises=ask("its.temperature_rise", item))
+    if item.kind == "chill roll":
+        contact = ask("its.contact", item)
+        assumed = exact(CONTACT, "the web is taken to reach the chill roll's temperature")
+        return Heat(draws=(ask("its.temperature", item), assumed if isinstance(contact, Missing) else contact))
+    return Heat()
 
 
 def _rewind_ends(ask: Ask, item: Item) -> tuple[Figured, Figured]:
@@ -98,8 +101,9 @@ def _nip(ask: Ask, item: Item) -> Step:
 
 def _state(part: str) -> Figure:
     def find(ask: Ask, item: Item | None) -> Figured:
-        state = ask.states()[item] if item is not None else None
-        found = getattr(state, part)
+        if item is None:
+            raise KeyError(part)
+        found = ask.temperatures()[item] if part == "temperature" else getattr(ask.states()[item], part)
         return found if isinstance(found, (Value, Missing)) else exact(found)
 
     meaning, dimension, formula = _PARTS[part]
@@ -144,19 +148,19 @@ def _entry_temperature(ask: Ask, item: Item | None) -> Figured:
 
 def _temperature_before(ask: Ask, item: Item | None) -> Figured:
     before = [station for station in ask.job.stations if item is not None and station.number < item.number]
-    return ask.states()[before[-1]].temperature if before else ask("web.entry_temperature")
+    return ask.temperatures()[before[-1]] if before else ask("web.entry_temperature")
 
 
 def _behind(ask: Ask, item: Item | None) -> Figured:
     if item is None:
         raise KeyError("the temperature behind a lamp is asked for outside of any lamp")
-    return ask.states()[item].temperature
+    return ask.temperatures()[item]
 
 
 def _hottest(ask: Ask, item: Item | None) -> Figured:
-    temperatures = [state.temperature for state in ask.states().values()]
-    if temperatures:
-        return greatest(*temperatures)
+    found = ask.temperatures()
+    if found:
+        return greatest(*found.values())
     return Missing((Need("path", "the sheet has no path", ask.job.sheet.key_place),))
 
 

@@ -38,8 +38,8 @@ def finished_roll(ask: Ask) -> tuple[Item, ...]:
 
 def _own_taper(ask: Ask, item: Item | None) -> Figured:
     """Read the taper that the sheet sets; the press register has a word under the same name."""
-    record = item.records[0] if item is not None and item.records else None
-    field = find(record, ("taper",)) if record is not None else None
+    records = ask.records(item) if item is not None else ()
+    field = find(records[0], ("taper",)) if records else None
     if isinstance(field, Datum) and isinstance(field.content, Quantity):
         return Value(field.content.low, field.content.high, Source("rewind.taper", field.text, field.place))
     if isinstance(field, Unusable):
@@ -50,7 +50,7 @@ def _own_taper(ask: Ask, item: Item | None) -> Figured:
 
 def _machine_taper(ask: Ask, item: Item | None) -> Figured:
     """Read the taper that the press can wind, by the press register."""
-    records = item.records[1:] if item is not None else ()
+    records = ask.records(item)[1:] if item is not None else ()
     field = find(records[0], ("taper",)) if records else None
     if isinstance(field, Datum):
         return Value(str(field.content), str(field.content), Source("press rewind: taper", field.text, field.place))

@@ -96,10 +96,10 @@ def _difference(start: Figured, other: Figured) -> Figured:
 def _hot_strain(ask: Ask, item: Item | None) -> Figured:
     needs = (ask("laminate.stiffness"), ask("liner.expansion"), ask("web.entry_temperature"))
     whole = [station for station in stations_of(ask, held(item)) if station.number < _cut(ask)]
-    states = [ask.states()[station] for station in whole]
-    if not states:
+    if not whole:
         return Missing((Need("zone", "the web has no whole laminate in this zone"),))
-    return greatest(*[combine(_strain, state.highest, state.temperature, *needs) for state in states])
+    pulls, heats = ask.states(), ask.temperatures()
+    return greatest(*[combine(_strain, pulls[station].highest, heats[station], *needs) for station in whole])
 
 
 def _strain(tension: float, heat: float, stiffness: float, expansion: float, cold: float) -> float:

@@ -32,6 +32,12 @@ def _rules() -> click.Command:
     return rules_command
 
 
+def _sign() -> click.Command:
+    from filmcheck.cli.sign import sign_command
+
+    return sign_command
+
+
 def _start() -> click.Command:
     from filmcheck.cli.start import start_command
 
@@ -42,6 +48,7 @@ COMMANDS: dict[str, Callable[[], click.Command]] = {
     "figures": _figures,
     "lint": _lint,
     "rules": _rules,
+    "sign": _sign,
     "start": _start,
 }
 """The commands by name. Each is fetched when it is asked for, so that none waits for what only another needs."""

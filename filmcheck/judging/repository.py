@@ -12,7 +12,7 @@ from filmcheck.finding import Finding, Kind, Related
 from filmcheck.judging.judge import House, job_place
 from filmcheck.judging.permits import idle_permits
 from filmcheck.judging.rule import Rule
-from filmcheck.plant.entries import Named, all_entries, entry_mark, named_entries
+from filmcheck.plant.entries import Named, all_entries, kind_marks, named_entries
 from filmcheck.plant.plant import PERMITS, Plant
 from filmcheck.plant.record import Datum, Record, find, word
 from filmcheck.position import Place
@@ -210,10 +210,10 @@ def changed_entries(figures: Figures, plant: Plant) -> Iterator[tuple[str, Place
     """Find entries that have changed since the sheet was signed off: what, where the sheet keeps its mark, the name."""
     signed = find(figures.job.sheet, ("signed", "entries"))
     marks = signed.fields if isinstance(signed, Record) else {}
-    for entry in named_entries(figures.job.sheet):
-        mark = marks.get(entry.what.replace(" ", "_"))
-        if isinstance(mark, Datum) and mark.text != entry_mark(plant, entry.register, entry.section, entry.name):
-            yield entry.what, mark.place, entry.name
+    for what, (mark, entries) in kind_marks(figures.job.sheet, plant).items() if marks else ():
+        then = marks.get(what.replace(" ", "_"))
+        if isinstance(then, Datum) and then.text != mark:
+            yield what, then.place, " or ".join(sorted(entry.name for entry in entries))
 
 
 _SOME_DAY = (datetime.max, datetime.max)

@@ -46,6 +46,24 @@ def entry_mark(plant: Plant, register: str, section: str, name: str) -> str:
     return plant.marks[key]
 
 
+def kind_marks(sheet: Record, plant: Plant) -> dict[str, tuple[str, tuple[Named, ...]]]:
+    """Give one mark for each kind of entry that a sheet names, with the entries; empty where one is not there.
+
+    A sheet may name several print cylinders: their marks are made into one.
+    """
+    kinds: dict[str, list[Named]] = {}
+    for entry in named_entries(sheet):
+        kinds.setdefault(entry.what, []).append(entry)
+    return {what: (_joint_mark(entries, plant), tuple(entries)) for what, entries in kinds.items()}
+
+
+def _joint_mark(entries: list[Named], plant: Plant) -> str:
+    marks = sorted(entry_mark(plant, entry.register, entry.section, entry.name) for entry in entries)
+    if len(marks) == 1 or not all(marks):
+        return marks[0]
+    return sha256(" ".join(marks).encode("ascii")).hexdigest()[:16]
+
+
 def all_entries(plant: Plant) -> tuple[tuple[str, str, str, Place], ...]:
     """Give every entry of every register: register, section, name, and where it stands."""
     sections = [("tooling", name) for name in plant.entries("tooling")]

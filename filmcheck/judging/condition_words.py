@@ -234,7 +234,7 @@ def expression_words(expression: Expression, telling: Telling) -> str:
 
 def _figure(expression: Name, telling: Telling) -> str:
     head = expression.name.partition(".")[0]
-    outer = f"the {kind_words(telling.outer)} at hand" if head == "that" else ""
+    outer = f"the {kind_words(telling.outer).partition(' (')[0]} at hand" if head == "that" else ""
     name = plain_name(expression.name, _kind_of(expression, telling), outer)
     return name if name.startswith("its ") else f"the {name}"
 

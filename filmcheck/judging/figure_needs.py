@@ -28,8 +28,32 @@ REGISTERS = {
     "finisher": "finishing register",
     "customer": "customer register",
 }
-PATH = "the path of the sheet"
+PATH: tuple[Datum, ...] = (("sheet", "path"),)
 """What stands for the walk of the web, which asks for whatever the stations give."""
+
+_ASKED_BY_CODE: dict[str, tuple[Datum, ...]] = {
+    "job.day": (("sheet", "date"),),
+    "job.today": (),
+    "roll.number": (("sheet", "rewind.rolls"),),
+    "lane.number": (("sheet", "layout.lanes"),),
+    "check.made_at_set_up": (("sheet", "checks.at"),),
+    "check.made_on_every_roll": (("sheet", "checks.at"),),
+    "unwind.brake_least": (("press register", "unwind.brake_range"),),
+    "unwind.brake_most": (("press register", "unwind.brake_range"),),
+    "rewind.tension_least": (("press register", "rewind.tension_range"),),
+    "rewind.tension_most": (("press register", "rewind.tension_range"),),
+    "finisher.tension_least": (("finishing register", "tension_range"),),
+    "finisher.tension_most": (("finishing register", "tension_range"),),
+    "zone.allowed_least": (("press register", "tension_range"), ("press register", "nip.tension_range")),
+    "zone.allowed_most": (("press register", "tension_range"), ("press register", "nip.tension_range")),
+    "station.on_press": (*PATH, ("press register", "stations")),
+    "station.in_press_order": (*PATH, ("press register", "stations")),
+    "uv_lamp.runs_hot": (("press register", "uv lamp.kind"),),
+    "led_lamp.runs_hot": (),
+    "dryer.runs_hot": (),
+    "core.modulus": (),
+}
+"""Data of figures whose route asks for them by code, so that the catalogue does not name them."""
 
 
 def asked_figures(condition: Condition | None, kind: str, outer: str = "") -> Iterator[Asked]:
@@ -132,11 +156,14 @@ def _owner(name: str) -> str:
 
 
 def _follow(figure: Figure, kind: str, found: dict[Datum, None], seen: set[Asked]) -> None:
+    if figure.name in _ASKED_BY_CODE:
+        found.update(dict.fromkeys(_ASKED_BY_CODE[figure.name]))
+        return
     for route in figure.routes:
         for need in route.needs:
             _add(need.name if isinstance(need, Default) else need, kind, found, seen)
-        if not route.needs and figure.source not in ("by kind", "calendar"):
-            found.setdefault(("sheet", PATH))
+        if not route.needs:
+            found.update(dict.fromkeys(PATH))
 
 
 def _of_job(name: str) -> Iterator[Datum]:

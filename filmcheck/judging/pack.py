@@ -13,6 +13,7 @@ from filmcheck.figures.scopes import kinds_in
 from filmcheck.finding import Level, RuleText
 from filmcheck.judging.arithmetic import Words
 from filmcheck.judging.condition_reader import ConditionReader
+from filmcheck.judging.condition_words import Telling
 from filmcheck.judging.conditions import Condition
 from filmcheck.judging.expression import Expression
 from filmcheck.judging.limit import Limit
@@ -23,6 +24,7 @@ from filmcheck.judging.proof_reader import ProofReader
 from filmcheck.judging.rule import Pack, Rule
 from filmcheck.judging.rule_checks import check_reach, check_sentence, rules_named, texts_in
 from filmcheck.judging.template import Template, read_template
+from filmcheck.judging.template_words import template_words
 from filmcheck.plant.nearest import nearest
 from filmcheck.plant.plant import shown
 from filmcheck.position import Place
@@ -207,7 +209,7 @@ class _PackReader:
         check_sentence(node, bool(cited), self.conditions.fault)
         check_reach(node, (applies, requires), words, self.conditions.fault)
         return Rule(
-            text=self._text(node, family, cited),
+            text=self._text(node, family, cited, instead),
             place=place,
             says=says,
             instead=instead,
@@ -221,7 +223,7 @@ class _PackReader:
             cases=self.proofs.cases(node),
         )
 
-    def _text(self, node: Mapping, family: str, cited: tuple[str, ...]) -> RuleText:
+    def _text(self, node: Mapping, family: str, cited: tuple[str, ...], instead: Template) -> RuleText:
         return RuleText(
             id=text_of(node, "rule"),
             title=text_of(node, "title"),
@@ -229,7 +231,8 @@ class _PackReader:
             level=cast(Level, text_of(node, "level") or "error"),
             from_stage=text_of(node, "from_stage") or "planned",
             because=text_of(node, "because"),
-            instead=text_of(node, "instead"),
+            # Without limits: a plant may set its own, and this text is the same for all plants.
+            instead=template_words(instead, Telling({}, text_of(node, "for_each"))),
             basis=self._basis(node, cited),
             caution=text_of(node, "caution"),
         )

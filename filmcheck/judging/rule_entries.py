@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from pathlib import Path
 
-from filmcheck.figures.plain_names import kind_words, plain_name
+from filmcheck.figures.plain_names import kind_words, plain_name, truth_words
 from filmcheck.judging.condition_words import Telling, clauses, limit_value
 from filmcheck.judging.figure_needs import asked_figures, data_behind, meaning_of, things_asked, worked_out
 from filmcheck.judging.limit import Limit
@@ -21,6 +21,18 @@ _FOUND_BY = {
     "permits": "judging of the permits",
     "repository": "comparison of all sheets of the plant",
 }
+
+
+_PLAIN_FORMULAS = (
+    "as given",
+    "as listed under at",
+    "end of the range",
+    "order",
+    "by kind",
+    "search among the stations of the zone",
+    "found in the press register by unit, name or order",
+)
+"""Formulas that only say that there is none."""
 
 
 def rule_entry(rule: Rule, limits: Mapping[str, Limit]) -> RuleEntry:
@@ -58,9 +70,17 @@ def _limit(limit: Limit) -> LimitEntry:
 
 def _figure(name: str, kind: str) -> FigureEntry:
     figure = worked_out(name, kind)
-    called, meaning = plain_name(name, kind), meaning_of(name, kind)
+    truth = truth_words(name, kind)
+    formula = figure.formula if figure and figure.formula not in _PLAIN_FORMULAS else ""
+    if truth:
+        return FigureEntry(f"whether {truth[0]}", name, "", formula)
+    owner = f"the {kind_words(kind).partition(' (')[0]}"
+    called, meaning = (
+        plain_name(name, kind, f"{owner} at hand" if name.startswith("that.") else owner),
+        meaning_of(name, kind),
+    )
     told = meaning.rstrip(".").casefold() in called
-    return FigureEntry(called, name, "" if told else meaning, figure.formula if figure else "")
+    return FigureEntry(called, name, "" if told else meaning, formula)
 
 
 def _needs(rule: Rule, asked: tuple[tuple[str, str], ...]) -> tuple[tuple[str, str], ...]:
@@ -72,6 +92,8 @@ def _needs(rule: Rule, asked: tuple[tuple[str, str], ...]) -> tuple[tuple[str, s
     for condition in (rule.applies, rule.requires):
         for kind in things_asked(condition):
             field = {"check": "checks", "result": "results", "deviation": "deviations"}.get(kind, "path")
-            found.setdefault("sheet", {}).setdefault(field)
+            own = found.setdefault("sheet", {})
+            if not any(known.startswith(f"{field}.") for known in own):
+                own.setdefault(field)
     order = ("sheet", *sorted(found.keys() - {"sheet"}))
     return tuple((document, ", ".join(found[document])) for document in order if document in found)

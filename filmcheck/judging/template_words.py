@@ -22,14 +22,15 @@ def template_words(template: Template, telling: Telling) -> str:
 
 def _part(part: Part, telling: Telling) -> str:
     if part.special == "it":
-        return f"‹{kind_words(telling.kind)}›"
+        return f"‹{kind_words(telling.kind).partition(' (')[0]}›"
     if part.special == "reason":
         return "‹which of the demands is not met›"
     expression = part.expression
     if expression is None:
         return part.text
     if isinstance(expression, LimitName) and not part.unit:
-        return limit_value(telling.limits[expression.name])
+        known = telling.limits.get(expression.name)
+        return limit_value(known) if known else f"‹limit {expression.name.replace('_', ' ')}›"
     if isinstance(expression, Name):
         return f"‹{expression_words(expression, telling).removeprefix('the ')}›"
     return f"‹number› {part.unit}" if part.unit else "‹number›"

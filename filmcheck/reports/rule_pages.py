@@ -93,7 +93,8 @@ def judged_words(rule: RuleEntry) -> str:
 def own_basis(rule: RuleEntry) -> str:
     """Give the basis of a rule, where it is not just that of its limits, which are told anyway."""
     told = "; ".join(dict.fromkeys(limit.basis for limit in rule.limits))
-    return "" if rule.text.basis == told else rule.text.basis
+    own = rule.text.basis
+    return "" if own == told else own[:1].upper() + own[1:]
 
 
 def limit_words(limit: LimitEntry) -> str:

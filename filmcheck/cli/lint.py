@@ -37,10 +37,10 @@ SLOW = 500
 @click.option(
     "--format",
     "form",
-    type=click.Choice(["text", "sarif"]),
+    type=click.Choice(["text", "sarif", "markdown"]),
     default="text",
     show_default=True,
-    help="text is for people; sarif (SARIF 2.1.0) is for programs that gather findings.",
+    help="text is for people; sarif (SARIF 2.1.0) for programs that gather findings; markdown for a page of changes.",
 )
 @click.option("--to", "target", type=click.Path(path_type=Path, dir_okay=False), help="Write the report to this file.")
 @click.option(
@@ -94,7 +94,7 @@ def lint_command(
         report = _compared(report, baseline)
     text = _written(report, form, passes=passes, run_id=run_id, colour=target is None and is_terminal(sys.stdout))
     if target is None:
-        put(text, as_utf8=form == "sarif")
+        put(text, as_utf8=form != "text")
     else:
         write_report(target, text, report.files)
     sys.exit(exit_status(report, fail_from))
@@ -149,6 +149,10 @@ def _check(paths: tuple[Path, ...]) -> None:
 def _written(report: Report, form: str, *, passes: bool, run_id: str, colour: bool) -> str:
     if form == "text":
         return text_report(report, show_passes=passes, colour=colour)
+    if form == "markdown":
+        from filmcheck.reports.markdown import markdown_report
+
+        return markdown_report(report)
     from filmcheck.reports.sarif import sarif_text
 
     return sarif_text(report, automation_id=run_id or None)

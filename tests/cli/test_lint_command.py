@@ -121,7 +121,7 @@ WRONG_USE = [
     (["lint"], "Missing argument 'PATHS...'"),
     (["lnt"], "No such command 'lnt'"),
     (["lint", "sheets", "--fail-from", "grave"], "'grave' is not one of 'error', 'warning', 'note', 'never'"),
-    (["lint", "sheets", "--format", "html"], "'html' is not one of 'text', 'sarif'"),
+    (["lint", "sheets", "--format", "html"], "'html' is not one of 'text', 'sarif', 'markdown'"),
     (["lint", "sheets", "--today", "2026-13-01"], "2026-13-01"),
     (["lint", "sheets", "--formt", "text"], "--format"),
     (["lint", "sheets", "--to", "registers"], "is a directory"),

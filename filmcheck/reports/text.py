@@ -185,7 +185,7 @@ def _labelled(label: str, texts: Iterable[str], page: _Page) -> list[str]:
     """Give each text under the label, wrapped with a hanging indent; the label stands before the first."""
     lines: list[str] = []
     for text in filter(None, map(_one_line, texts)):
-        lines += _wrapped(text, " " * _INDENT + ("" if lines else label).ljust(_LABEL), page)
+        lines += _wrapped(text, " " * _INDENT + ("" if lines else f"{label} ").ljust(_LABEL), page)
     if lines:
         lines[0] = lines[0].replace(label, page.paint(label, "quiet"), 1)
     return lines

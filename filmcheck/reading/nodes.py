@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from typing import Any, NamedTuple, TypeAlias
+from typing import Any, NamedTuple, Protocol, TypeAlias
 
 from filmcheck.position import Span
 
@@ -24,12 +24,55 @@ At: TypeAlias = tuple[int, int, int, int]
 """The four numbers of a span as a bare tuple: cheap to make and no burden to the garbage collector."""
 
 
+class Mark(Protocol):
+    """A place as parsers mark it: line and column, counted from 0."""
+
+    line: int
+    column: int
+
+
+class Marked(Protocol):
+    """Something that lies between two marks, as the events of the parsers do."""
+
+    start_mark: Mark
+    end_mark: Mark
+
+
+class Between(NamedTuple):
+    """From where the first begins to where the last ends."""
+
+    first: Spot
+    last: Spot | Node
+
+
+Spot: TypeAlias = At | Marked | Between
+"""What a place can be told from; it is worked out when it is asked for, for most never are."""
+
+
+def place_of(spot: Spot | Node) -> At:
+    """Work a place out, lines and columns counted from 1."""
+    if isinstance(spot, _Placed):
+        return spot.at
+    if isinstance(spot, Between):
+        return (*place_of(spot.first)[:2], *place_of(spot.last)[2:])
+    if isinstance(spot, tuple):
+        return spot
+    start, end = spot.start_mark, spot.end_mark
+    return (start.line + 1, start.column + 1, end.line + 1, end.column + 1)
+
+
 class _Placed:
-    """Something with a span. The span is made when it is asked for, for most never are."""
+    """Something with a place."""
 
-    __slots__ = ("at",)
+    __slots__ = ("_spot",)
 
-    at: At
+    _spot: Spot
+
+    @property
+    def at(self) -> At:
+        """Where it stands, as a bare tuple."""
+        at = self._spot = place_of(self._spot)
+        return at
 
     @property
     def span(self) -> Span:
@@ -42,15 +85,19 @@ class Scalar(_Placed):
 
     __slots__ = ("text", "value")
 
-    def __init__(self, text: str, value: Word, span: At) -> None:
+    def __init__(self, text: str, value: Word, spot: Spot) -> None:
         """Keep the three parts."""
         self.text = text
         self.value = value
-        self.at = span
+        self._spot = spot
 
     def plain(self) -> Word:
         """Give the plain Python value."""
         return self.value
+
+    def __reduce__(self) -> tuple[object, ...]:
+        """Pack it with its place worked out, so that nothing of a parser is packed."""
+        return Scalar, (self.text, self.value, self.at)
 
     def __repr__(self) -> str:
         """Show the value and the place, for tests and debuggers."""
@@ -69,14 +116,18 @@ class Mapping(_Placed):
 
     __slots__ = ("entries",)
 
-    def __init__(self, entries: dict[str, Entry], span: At) -> None:
+    def __init__(self, entries: dict[str, Entry], spot: Spot) -> None:
         """Keep the entries by the text of their key."""
         self.entries = entries
-        self.at = span
+        self._spot = spot
 
     def plain(self) -> dict[str, Any]:
         """Give the plain Python value. Bounded, as a tree that was read is, aliases followed."""
         return {name: entry.value.plain() for name, entry in self.entries.items()}
+
+    def __reduce__(self) -> tuple[object, ...]:
+        """Pack it with its place worked out."""
+        return Mapping, (self.entries, self.at)
 
     def __repr__(self) -> str:
         """Show the keys and the place."""
@@ -88,14 +139,18 @@ class Sequence(_Placed):
 
     __slots__ = ("items",)
 
-    def __init__(self, items: list[Node], span: At) -> None:
+    def __init__(self, items: list[Node], spot: Spot) -> None:
         """Keep the items in order."""
         self.items = items
-        self.at = span
+        self._spot = spot
 
     def plain(self) -> list[Any]:
         """Give the plain Python value. Bounded as for a mapping."""
         return [item.plain() for item in self.items]
+
+    def __reduce__(self) -> tuple[object, ...]:
+        """Pack it with its place worked out."""
+        return Sequence, (self.items, self.at)
 
     def __repr__(self) -> str:
         """Show the number of items and the place."""

@@ -1,4 +1,4 @@
-"""YAML text as a flat stream of events, the same from the compiled parser and from the pure one.
+"""YAML text as a flat stream of events, one at a call, the same from the compiled parser and from the pure one.
 
 Both parsers mark places in code points. What they disagree on is evened out here, before or after:
 
@@ -16,10 +16,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from functools import cache
 from typing import Any, NamedTuple, TypeAlias
 
-from filmcheck.reading.nodes import At, Fault
+from filmcheck.reading.nodes import At, Fault, Spot
 from filmcheck.reading.yaml_trouble import Lines, describe_trouble, forbidden_character
 
 SCALAR, ALIAS, MAPPING, SEQUENCE, END, DOCUMENT = range(6)
@@ -30,7 +31,6 @@ _PROPERTY_OR_COMMENT = re.compile(r"#[^\r\n]*|[&!]\S*")
 _STAND_INS = {"\ufeff": "\ue0f1", "\x85": "\ue0f2", "\u2028": "\ue0f3", "\u2029": "\ue0f4"}
 _TO_STAND_IN = str.maketrans(_STAND_INS)
 _FROM_STAND_IN = str.maketrans({new: old for old, new in _STAND_INS.items()})
-_ODD = re.compile("[\ufeff\x85\u2028\u2029]")
 
 
 class Properties(NamedTuple):
@@ -41,7 +41,7 @@ class Properties(NamedTuple):
     tag_at: At
 
 
-Event: TypeAlias = tuple[int, At, str, bool, Properties | None]
+Event: TypeAlias = tuple[int, Spot, str, bool, Properties | None]
 """Kind, place, text, whether the scalar is plain, properties. A bare tuple, for a sheet has hundreds.
 
 The text is that of a scalar or the name of an alias. A scalar is plain without quotes and not as a block.
@@ -52,7 +52,6 @@ or ``NO_BRACKET``: the collection then ends with its last child.
 NO_BRACKET: At = (0, 0, 0, 0)
 _BLOCK_STYLES = ("|", ">")
 _SURROGATE = re.compile("[\ud800-\udfff]")
-_END_OF_BLOCK: Event = (END, NO_BRACKET, "", False, None)
 
 
 class BrokenYamlError(Exception):
@@ -64,31 +63,59 @@ class BrokenYamlError(Exception):
         self.fault = fault
 
 
-def events(text: str, *, force_pure: bool = False) -> Iterator[Event]:
-    """Give the events of a YAML text. Raises BrokenYamlError where it is not YAML.
+class Events:
+    """The events of a YAML text, to be taken while ``guarded``, which raises BrokenYamlError where it is not YAML.
 
     A byte order mark in front must be taken off before; ``force_pure`` leaves the compiled parser aside.
+
+    ``raw`` gives the parser's own next event. Who takes one must, before the next, either turn it by ``shaped`` or,
+    if it is of the type ``bare`` and has neither anchor nor tag nor style but a value, put it into ``last``.
     """
-    odd = _ODD.search(text) is not None and not any(mark in text for mark in _STAND_INS.values())
-    source = text.translate(_TO_STAND_IN) if odd else text
-    stream = _evened(source, force_pure)
-    if not odd:
-        return stream
-    return (
-        (kind, at, word.translate(_FROM_STAND_IN), plain, properties) for kind, at, word, plain, properties in stream
-    )
+
+    def __init__(self, text: str, *, force_pure: bool = False) -> None:
+        """Begin."""
+        odd = not text.isascii() and any(mark in text for mark in _STAND_INS)
+        self._odd = odd and not any(mark in text for mark in _STAND_INS.values())
+        self._text = text.translate(_TO_STAND_IN) if self._odd else text
+        fault = forbidden_character(self._text)
+        if fault:
+            raise BrokenYamlError(fault)
+        parser = _pure_parser() if force_pure else _compiled_parser() or _pure_parser()
+        self.raw = parser(self._text)
+        self.last: Any = None
+        self._kinds, scalar = _kinds()
+        self.bare: Any = None if self._odd else scalar
+
+    def next(self) -> Event | None:
+        """Give the next event, None at the end."""
+        while (found := self.raw()) is not None:
+            if type(found) in self._kinds:
+                return self.shaped(found)
+            self.last = found
+        return None
+
+    def shaped(self, found: Any) -> Event:
+        """Turn an event of the parser into ours."""
+        event = self._kinds[type(found)](found, self._text, self.last)
+        self.last = found
+        if self._odd:
+            return (*event[:2], event[2].translate(_FROM_STAND_IN), *event[3:])
+        return event
+
+    @contextmanager
+    def guarded(self) -> Iterator[None]:
+        """Turn what a parser raises within into BrokenYamlError."""
+        try:
+            yield
+        except _refusals() as error:
+            raise BrokenYamlError(describe_trouble(error, self._text)) from None
 
 
-def _evened(text: str, force_pure: bool) -> Iterator[Event]:
-    """Read with the compiled parser if there is one, else with the pure one."""
-    fault = forbidden_character(text)
-    if fault:
-        raise BrokenYamlError(fault)
-    parser = _pure_parser() if force_pure else _compiled_parser() or _pure_parser()
-    try:
-        yield from _shaped(parser(text), text)
-    except Exception as error:  # beside its own errors the pure parser lets out those of chr()
-        raise BrokenYamlError(describe_trouble(error, text)) from None
+@cache
+def _refusals() -> tuple[type[Exception], ...]:
+    from ruamel.yaml.error import YAMLError
+
+    return YAMLError, ValueError
 
 
 @cache
@@ -145,38 +172,54 @@ def _pure_parser() -> Callable[[str], Callable[[], Any]]:
         yaml = YAML(typ="safe", pure=True)
         yaml.Scanner = EvenScanner
         stream = yaml.parse(text)
-        return lambda: next(stream, None)
+
+        def get() -> Any:
+            try:
+                return next(stream, None)
+            except Exception as error:  # beside its own errors it lets out those of chr()
+                raise BrokenYamlError(describe_trouble(error, text)) from None
+
+        return get
 
     return start
 
 
-def _shaped(get_event: Callable[[], Any], text: str) -> Iterator[Event]:
-    """Turn the parser's events into ours. The hottest loop: no calls for common events."""
+_Shaper: TypeAlias = Callable[[Any, str, Any], Event]
+
+
+@cache
+def _kinds() -> tuple[dict[type, _Shaper], type]:
+    """Give what turns an event of the parser into ours, by its type, and the type of scalars."""
     from ruamel.yaml import events as raw
 
-    starts = {raw.MappingStartEvent: MAPPING, raw.SequenceStartEvent: SEQUENCE}
-    ends = (raw.MappingEndEvent, raw.SequenceEndEvent)
-    scalar, last, lines = raw.ScalarEvent, None, Lines(text)
-    while (found := get_event()) is not None:
-        kind, start, end = type(found), found.start_mark, found.end_mark
-        at = (start.line + 1, start.column + 1, end.line + 1, end.column + 1)
-        if kind is scalar:
-            value, style = found.value, found.style
-            bare = found.anchor is None and found.ctag is None
-            if bare and (style == "'" or (value and not style)):
-                yield (SCALAR, at, value, not style, None)
-            else:
-                yield _odd_scalar(found, lines, last)
-        elif kind in ends:
-            yield (END, at, "", False, None) if end.index > start.index else _END_OF_BLOCK
-        elif kind in starts:
-            bare = found.anchor is None and found.ctag is None
-            yield (starts[kind], at, "", False, None) if bare else _dressed(found, starts[kind], lines, last)
-        elif kind is raw.AliasEvent:
-            yield (ALIAS, at, found.anchor, False, None)
-        elif kind is raw.DocumentStartEvent:
-            yield (DOCUMENT, _document_place(found), "", False, None)
-        last = found
+    kinds: dict[type, _Shaper] = {
+        raw.ScalarEvent: _scalar,
+        raw.MappingStartEvent: lambda found, text, last: _start(found, MAPPING, text, last),
+        raw.SequenceStartEvent: lambda found, text, last: _start(found, SEQUENCE, text, last),
+        raw.MappingEndEvent: _end,
+        raw.SequenceEndEvent: _end,
+        raw.AliasEvent: lambda found, text, last: (ALIAS, found, found.anchor, False, None),
+        raw.DocumentStartEvent: lambda found, text, last: (DOCUMENT, _document_place(found), "", False, None),
+    }
+    return kinds, raw.ScalarEvent
+
+
+def _scalar(found: Any, text: str, last: Any) -> Event:
+    value, style = found.value, found.style
+    if found.anchor is None and found.ctag is None and (style == "'" or (value and not style)):
+        return (SCALAR, found, value, not style, None)
+    return _odd_scalar(found, Lines(text), last)
+
+
+def _end(found: Any, _text: str, _last: Any) -> Event:
+    bracket = found.end_mark.index > found.start_mark.index
+    return (END, found if bracket else NO_BRACKET, "", False, None)
+
+
+def _start(found: Any, kind: int, text: str, last: Any) -> Event:
+    if found.anchor is None and found.ctag is None:
+        return (kind, found, "", False, None)
+    return _dressed(found, kind, Lines(text), last)
 
 
 def _document_place(found: Any) -> At:

@@ -3,9 +3,19 @@
 from __future__ import annotations
 
 from filmcheck.position import Span
-from filmcheck.reading import yaml_events
-from filmcheck.reading.nodes import At, Entry, Fault, Mapping, Node, Scalar, Sequence, plain_value
-from filmcheck.reading.yaml_events import ALIAS, END, MAPPING, NO_BRACKET, SCALAR, Properties
+from filmcheck.reading.nodes import (
+    Between,
+    Entry,
+    Fault,
+    Mapping,
+    Node,
+    Scalar,
+    Sequence,
+    Spot,
+    place_of,
+    plain_value,
+)
+from filmcheck.reading.yaml_events import ALIAS, END, MAPPING, NO_BRACKET, SCALAR, BrokenYamlError, Events, Properties
 
 DEEPEST = 60
 """Levels of lists and mappings within each other, aliases followed."""
@@ -34,105 +44,115 @@ class _TreeTooBigError(Exception):
 class _Builder:
     """Builds the tree event by event."""
 
-    def __init__(self, text: str, force_pure: bool) -> None:
-        self.faults: list[Fault] = []
+    def __init__(self, events: Events, faults: list[Fault]) -> None:
+        self.events = events
+        self.faults = faults
         self.anchors: dict[str, tuple[Node, int, int]] = {}
         self.open_anchors: set[str | None] = set()
-        self.events = yaml_events.events(text, force_pure=force_pure)
         self.depth = 0
         self.deepest = 0
         self.count = 0
 
     def build(self) -> Node | None:
         """Give the root of the first document, None where there is no document."""
-        if next(self.events, None) is None:
+        begins = self.events.next() and self.events.next()
+        if begins is None:
             return None
         self.count = 1
-        root = self._node(*next(self.events))
-        second = next(self.events, None)
+        root = self._node(*begins)
+        second = self.events.next()
         if second:
             self._fault("several-documents", second[1], _SECOND, "Keep one sheet in a file.")
         return root
 
-    def _fault(self, name: str, at: At, says: str, hint: str = "") -> None:
-        self.faults.append(Fault(name, Span(*at), says, hint))
+    def _fault(self, name: str, spot: Spot | Node, says: str, hint: str = "") -> None:
+        self.faults.append(Fault(name, Span(*place_of(spot)), says, hint))
 
-    def _check_size(self, at: At) -> None:
+    def _check_size(self, spot: Spot | Node) -> None:
         if self.count > MOST_NODES:
             says = f"The sheet holds more than {MOST_NODES} entries, those repeated by * counted in."
-            self._fault("too-many-nodes", at, says, "Split the file, or repeat less.")
+            self._fault("too-many-nodes", spot, says, "Split the file, or repeat less.")
             raise _TreeTooBigError
 
-    def _check_depth(self, depth: int, at: At) -> None:
+    def _check_depth(self, depth: int, spot: Spot) -> None:
         self.deepest = max(self.deepest, depth)
         if depth > DEEPEST:
             says = f"Lists and groups lie within each other more than {DEEPEST} deep."
-            self._fault("too-deep", at, says, "A sheet needs a handful of levels; is a bracket left open?")
+            self._fault("too-deep", spot, says, "A sheet needs a handful of levels; is a bracket left open?")
             raise _TreeTooBigError
 
-    def _node(self, kind: int, at: At, word: str, plain: bool, properties: Properties | None) -> Node:
+    def _node(self, kind: int, spot: Spot, word: str, plain: bool, properties: Properties | None) -> Node:
         """Give the node that begins with this event."""
         if kind == SCALAR:
-            scalar = Scalar(word, plain_value(word) if plain else word, at)
+            scalar = Scalar(word, plain_value(word) if plain else word, spot)
             return self._dress(scalar, properties) if properties else scalar
         if kind == ALIAS:
-            return self._alias(word, at)
+            return self._alias(word, spot)
         self.depth += 1
-        self._check_depth(self.depth, at)
+        self._check_depth(self.depth, spot)
         if properties:
-            node = self._dressed_collection(kind, at, properties)
+            node = self._dressed_collection(kind, spot, properties)
         else:
-            node = self._mapping(at) if kind == MAPPING else self._sequence(at)
+            node = self._mapping(spot) if kind == MAPPING else self._sequence(spot)
         self.depth -= 1
         return node
 
-    def _dressed_collection(self, kind: int, at: At, properties: Properties) -> Node:
+    def _dressed_collection(self, kind: int, spot: Spot, properties: Properties) -> Node:
         """Give a list or mapping that has an anchor or a tag."""
         if properties.tag not in (None, "!", _CORE + ("map" if kind == MAPPING else "seq")):
             self._refuse_tag(properties)
         name, count, deepest = properties.anchor, self.count, self.deepest
         self.deepest = self.depth
         self.open_anchors.add(name)
-        node = self._mapping(at) if kind == MAPPING else self._sequence(at)
+        node = self._mapping(spot) if kind == MAPPING else self._sequence(spot)
         self.open_anchors.discard(name)
         if name:
             self.anchors[name] = (node, self.count - count + 1, self.deepest - self.depth + 1)
         self.deepest = max(self.deepest, deepest)
         return node
 
-    def _sequence(self, start: At) -> Sequence:
+    def _sequence(self, start: Spot) -> Sequence:
         """Give the list whose start has been read."""
         items: list[Node] = []
-        last = start
-        for kind, at, word, plain, properties in self.events:
+        last: Spot | Node = start
+        events = self.events
+        while True:
+            kind, spot, word, plain, properties = events.shaped(events.raw())
             if kind == END:
-                last = last if at is NO_BRACKET else at
-                break
-            node = self._node(kind, at, word, plain, properties)
-            items.append(node)
-            last = node.at
+                return Sequence(items, Between(start, last if spot is NO_BRACKET else spot))
+            last = self._node(kind, spot, word, plain, properties)
+            items.append(last)
             self.count += 1
             self._check_size(last)
-        return Sequence(items, (start[0], start[1], last[2], last[3]))
 
-    def _mapping(self, start: At) -> Mapping:
-        """Give the mapping whose start has been read. The hottest part, hence the short cuts."""
+    def _mapping(self, start: Spot) -> Mapping:
+        """Give the mapping whose start has been read. The hottest part, hence the short cuts for plain words."""
         entries: dict[str, Entry] = {}
-        events, new, last = self.events, tuple.__new__, start
-        for kind, at, word, plain, properties in events:
-            if kind == END:
-                last = last if at is NO_BRACKET else at
-                break
-            if kind == SCALAR and word and not properties and word != "<<":
-                key: Scalar | None = Scalar(word, plain_value(word) if plain else word, at)
+        last: Spot | Node = start
+        events, new = self.events, tuple.__new__
+        raw, bare = events.raw, events.bare
+        while True:
+            found = raw()
+            if (
+                type(found) is bare
+                and (word := found.value)
+                and not (found.style or found.anchor or found.ctag)
+                and word != "<<"
+            ):
+                events.last = found
+                key: Scalar | None = Scalar(word, plain_value(word), found)
             else:
-                key = self._odd_key(self._node(kind, at, word, plain, properties), plain)
-            kind, at, word, plain, properties = next(events)
-            if kind == SCALAR and not properties:
-                node: Node = Scalar(word, plain_value(word) if plain else word, at)
+                kind, spot, word, plain, properties = events.shaped(found)
+                if kind == END:
+                    return Mapping(entries, Between(start, last if spot is NO_BRACKET else spot))
+                key = self._odd_key(self._node(kind, spot, word, plain, properties), plain)
+            found = raw()
+            if type(found) is bare and (word := found.value) and not (found.style or found.anchor or found.ctag):
+                events.last = found
+                node: Node = Scalar(word, plain_value(word), found)
             else:
-                node = self._node(kind, at, word, plain, properties)
-            last = node.at
+                node = self._node(*events.shaped(found))
+            last = node
             self.count += 2
             if self.count > MOST_NODES:
                 self._check_size(last)
@@ -142,7 +162,6 @@ class _Builder:
                 self._twice(key, entries[key.text].key)
             else:
                 entries[key.text] = new(Entry, (key, node))
-        return Mapping(entries, (start[0], start[1], last[2], last[3]))
 
     def _odd_key(self, node: Node, plain: bool) -> Scalar | None:
         """Give a key that wants a closer look, None where it is of no use."""
@@ -160,23 +179,23 @@ class _Builder:
         says = f"The key `{key.text}` stands here again; the first is in line {first.at[0]} and counts."
         self._fault("key-twice", key.at, says, "Delete one of the two, or rename it.")
 
-    def _alias(self, name: str, at: At) -> Node:
+    def _alias(self, name: str, spot: Spot) -> Node:
         """Give what the anchor holds, at the place of the alias."""
         if name in self.open_anchors:
             says = f"*{name} stands within &{name} itself and has no end."
-            self._fault("alias-loop", at, says, "Write the entries out.")
-            return Scalar(f"*{name}", None, at)
+            self._fault("alias-loop", spot, says, "Write the entries out.")
+            return Scalar(f"*{name}", None, spot)
         if name not in self.anchors:
             says = f"*{name} repeats something that is not there: no &{name} stands above it."
-            self._fault("alias-not-known", at, says, "If the star belongs to a text, put the text in quotes.")
-            return Scalar(f"*{name}", None, at)
+            self._fault("alias-not-known", spot, says, "If the star belongs to a text, put the text in quotes.")
+            return Scalar(f"*{name}", None, spot)
         node, count, height = self.anchors[name]
-        self._check_depth(self.depth + height, at)
+        self._check_depth(self.depth + height, spot)
         self.count += count - 1
-        self._check_size(at)
+        self._check_size(spot)
         if isinstance(node, Scalar):
-            return Scalar(node.text, node.value, at)
-        return Mapping(node.entries, at) if isinstance(node, Mapping) else Sequence(node.items, at)
+            return Scalar(node.text, node.value, spot)
+        return Mapping(node.entries, spot) if isinstance(node, Mapping) else Sequence(node.items, spot)
 
     def _dress(self, node: Scalar, properties: Properties) -> Scalar:
         """Heed the tag and the anchor of a scalar."""
@@ -225,14 +244,15 @@ def read_tree(text: str, *, force_pure: bool = False) -> tuple[Node | None, tupl
 
 
 def _read(text: str, force_pure: bool) -> tuple[Node | None, tuple[Fault, ...]]:
-    builder = _Builder(text, force_pure)
+    faults: list[Fault] = []
     try:
-        root = builder.build()
-    except yaml_events.BrokenYamlError as error:
-        return None, (*builder.faults, error.fault)
+        events = Events(text, force_pure=force_pure)
+        with events.guarded():
+            root = _Builder(events, faults).build()
+    except BrokenYamlError as error:
+        return None, (*faults, error.fault)
     except _TreeTooBigError:
-        return None, tuple(builder.faults)
+        return None, tuple(faults)
     if root is None or (isinstance(root, Scalar) and not root.text and root.value is None):
-        builder.faults.append(_EMPTY)
-        root = None
-    return root, tuple(builder.faults)
+        return None, (*faults, _EMPTY)
+    return root, tuple(faults)

@@ -8,8 +8,8 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from filmcheck.reading.nodes import Fault
-from filmcheck.reading.yaml_events import BrokenYamlError, Event, events
+from filmcheck.reading.nodes import Fault, place_of
+from filmcheck.reading.yaml_events import BrokenYamlError, Event, Events
 
 pytest.importorskip("_ruamel_yaml")
 
@@ -40,8 +40,10 @@ SNIPPETS = [
 def read(text: str, force_pure: bool) -> tuple[list[Event], Fault | None]:
     found: list[Event] = []
     try:
-        for event in events(text, force_pure=force_pure):
-            found.append(event)
+        events = Events(text, force_pure=force_pure)
+        with events.guarded():
+            while (event := events.next()) is not None:
+                found.append((event[0], place_of(event[1]), *event[2:]))
     except BrokenYamlError as error:
         return found, error.fault
     return found, None

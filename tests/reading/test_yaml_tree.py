@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import pickle
 import time
 from typing import Any
 
 import pytest
 
 from filmcheck.reading import yaml_events
-from filmcheck.reading.nodes import Mapping, Node, Scalar
+from filmcheck.reading.nodes import Mapping, Node, Scalar, Sequence
 from filmcheck.reading.yaml_tree import DEEPEST, MOST_NODES, read_tree
 
 both_parsers = pytest.mark.parametrize("force_pure", [False, True], ids=["compiled", "pure"])
@@ -134,6 +135,33 @@ def test_recoverable_faults_leave_the_tree(text: str, value: object, force_pure:
 
 def test_quoted_merge_sign_is_no_merge() -> None:
     assert read_tree('"<<": 1\n')[1] == ()
+
+
+def shown(node: Node | None) -> object:
+    """Give a tree with all its places, for comparison."""
+    if isinstance(node, Mapping):
+        entries = [(shown(entry.key), shown(entry.value)) for entry in node.entries.values()]
+        return node.at, list(node.entries), entries
+    if isinstance(node, Sequence):
+        return node.at, [shown(item) for item in node.items]
+    return node and (node.at, node.text, repr(node.value))
+
+
+TREES = [text for text, _ in SPANS] + [text for text, _ in RECOVERED]
+TREES += [
+    "a: {b: , c: 'd', e: \"f\", 'g': 1}\n? |\n  k\n: - x\n  -\n  - *n\n",
+    "- a: &n {}\n  b:\n    - 1\n- *n\n- []\n",
+]
+
+
+@pytest.mark.parametrize("text", TREES)
+def test_same_tree_from_both_parsers_and_after_packing(text: str) -> None:
+    root, faults = read_tree(text)
+    pure, pure_faults = read_tree(text, force_pure=True)
+    assert (shown(root), faults) == (shown(pure), pure_faults)
+    packed = pickle.dumps(read_tree(text)[0])
+    assert b"ruamel" not in packed
+    assert shown(pickle.loads(packed)) == shown(root)  # noqa: S301  packed right here
 
 
 def nested(levels: int) -> str:

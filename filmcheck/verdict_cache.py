@@ -26,6 +26,7 @@ from filmcheck.finding import Edit, Finding, Permit, Related
 from filmcheck.judging.repository import JobSummary
 from filmcheck.plant.entries import Named
 from filmcheck.plant.plant import PERMITS, shown
+from filmcheck.plant.record import Datum, Field, Listing, Record
 from filmcheck.position import Place, Span
 from filmcheck.workers import Task
 
@@ -37,6 +38,9 @@ MOST = 1_000_000_000
 
 LARGEST = 4_000_000
 """Bytes of a sheet; of a larger one nothing is kept."""
+
+SQLITE_TROUBLE = (sqlite3.Error, UnicodeDecodeError)
+"""What a damaged file brings about; the second where the name that SQLite complains of is no text."""
 
 Entry = tuple[str, str, str]
 Stamp = tuple[int, ...]
@@ -120,7 +124,7 @@ class VerdictCache:
         try:
             rows = self._store.execute(f"SELECT key, row FROM verdicts WHERE key IN ({marks})", keys)  # noqa: S608
             return [(key, row) for key, row in rows if key in wanted and isinstance(row, bytes)]
-        except sqlite3.Error as error:
+        except SQLITE_TROUBLE as error:
             self._let_go(error)
             return []
 
@@ -150,7 +154,7 @@ class VerdictCache:
         try:
             with self._store:
                 self._store.executemany("INSERT OR REPLACE INTO verdicts VALUES (?, ?)", rows)
-        except sqlite3.Error as error:
+        except SQLITE_TROUBLE as error:
             self._let_go(error)  # full, locked or damaged: go on without
 
     def _thin_out(self) -> None:
@@ -164,10 +168,10 @@ class VerdictCache:
                 with self._store:
                     middle = "(SELECT (min(rowid) + max(rowid)) / 2 FROM verdicts)"
                     self._store.execute(f"DELETE FROM verdicts WHERE rowid <= {middle}")  # noqa: S608
-        except sqlite3.Error as error:
+        except SQLITE_TROUBLE as error:
             self._let_go(error)
 
-    def _let_go(self, error: sqlite3.Error | None = None) -> None:
+    def _let_go(self, error: Exception | None = None) -> None:
         """Close the file; one that is damaged is thrown away, so that the next run begins with a new one."""
         store, self._store = self._store, None
         if store is not None:
@@ -182,12 +186,13 @@ def _opened(path: Path) -> sqlite3.Connection | None:
         try:
             _make_private(path)
             store = sqlite3.connect(path, timeout=2)
+            store.text_factory = bytes  # what is no text is found by its checksum
             store.execute("PRAGMA journal_mode=WAL")
             store.execute("PRAGMA synchronous=OFF")  # every row has its checksum, so a torn one is only passed over
             store.execute("CREATE TABLE IF NOT EXISTS verdicts (key BLOB PRIMARY KEY, row BLOB)")
             store.execute("SELECT key, row FROM verdicts LIMIT 1").fetchone()
             return store
-        except sqlite3.Error as error:
+        except SQLITE_TROUBLE as error:
             if not _is_broken(error):
                 return None  # locked or not to be written: another run may need it as it is
         except OSError:
@@ -197,9 +202,10 @@ def _opened(path: Path) -> sqlite3.Connection | None:
     return None
 
 
-def _is_broken(error: sqlite3.Error) -> bool:
+def _is_broken(error: Exception) -> bool:
     """Whether an error tells of a damaged or foreign file, and not of a lock, a lacking right or a full disk."""
-    return not isinstance(error, sqlite3.OperationalError) or error.sqlite_errorcode == sqlite3.SQLITE_ERROR
+    code = getattr(error, "sqlite_errorcode", None)
+    return not isinstance(error, sqlite3.OperationalError) or code == sqlite3.SQLITE_ERROR
 
 
 def _make_private(path: Path) -> None:
@@ -257,7 +263,20 @@ def _placed_mark(bench: Bench, entry: Entry) -> str:
     """
     register, section, name = entry
     entries = bench.plant.entries(register, section)
-    return sha256(repr(entries.get(name, tuple(entries))).encode("utf-8", "surrogatepass")).hexdigest()[:32]
+    held: object = _placed(entries[name]) if name in entries else tuple(entries)
+    return sha256(repr(held).encode("utf-8", "surrogatepass")).hexdigest()[:32]
+
+
+def _placed(field: Field) -> tuple[object, ...]:
+    """Write a field out with all within it, each with its places; of the value, its text and sort say enough."""
+    where = (*field.place, *field.key_place)
+    if isinstance(field, Record):
+        return (where, [(name, _placed(inner)) for name, inner in field.fields.items()])
+    if isinstance(field, Listing):
+        return (where, *map(_placed, field.items))
+    if isinstance(field, Datum):
+        return (where, type(field.content).__name__, field.text)
+    return (where, field.says)
 
 
 # --- to plain lists and back

@@ -49,6 +49,7 @@ EXPECTED = {
     "qm-3224-whole-job-on-one-press-roll": {"press-roll-too-heavy"},
     "qm-3225-permit-run-out": {"permit-expired", "small-core-thin-liner"},
     "qm-3226-die-promised-to-two-presses": {"tool-booked-twice"},
+    "qm-3227-slick-roll-pulled-like-paper": {"roll-slides", "unwind-tension-high"},
 }
 
 # Card rule: the sheet that breaks it, its sound twin, and a cut (pattern, from which of the two) that takes away

@@ -1,8 +1,18 @@
 """Figures of slip in the three wound rolls: the torque asked of the turns against what friction carries.
 
-The outer tenth of the build is left out of the search: there the web grips itself like a belt on a drum,
-e^{μ 2π n}, and a turn that gives way tightens rather than slides. Friction is taken as dry; adhesive that creeps
-under a lasting load is not counted.
+All that lies outside a radius r is held by friction there and by the pull T(r) of the turn that goes on inwards:
+F D/2 = 2π μ w r² p(r) + T(r) w r. The last part is left out. Deep in a roll the turns have little pull (at the weakest
+radius of common parent rolls 2 % of what is asked, to either side), but in the outer turns it is most of what holds,
+and without it they would look weaker than they are. So the outer tenth of the build is left out of the search. What
+gives way there, T / (2π μ T′) turns where the roll is pulled off at T and was wound at T′, tightens like a belt until
+it holds, and that is far less than a tenth of a roll; where it is more, the roll does slide. In a short roll the
+search ends where the outer turns still have pull, so its margin is too low there, never too high.
+
+A roll is asked most when full: the pull has its longest arm, and a brake that holds its torque asks the same of every
+radius. Stopping asks more than starting, for the brake at the core must then hold back the pull and all that turns
+outside. Pressures are those of thin turns; with turns as thick as they are they come out up to some 6 % higher.
+Friction is that of the face on the back of the liner, taken as dry; adhesive that creeps under a lasting load is not
+counted.
 """
 
 from __future__ import annotations

@@ -36,7 +36,7 @@ class Figures:
         self.mask = 0
         """The tracks of all that was looked at since somebody last set it to 0."""
         self._masks: dict[object, int] = {}
-        self._contents: dict[Track, int] = {}
+        self._contents: dict[int, int] = {}
         self._contents_of: dict[int, tuple[int, ...]] = {}
         self._today = today
         self.asked_today = False
@@ -77,14 +77,17 @@ class Figures:
             self._contents_of[mask] = found
         return found
 
-    def _content(self, part: Track) -> int:
+    def _content(self, place: int) -> int:
+        part = self.tracks.track(place)
         if part == TODAY:
             self.asked_today = True
             content: Content = self._today
         else:
+            mask = self.mask
             things = {part.name: self.things(part.name)} if part.sort == "thing" and part.name in GATHERED else {}
             content = content_of(part, self._job, things)
-        number = self._contents[part] = self.tracks.number(content)
+            self.mask = mask  # to compare is not to look
+        number = self._contents[place] = self.tracks.number(content)
         return number
 
     def __call__(self, name: str, item: Item | None = None) -> Figured:

@@ -7,7 +7,7 @@ set of tracks of one verdict, as the bits of a whole number.
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Iterator
+from collections.abc import Hashable
 from typing import NamedTuple
 
 from filmcheck.plant.job import LINKS, Item, Job
@@ -41,7 +41,7 @@ class Tracks:
         """Start with none."""
         self._bits: dict[Track, int] = {}
         self._tracks: list[Track] = []
-        self._parts: dict[int, tuple[Track, ...]] = {}
+        self._parts: dict[int, tuple[int, ...]] = {}
         self._numbers: dict[Content, int] = {}
         self._next = 0
 
@@ -53,12 +53,16 @@ class Tracks:
             self._tracks.append(track)
         return bit
 
-    def parts(self, mask: int) -> tuple[Track, ...]:
-        """Give the tracks of a mask."""
+    def parts(self, mask: int) -> tuple[int, ...]:
+        """Give the tracks of a mask, each by its place among all: numbers are quick to look up."""
         parts = self._parts.get(mask)
         if parts is None:
-            parts = self._parts[mask] = tuple(self._of(mask))
+            parts = self._parts[mask] = tuple(place for place in range(len(self._tracks)) if mask >> place & 1)
         return parts
+
+    def track(self, place: int) -> Track:
+        """Give the track at a place."""
+        return self._tracks[place]
 
     def number(self, content: Content) -> int:
         """Give a content its number, quick to compare. One forgotten gets another number, so there is no false twin."""
@@ -69,11 +73,6 @@ class Tracks:
             self._next += 1
             number = self._numbers[content] = self._next
         return number
-
-    def _of(self, mask: int) -> Iterator[Track]:
-        for number, track in enumerate(self._tracks):
-            if mask >> number & 1:
-                yield track
 
 
 def content_of(track: Track, job: Job, things: dict[str, tuple[Item, ...]]) -> Content:
@@ -92,7 +91,9 @@ def content_of(track: Track, job: Job, things: dict[str, tuple[Item, ...]]) -> C
 
 
 def _thing(track: Track, job: Job, things: dict[str, tuple[Item, ...]]) -> Content:
-    listed = job.items.get(track.name) or things.get(track.name) or job.stations
+    listed = job.items.get(track.name) or things.get(track.name)
+    if listed is None:  # a station: its number is its place in the path
+        listed = job.stations[track.number - 1 : track.number]
     for item in listed:
         if item.number == track.number and item.kind == track.name:
             own = item.records[0] if item.records else None

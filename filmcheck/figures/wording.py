@@ -10,6 +10,7 @@ from filmcheck.figures.catalogue import CATALOGUE, find_scoped
 from filmcheck.figures.dimensions import job_dimensions
 from filmcheck.figures.figure import Default, Route
 from filmcheck.figures.figures import ITS, Figures
+from filmcheck.figures.plain_names import plain_name
 from filmcheck.plant.job import Item
 from filmcheck.units import DIMENSIONS, convert, show_range
 from filmcheck.units import show as show_amount
@@ -35,6 +36,9 @@ _DIGITS = {
 }
 """Digits that the dimension deserves, where it is not four: more would feign a precision that no press has."""
 
+_FINE = 1e-4
+"""Metres: a length below this is one of micrometres, and deserves three digits."""
+
 
 def shown(value: Figured, dimension: str, units: Units, unit: str = "") -> str:
     """Write a figure in a unit, else in the plant's unit for its dimension, else in a usual one."""
@@ -49,8 +53,13 @@ def shown(value: Figured, dimension: str, units: Units, unit: str = "") -> str:
     wanted = unit or units.get(dimension, "")
     high = value.high if isinstance(value.high, (int, float)) else value.low
     if value.exact:
-        return show_amount(value.low, dimension, wanted, _DIGITS.get(dimension, 4))
-    return show_range(value.low, high, dimension, wanted)
+        return show_amount(value.low, dimension, wanted, _digits(dimension, value.low))
+    # A length that is known only as a range is an estimate of stretch or creep.
+    return show_range(value.low, high, dimension, wanted, 3 if dimension == "length" else 4)
+
+
+def _digits(dimension: str, size: float) -> int:
+    return 3 if dimension == "length" and abs(size) < _FINE else _DIGITS.get(dimension, 4)
 
 
 def bounded(value: Value, dimension: str, unit: str, bound: str) -> str:
@@ -61,15 +70,20 @@ def bounded(value: Value, dimension: str, unit: str, bound: str) -> str:
     amount = convert(number(value.low if bound == "at most" else value.high), unit, dimension)
     if amount == 0:
         return f"0 {unit}"
-    step = 10.0 ** (floor(log10(abs(amount))) - _DIGITS.get(dimension, 4) + 1)
+    step = 10.0 ** (floor(log10(abs(amount))) - _digits(dimension, number(value.low)) + 1)
     steps = amount / step
     rounded = floor(steps + 1e-9 * abs(steps)) if bound == "at most" else ceil(steps - 1e-9 * abs(steps))
     return f"{rounded * step:.12g} {unit}"
 
 
 def _plain(value: Value) -> str:
-    ends = [f"{end:.6g}" if isinstance(end, (int, float)) else str(end) for end in (value.low, value.high)]
+    ends = [_bare(end) if isinstance(end, (int, float)) else str(end) for end in (value.low, value.high)]
     return ends[0] if value.exact else f"{ends[0]} to {ends[1]}"
+
+
+def _bare(amount: float) -> str:
+    """Write a number that has no unit: a count to its last digit, anything else with four."""
+    return f"{amount:.0f}" if float(amount).is_integer() or abs(amount) >= 10000 else f"{amount:.4g}"
 
 
 def as_given_or_shown(value: Figured, dimension: str, units: Units) -> str:
@@ -132,7 +146,8 @@ def add_lines(figures: Figures, name: str, item: Item | None, units: Units, line
         add_lines(figures, *figures.owned(need, item), units, lines, deep + 1)
     line = working(figures, name, item, units)
     if line:
-        notes = "".join(f"; {note}" for note in value.assumes)
+        told = "\n".join(lines)
+        notes = "".join(f"; {note}" for note in value.assumes if note not in told)
         lines.setdefault(f"{called(name, item)}: {line}{notes}")
 
 
@@ -167,7 +182,8 @@ def _filled(figures: Figures, item: Item | None, route: Route, units: Units) -> 
 
 
 def called(name: str, item: Item | None) -> str:
-    """Name a figure as people speak: 'highest line tension of unwind'."""
-    if name.startswith(ITS) and item is not None:
-        return f"{name[len(ITS) :].replace('_', ' ').replace('.', ' ')} of {item.label}"
-    return name.replace("_", " ").replace(".", " ")
+    """Name a figure as people speak: 'highest line tension of the unwind', 'cure minimum of uv lamp 2'."""
+    if item is None:
+        return plain_name(name)
+    article = "" if item.label[-1:].isdigit() else "the "
+    return plain_name(name, item.kind, f"{article}{item.label}")

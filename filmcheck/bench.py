@@ -130,6 +130,8 @@ def sum_sheet_up(sheet: Sheet, bench: Bench, day: date) -> SheetResult:
 
 
 def _changed(figures: Figures, bench: Bench) -> Iterator[tuple[str, Fault]]:
+    if "entry-changed" in bench.house.switched_off:
+        return
     for what, place, name in changed_entries(figures, bench.plant):
         says = f"the {what} {name} has changed in its register since this sheet was signed off"
         yield place.file, Fault("entry-changed", place.span, says, "Look the job over again and sign it off anew.")

@@ -102,7 +102,9 @@ class Repository:
         found = [*self._doubled_numbers(), *self._doubled_bookings(), *self._worn_dies()]
         if about is not None:
             found = [one for one in found if not about.isdisjoint(_files(one))]
-        return [*found, *self._unused(), *self._idle_permits()] if whole else found
+        found = [*found, *self._unused()] if whole else found
+        found = [one for one in found if one.rule not in self.house.switched_off]
+        return [*found, *self._idle_permits()] if whole else found
 
     def _doubled_numbers(self) -> Iterator[Finding]:
         first: dict[str, JobSummary] = {}

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from typing import NamedTuple
 
-from filmcheck.value import Figured, Missing, Need, Value, lacking
+from filmcheck.value import Figured, Missing, Need, Value, lacking, number
 
 CHARGES = ("unwind", "print", "varnish", "turn bar", "matrix strip", "nip", "web cleaner", "die cut")
 """Stations behind which a film web carries charge again: it was pulled off, rubbed or peeled."""
@@ -88,9 +88,12 @@ def combine(work: Callable[..., float], *figures: Figured) -> Figured:
     if needs:
         return Missing(needs)
     values = [figure for figure in figures if isinstance(figure, Value)]
-    assumes = tuple(dict.fromkeys(text for value in values for text in value.assumes))
+    assumes = _assumed(values)
     try:
-        ends = [work(*corner) for corner in _corners(values)]
+        if all(value.low == value.high for value in values):
+            ends = [work(*[value.low for value in values])]
+        else:
+            ends = [work(*corner) for corner in _corners(values)]
     except (ValueError, ZeroDivisionError, OverflowError) as fault:
         return Missing((Need("arithmetic", f"it cannot be worked out: {fault}"),))
     return Value(min(ends), max(ends), None, assumes)
@@ -98,12 +101,27 @@ def combine(work: Callable[..., float], *figures: Figured) -> Figured:
 
 def greatest(*figures: Figured) -> Figured:
     """Give the greatest of some figures; one alone is its own greatest, which the built-in does not grant."""
-    return combine(lambda *ends: max(ends), *figures)
+    return _extreme(max, figures)
 
 
 def least(*figures: Figured) -> Figured:
     """Give the least of some figures."""
-    return combine(lambda *ends: min(ends), *figures)
+    return _extreme(min, figures)
+
+
+def _extreme(pick: Callable[[Iterable[float]], float], figures: tuple[Figured, ...]) -> Figured:
+    """Pick from the lower ends and from the upper ones: the extreme runs with each of the figures."""
+    needs = lacking(*figures)
+    if needs:
+        return Missing(needs)
+    values = [figure for figure in figures if isinstance(figure, Value)]
+    low, high = pick([number(value.low) for value in values]), pick([number(value.high) for value in values])
+    return Value(low, high, None, _assumed(values))
+
+
+def _assumed(values: list[Value]) -> tuple[str, ...]:
+    texts = [text for value in values if value.assumes for text in value.assumes]
+    return tuple(dict.fromkeys(texts)) if texts else ()
 
 
 def _corners(values: list[Value]) -> list[tuple[float, ...]]:

@@ -99,7 +99,9 @@ def _hot_strain(ask: Ask, item: Item | None) -> Figured:
     if not whole:
         return Missing((Need("zone", "the web has no whole laminate in this zone"),))
     pulls, heats = ask.states(), ask.temperatures()
-    return greatest(*[combine(_strain, pulls[station].highest, heats[station], *needs) for station in whole])
+    # Most stations change neither, so few pairs differ from the one before.
+    pairs = {(id(pulls[at].highest), id(heats[at])): (pulls[at].highest, heats[at]) for at in whole}
+    return greatest(*[combine(_strain, pull, heat, *needs) for pull, heat in pairs.values()])
 
 
 def _strain(tension: float, heat: float, stiffness: float, expansion: float, cold: float) -> float:

@@ -7,7 +7,7 @@ from filmcheck.figures.figure import Figure, asked, one_route
 from filmcheck.figures.scopes import INKED
 from filmcheck.plant.job import Item
 from filmcheck.value import Figured, Missing, Need, Value, exact
-from filmcheck.webpath import combine
+from filmcheck.webpath import combine, greatest, least
 
 SETTERS = ("unwind", "nip", "rewind")
 SET_BY = ("its.tension", "its.start_tension", "its.draw")
@@ -37,9 +37,14 @@ def _start(zone: Item) -> int:
 
 def stations_of(ask: Ask, zone: Item) -> list[Item]:
     """Give the stations of a zone in their order, the one that sets it first."""
+    return ask.once(f"stations of {_start(zone)}", lambda: _stations_of(ask, zone))
+
+
+def _stations_of(ask: Ask, zone: Item) -> list[Item]:
     later = [_start(other) for other in ask.things("zone") if _start(other) > _start(zone)]
-    end = min(later, default=len(ask.job.stations) + 1)
-    return [item for item in ask.job.stations if _start(zone) <= item.number < end]
+    stations = ask.job.stations
+    end = min(later, default=len(stations) + 1)
+    return [item for item in stations if _start(zone) <= item.number < end]
 
 
 def held(item: Item | None) -> Item:
@@ -50,11 +55,11 @@ def held(item: Item | None) -> Item:
 
 
 def _extreme(pick: str) -> Figure:
-    chosen = min if pick == "lowest" else max
+    chosen = least if pick == "lowest" else greatest
 
     def find(ask: Ask, item: Item | None) -> Figured:
-        ends = [ask(f"its.{pick}_line_tension", station) for station in stations_of(ask, held(item))]
-        return combine(lambda *all_of: chosen(all_of), *apart(ends))
+        states = ask.states()
+        return chosen(*apart([getattr(states[station], pick) for station in stations_of(ask, held(item))]))
 
     return Figure(
         f"zone.{pick}_line_tension",

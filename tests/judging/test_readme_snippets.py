@@ -1,0 +1,132 @@
+"""Every snippet of the guide for rule authors is true, and every word of the language has its example there."""
+
+from __future__ import annotations
+
+import re
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import pytest
+from click.testing import CliRunner
+from ruamel.yaml import YAML
+
+from filmcheck.cli.rules import rules_command
+from filmcheck.figures.figures import Figures
+from filmcheck.figures.scopes import CLASSES, LISTED, NUMBERED, WALKED, WOUND
+from filmcheck.finding import LEVELS
+from filmcheck.judging.arithmetic import CHOOSING, GATHERING
+from filmcheck.judging.condition_reader import JOINERS, OWN_WORDS, TESTS, THINGS_KEYS
+from filmcheck.judging.house import settle
+from filmcheck.judging.judge import House, judge_job
+from filmcheck.judging.limit import BASES
+from filmcheck.judging.pack import load_packs
+from filmcheck.judging.pack_files import pack_files
+from filmcheck.judging.rule import STAGES, VERDICTS
+from filmcheck.plant.job import resolve
+from filmcheck.plant.plant import load_plant, read_sheet, type_text
+from filmcheck.shipped import shipped_folder, shipped_schema
+
+RULES = shipped_folder("rules")
+GUIDE = (RULES / "README.md").read_text(encoding="utf-8")
+SNIPPETS = re.findall(r"^```yaml\n(.*?)^```$", GUIDE, re.DOTALL | re.MULTILINE)
+PACKS = [snippet for snippet in SNIPPETS if snippet.startswith("pack:")]
+SETTINGS = [snippet for snippet in SNIPPETS if snippet.startswith("plant:")]
+PARTS = [snippet for snippet in SNIPPETS if snippet.startswith(("limits:", "figures:"))]
+LISTS = [snippet for snippet in SNIPPETS if snippet.startswith("- ")]
+CONDITIONS: list[dict[str, Any]] = [item for snippet in LISTS for item in YAML(typ="safe").load(snippet)]
+DAY = date(2026, 11, 25)
+
+
+def test_every_snippet_is_tried() -> None:
+    assert sorted([*PACKS, *SETTINGS, *PARTS, *LISTS]) == sorted(SNIPPETS)
+    assert all(part for part in (PACKS, SETTINGS, PARTS, LISTS))
+    assert GUIDE.count("```yaml") == len(SNIPPETS)
+
+
+@pytest.mark.parametrize("snippet", PACKS, ids=lambda snippet: snippet.splitlines()[0])
+def test_a_whole_pack_is_proved(snippet: str, tmp_path: Path) -> None:
+    pack = tmp_path / "pack.yaml"
+    pack.write_text(snippet, encoding="utf-8")
+    result = CliRunner().invoke(rules_command, ["prove", str(pack)])
+    assert result.exit_code == 0, result.output
+
+
+def test_the_proof_misses_the_case_that_the_guide_says(tmp_path: Path) -> None:
+    shorter = re.sub(r"      - case: paper liner\n(        .*\n)+", "", PACKS[0])
+    assert shorter != PACKS[0]
+    pack = tmp_path / "pack.yaml"
+    pack.write_text(shorter, encoding="utf-8")
+    told = CliRunner().invoke(rules_command, ["prove", str(pack)]).output
+    (said,) = re.findall(r"\*(unproved condition: [^*]+)\*", GUIDE)
+    assert " ".join(said.split()) in told
+
+
+@pytest.mark.parametrize("snippet", PARTS, ids=lambda snippet: snippet.splitlines()[0])
+def test_a_part_of_a_pack_loads(snippet: str, tmp_path: Path) -> None:
+    pack = tmp_path / "pack.yaml"
+    pack.write_text(f"pack: Part\n{snippet}", encoding="utf-8")
+    load_packs([pack])
+
+
+@pytest.mark.parametrize("condition", CONDITIONS, ids=str)
+def test_a_condition_loads_and_can_be_told_of_the_sound_sheet(condition: dict[str, Any], tmp_path: Path) -> None:
+    body = condition if "requires" in condition else {"requires": condition}
+    words = {"rule": "it", "title": "It", "level": "note", "says": "It is so", "because": "It is.", "basis": "None."}
+    proof = [{"case": verdict, "verdict": verdict} for verdict in ("fail", "pass")]
+    pack = tmp_path / "pack.yaml"
+    with pack.open("w", encoding="utf-8") as stream:
+        YAML(typ="safe").dump({"pack": "Condition", "rules": [{**words, **body, "proof": proof}]}, stream)
+    # Only a permit names a rule, which must then be there.
+    packs = load_packs([*(pack_files([RULES]) if "its.rule" in str(condition) else []), pack])
+    sheet = read_sheet(RULES / "proving" / "sheets" / "film-label.yaml", "job-sheet")
+    job, _ = resolve(sheet.record, sheet.file, load_plant(RULES / "proving" / "plant.yaml"))
+    own = [rule for rule in packs.rules if rule.id == "it"]
+    kinds = {finding.kind for finding in judge_job(Figures(job, DAY), own, House(packs.limits), passes=True)}
+    assert kinds in ({"pass"}, {"fail"})
+
+
+@pytest.mark.parametrize("snippet", SETTINGS)
+def test_the_settings_of_a_plant_are_taken(snippet: str) -> None:
+    packs = load_packs(pack_files([RULES]))
+    settings = type_text(snippet, "plant.yaml", "plant")
+    house, told = settle(settings.record, packs.rules, packs.limits)
+    assert settings.faults == told == ()
+    assert house.limits["film_unwind_tension"].source == "trials on press 1 in spring"
+    assert house.levels == {"unwind-tension-high": "warning"}
+    assert house.switched_off == {"small-core-thin-liner"}
+
+
+def schema_words(part: dict[str, Any]) -> set[str]:
+    inner = [*part.get("properties", {}).values(), part.get("items"), part.get("additionalProperties")]
+    return set(part.get("properties", {})).union(*(schema_words(one) for one in inner if isinstance(one, dict)))
+
+
+WORDS = {
+    *THINGS_KEYS,
+    *TESTS,
+    *JOINERS,
+    OWN_WORDS,
+    *CHOOSING,
+    *GATHERING,
+    *STAGES,
+    *VERDICTS,
+    *LEVELS,
+    *BASES,
+    *CLASSES,
+    *LISTED,
+    *WALKED,
+    *NUMBERED,
+    *WOUND,
+    *schema_words(shipped_schema("rule-pack")),
+    *("its.", "that.", "this", "first", "last", "limit.", "{it}", "{reason}", "[["),
+}
+
+
+@pytest.mark.parametrize("word", sorted(WORDS - {"none"}))
+def test_every_word_is_in_the_guide(word: str) -> None:
+    assert re.search(rf"(?<![a-z_]){re.escape(word)}(?![a-z_])", GUIDE) or (word[-1] in ".[" and word in GUIDE)
+
+
+def test_no_code_lies_beside_the_rules() -> None:
+    assert [path for path in RULES.rglob("*") if path.suffix in (".py", ".pyc")] == []

@@ -1,0 +1,69 @@
+"""The made plant: as many different sheets as asked for, the same ones each time, most silent, some with a defect."""
+
+from __future__ import annotations
+
+import random
+import sys
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+from filmcheck.run import Wishes, lint
+
+sys.path.insert(0, str(Path(__file__).parent))
+from sheets import DEMO, EVERYWHERE, make_plant, patterns, varied
+
+COUNT = 20
+RULES_OF_SPOILED = {"lamp-at-maximum", "small-core-thin-liner", "die-repeat", "finishing-late", "taper-rises"}
+
+
+@pytest.fixture(autouse=True)
+def _own_cache(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Let the packs be kept from one run to the next of a test; verdicts are not."""
+    monkeypatch.setenv("FILMCHECK_CACHE", str(tmp_path / "cache"))
+
+
+def texts(folder: Path) -> dict[str, str]:
+    return {str(path.relative_to(folder)): path.read_text(encoding="utf-8") for path in sorted(folder.rglob("*.yaml"))}
+
+
+def test_the_same_seed_gives_the_same_bytes(tmp_path: Path) -> None:
+    for name, seed in (("a", 1), ("b", 1), ("c", 2)):
+        make_plant(tmp_path / name, COUNT, seed)
+    assert texts(tmp_path / "a") == texts(tmp_path / "b") != texts(tmp_path / "c")
+
+
+def test_as_many_sheets_as_asked_for_and_no_two_alike(tmp_path: Path) -> None:
+    sheets = make_plant(tmp_path / "plant", 300)
+    assert len(sheets) == len({path.read_text(encoding="utf-8").split("\n", 3)[-1] for path in sheets}) == 300
+
+
+def test_the_sheets_can_be_read_and_judged(tmp_path: Path) -> None:
+    sheets = make_plant(tmp_path / "plant", COUNT, seed=3)
+    report = lint([tmp_path / "plant"], Wishes(today=date(2026, 12, 1)))
+    assert (report.jobs, len(sheets), report.troubles) == (COUNT, COUNT, ())
+
+
+def test_sound_patterns_stay_sound_and_spoiled_ones_keep_their_defect(tmp_path: Path) -> None:
+    """Of 200 sheets about 20 are spoiled; what the others are told is at most that two stand in one another's way."""
+    make_plant(tmp_path / "plant", 200)
+    report = lint([tmp_path / "plant"], Wishes(today=date(2026, 12, 1)))
+    told = {(finding.job, finding.rule) for finding in report.findings if finding.counts and finding.level == "error"}
+    spoiled = {job for job, rule in told if rule != "tool-booked-twice"}
+    assert 10 <= len(spoiled) <= 30
+    assert {rule for _, rule in told} & RULES_OF_SPOILED
+
+
+def test_every_defect_survives_what_is_varied(tmp_path: Path) -> None:
+    demo = {path.read_text(encoding="utf-8"): path for path in (DEMO / "jobs/spoiled").glob("*.yaml")}
+    plant = tmp_path / "plant"
+    make_plant(plant, 2)
+    for number, text in enumerate(patterns("spoiled")):
+        sheet = plant / f"jobs/{number}.yaml"
+        sheet.write_text(varied(text, number, random.Random(number), EVERYWHERE), encoding="utf-8")  # noqa: S311
+        rules = [
+            {finding.rule for finding in lint([path], Wishes(today=date(2026, 12, 1))).findings if finding.counts}
+            for path in (demo[text], sheet)
+        ]
+        assert rules[0] <= rules[1], demo[text].name

@@ -8,6 +8,7 @@ from filmcheck.judging.scene import Scene
 from filmcheck.judging.template import fill
 from filmcheck.judging.verdict import Evidence, Outcome
 from filmcheck.judging.wording import Units, called, place_in, shown
+from filmcheck.units import DIMENSIONS, Quantity, parse_quantity
 
 _RELATIONS = {
     "at_most": "at most",
@@ -34,7 +35,8 @@ def _text(evidence: Evidence, units: Units) -> str:
         wanted = " ".join(
             part for part in (_RELATIONS[condition.relation], _amount(condition.right, scene, units)) if part
         )
-        return f"{_name(condition.left, scene)} is {_amount(condition.left, scene, units)}, wanted is {wanted}"
+        found = _amount(condition.left, scene, _as_written(condition.left, condition.right, units))
+        return f"{_name(condition.left, scene)} is {found}, wanted is {wanted}"
     if isinstance(condition, OneOf):
         choices = ", ".join(_amount(choice, scene, units) for choice in condition.choices)
         return f"{_name(condition.left, scene)} is {_amount(condition.left, scene, units)}, of {choices}"
@@ -73,6 +75,15 @@ def _amount(expression: Expression, scene: Scene, units: Units) -> str:
     return shown(expression.work(scene), expression.sort.name, units)
 
 
+def _as_written(left: Expression, right: Expression, units: Units) -> Units:
+    """Show what was worked out in the unit of the rule's own quantity, so that the two can be compared at sight."""
+    dimension = left.sort.name
+    if isinstance(left, Name) or not isinstance(right, Literal) or dimension not in DIMENSIONS:
+        return units
+    wanted = parse_quantity(right.text, (dimension,))
+    return {**units, dimension: wanted.unit} if isinstance(wanted, Quantity) and wanted.unit else units
+
+
 def _things(condition: Things, scene: Scene) -> str:
     where = f" {_position(condition.position, scene)}" if condition.position else ""
     found = condition.matching(scene)
@@ -94,5 +105,5 @@ def _position(position: Position, scene: Scene) -> str:
         label = item.label if item is not None else anchor.words
         anchored.append(f"{label} (line {item.place.span.line})" if item is not None else label)
     relation = position.relation.replace("_", " ")
-    near = f" within {position.within} stations" if position.within else ""
+    near = f" within {position.within} station{'' if position.within == 1 else 's'}" if position.within else ""
     return f"{relation} {' and '.join(anchored)}{near}"

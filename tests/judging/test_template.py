@@ -1,0 +1,118 @@
+"""Texts of rules: figures in braces are shown as the sheet writes them, or worked out and shown in a unit."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import NamedTuple
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from filmcheck.figures.figures import Figures
+from filmcheck.judging.arithmetic import Words
+from filmcheck.judging.limit import Limit
+from filmcheck.judging.names import NameFaultError
+from filmcheck.judging.scene import Scene
+from filmcheck.judging.template import complete, fields, fill, read_template
+from filmcheck.plant.job import resolve
+from filmcheck.plant.plant import load_plant, read_sheet
+from filmcheck.position import Place, Span
+from filmcheck.shipped import shipped_folder
+from filmcheck.units import Quantity, parse_any
+
+PROVING = shipped_folder("rules") / "proving"
+NOWHERE = Place("rules.yaml", Span(1, 1, 1, 1))
+AIR = parse_any("70 degC")
+assert isinstance(AIR, Quantity)
+LIMITS = {"air": Limit("air", AIR, "house", "", NOWHERE)}
+WORDS = Words(LIMITS)
+LAMP = WORDS.inside(("uv lamp",))
+
+
+class Sound(NamedTuple):
+    """The sound sheet, and its second lamp at hand."""
+
+    job: Scene
+    lamp: Scene
+
+
+@pytest.fixture(scope="module")
+def sound() -> Sound:
+    sheet = read_sheet(PROVING / "sheets" / "film-label.yaml", "job-sheet")
+    job, _ = resolve(sheet.record, sheet.file, load_plant(PROVING / "plant.yaml"))
+    scene = Scene(Figures(job, date(2026, 11, 25)), LIMITS)
+    return Sound(scene, scene.at(scene.figures.things("uv lamp")[1]))
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("a web of {web.width}", "a web of 330 mm"),
+        ("a web of {web.width in in}", "a web of 12.99 in"),  # 330 / 25.4
+        ("at {unwind.tension}", "at 46 N"),  # of several dimensions: as it is written
+        ("{web.width / layout.lanes in mm} each", "66 mm each"),
+        ("{20 % of press.speed in m/min}", "30 m/min"),
+        ("at most {limit.air}", "at most 70 degC"),
+        ("on {preparation.ground.checked}", "on 2026-11-20"),
+        ("{job.day - preparation.ground.checked in d} ago", "4 d ago"),
+        ("a face of {face.material}", "a face of pp"),
+        ("up to {finishing.diameter}", "up to (not known)"),
+        ("{count(lamp)} lamps", "2 lamps"),
+        ("nothing to fill", "nothing to fill"),
+        ("", ""),
+    ],
+)
+def test_fields_are_filled(sound: Sound, text: str, said: str) -> None:
+    assert fill(read_template(text, WORDS), sound.job, {}) == said
+
+
+def test_the_thing_at_hand_and_the_reason(sound: Sound) -> None:
+    template = read_template("{it} at {its.setting}: {reason}", LAMP)
+    assert fill(template, sound.lamp, {}, "too much") == "uv lamp 2 at 56 %: too much"
+
+
+def test_the_unit_of_the_plant_is_taken_for_what_is_worked_out(sound: Sound) -> None:
+    template = read_template("{web.width / layout.lanes}, of {web.width}", WORDS)
+    assert fill(template, sound.job, {"length": "in"}) == "2.598 in, of 330 mm"
+
+
+@pytest.mark.parametrize(("text", "whole"), [("{web.width}", True), ("{finishing.diameter}", False), ("none", True)])
+def test_whether_all_can_be_filled(sound: Sound, text: str, whole: bool) -> None:
+    assert complete(read_template(text, WORDS), sound.job) is whole
+
+
+def test_the_figures_of_a_text() -> None:
+    template = read_template("{web.width} and {web.speed * [2 s] in m}", WORDS)
+    assert [field.names for field in fields(template)] == [("web.width",), ("web.speed",)]
+
+
+@pytest.mark.parametrize(
+    ("text", "says"),
+    [
+        ("{web.with}", "web.with is no known figure"),
+        ("{}", "there is nothing between the braces"),
+        ("{web.width", "a brace is not closed in '{web.width'"),
+        ("web.width}", "a brace is not closed in 'web.width}'"),
+        ("{it}", "{it} names the thing at hand, and there is none here"),
+        ("{its.setting}", "its.setting has nothing to belong to here"),
+        ("{web.width in N}", "N is no unit of length"),
+        ("{layout.lanes in mm}", "a count has no unit mm"),
+        ("{face.material in mm}", "a word has no unit mm"),
+        ("{unwind.tension in N}", "an as written has no unit N"),
+        (
+            "{web.width * web.speed * web.speed}",
+            "web.width * web.speed * web.speed comes to a dimension that has no name, so it cannot be shown",
+        ),
+    ],
+)
+def test_a_wrong_text_says_why(text: str, says: str) -> None:
+    with pytest.raises(NameFaultError) as fault:
+        read_template(text, WORDS)
+    assert fault.value.says == says
+
+
+@given(st.text(max_size=30))
+def test_a_text_without_braces_and_brackets_stays_as_it_is(make_scene, text: str) -> None:  # type: ignore[no-untyped-def]
+    plain = text.translate(str.maketrans("{}[]", "()()"))
+    assert fill(read_template(plain, WORDS), make_scene(), {}) == plain

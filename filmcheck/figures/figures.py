@@ -199,15 +199,15 @@ class Figures:
 
     def _given(self, plan: _Plan) -> Figured:
         document = self._job.documents[plan.document]
-        self.mask |= self._track(plan)
+        self.mask |= self.tracks.bit(plan.track)
         if document.record is None:
             return Missing((document.lack,) if document.lack else ())
-        return _read(document.record, plan.path, plan.name, plan.dimension)
-
-    def _track(self, plan: _Plan) -> int:
-        if plan.document != "sheet":
-            return self.tracks.bit(Track("entry", plan.document))
-        return self.tracks.bit(Track("sheet", plan.path[0], plan.path[1] if len(plan.path) > 1 else ""))
+        if plan.document == "sheet":
+            return _read(document.record, plan.path, plan.name, plan.dimension)
+        known = document.known.get(plan)
+        if known is None:
+            known = document.known[plan] = _read(document.record, plan.path, plan.name, plan.dimension)
+        return cast(Figured, known)
 
     def _work(self, figure: Figure, name: str, item: Item | None) -> Figured:
         lacks: list[Missing] = []
@@ -247,6 +247,7 @@ class _Plan(NamedTuple):
     document: str = ""
     path: tuple[str, ...] = ()
     dimension: str = ""
+    track: Track = SHAPE
 
 
 @lru_cache(maxsize=8192)
@@ -262,7 +263,10 @@ def _plan(name: str, kind: str) -> _Plan:
     if base in CATALOGUE:
         return _Plan(base, CATALOGUE[base])
     document, inner = ROOTS[head]
-    return _Plan(base, document=document, path=(*inner, *rest.split(".")), dimension=dimension)
+    path = (*inner, *rest.split("."))
+    on_sheet = document == "sheet"
+    track = Track("sheet", path[0], path[1] if len(path) > 1 else "") if on_sheet else Track("entry", document)
+    return _Plan(base, document=document, path=path, dimension=dimension, track=track)
 
 
 def _read(record: Record, path: tuple[str, ...], name: str, dimension: str) -> Figured:

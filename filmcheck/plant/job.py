@@ -38,6 +38,8 @@ class Document:
     lack: Need | None = None
     stations: tuple[tuple[str, Record] | None, ...] = ()
     """Of a press: its stations in order, each with its kind."""
+    known: dict[object, object] = field(default_factory=dict, compare=False, repr=False)
+    """What was read of an entry for one job holds for all that name it."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -125,7 +125,7 @@ def _others(files: list[Path], plants: Plants, judged: list[Sheet], benches: dic
 def _results(tasks: list[Task], benches: dict[Path | None, Bench], wishes: Wishes) -> list[tuple[Task, SheetResult]]:
     """Judge the sheets, in their order: from the cache where it knows them, else at one bench or at several."""
     cache = wishes.cache
-    known = cache.known(tasks, benches, wishes.today, passes=wishes.passes) if cache else {}
+    known = _known(cache, tasks, benches, wishes) if cache else {}
     fresh = [task for task in tasks if task not in known]
     judged = judged_together if wishes.workers > 1 and len(fresh) > 1 else judged_in_turn
 
@@ -145,6 +145,18 @@ def _results(tasks: list[Task], benches: dict[Path | None, Bench], wishes: Wishe
     if cache:
         cache.close()
     return [(task, known[task]) for task in tasks]
+
+
+def _known(
+    cache: VerdictCache, tasks: list[Task], benches: dict[Path | None, Bench], wishes: Wishes
+) -> dict[Task, SheetResult]:
+    """Ask the cache; of a sheet that is only to be summed up, whoever judged it left the sum there."""
+    whole = {task._replace(own=True): task for task in tasks}
+    found = cache.known(list(whole), benches, wishes.today, passes=wishes.passes)
+    return {
+        whole[task]: result if whole[task].own else SheetResult((), result.summary, False)
+        for task, result in found.items()
+    }
 
 
 def _of_plant(

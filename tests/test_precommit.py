@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import importlib.util
 import os
+import re
 import shutil
 import socket
 import subprocess
@@ -122,9 +123,59 @@ def test_only_the_given_files_are_linted(plant: Path) -> None:
 
 
 def test_files_that_are_no_sheets_are_left_alone(plant: Path) -> None:
-    done = hooks(plant, "filmcheck", "--files", "plant.yaml", "registers/presses.yaml", ".pre-commit-config.yaml")
+    done = hooks(plant, "filmcheck", "--files", ".pre-commit-config.yaml", "README.md", "ci/check-jobs.sh")
     assert done.returncode == 0
     assert "(no files to check)Skipped" in done.stdout
+
+
+def commit(plant: Path, says: str) -> subprocess.CompletedProcess[str]:
+    """Commit what is staged, through the hooks, as a person does."""
+    return run("git", "commit", "--quiet", "--message", says, cwd=plant, check=False)
+
+
+def three_jobs(plant: Path) -> list[str]:
+    """Commit three more sound jobs on the die of the first."""
+    text = (plant / "jobs/first-job.yaml").read_text(encoding="utf-8")
+    for number in (3001, 3002, 3003):
+        (plant / f"jobs/{number}.yaml").write_text(text.replace("job: 1001 ", f"job: {number} "), encoding="utf-8")
+    run("git", "add", "jobs", cwd=plant)
+    done = commit(plant, "Three jobs")
+    assert done.returncode == 0, done.stdout + done.stderr
+    return [f"jobs/{number}.yaml" for number in (3001, 3002, 3003)]
+
+
+def test_a_register_change_that_spoils_jobs_stops_the_commit(plant: Path) -> None:
+    """No job file changes; the hook is handed the register alone, and finds every job that stands on the entry."""
+    run(sys.executable, "-m", "pre_commit", "install", cwd=plant)
+    jobs = three_jobs(plant)
+    before = run("git", "rev-parse", "HEAD", cwd=plant).stdout
+    register = plant / "registers/tooling.yaml"
+    text = register.read_text(encoding="utf-8")
+    assert text.count("for_liner_caliper: 23 µm") == 1
+    register.write_text(text.replace("for_liner_caliper: 23 µm", "for_liner_caliper: 62 µm"), encoding="utf-8")
+    run("git", "add", "registers", cwd=plant)
+    assert run("git", "diff", "--cached", "--name-only", cwd=plant).stdout == "registers/tooling.yaml\n"
+    try:
+        done = commit(plant, "Another die")
+        after = run("git", "rev-parse", "HEAD", cwd=plant).stdout
+    finally:
+        run("git", "reset", "--quiet", "--hard", "HEAD", cwd=plant)
+    assert done.returncode == 1
+    assert after == before
+    told = done.stdout + done.stderr
+    assert [job for job in jobs if not re.search(rf"{job}:\d+:\d+: error: .*\[cut-clearance\]", told)] == []
+
+
+def test_a_register_change_that_spoils_nothing_is_committed(plant: Path) -> None:
+    register = plant / "registers/tooling.yaml"
+    text = register.read_text(encoding="utf-8")
+    register.write_text(text.replace("revolutions: 120000", "revolutions: 121000"), encoding="utf-8")
+    run("git", "add", "registers", cwd=plant)
+    run(sys.executable, "-m", "pre_commit", "install", cwd=plant)
+    done = commit(plant, "The die has run")
+    assert done.returncode == 0, done.stdout + done.stderr
+    assert "filmcheck job sheets" in done.stdout + done.stderr
+    assert run("git", "status", "--porcelain", cwd=plant).stdout == ""
 
 
 def test_an_unproved_house_rule_stops_the_commit(plant: Path) -> None:

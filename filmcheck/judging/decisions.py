@@ -148,6 +148,10 @@ def _reader(expression: Expression, limits: Limits) -> Read:
 def _compared(condition: Compared, limits: Limits) -> Decide:
     left_of, right_of = _reader(condition.left, limits), _reader(condition.right, limits)
     relate = RELATIONS[condition.relation]
+    if condition.relation == "equals" and isinstance(condition.right, Literal):
+        wanted = condition.right.value.low
+        if isinstance(wanted, (str, bool)):
+            return _is_word(left_of, wanted)
 
     def decide(figures: Figures, item: Item | None, outer: Item | None) -> Verdict:
         left = left_of(figures, item, outer)
@@ -155,6 +159,16 @@ def _compared(condition: Compared, limits: Limits) -> Decide:
             return OPEN
         right = right_of(figures, item, outer)
         return OPEN if right.__class__ is Missing else relate(left, right)  # type: ignore[arg-type]  # both are values
+
+    return decide
+
+
+def _is_word(read: Read, wanted: str | bool) -> Decide:
+    def decide(figures: Figures, item: Item | None, outer: Item | None) -> Verdict:
+        value = read(figures, item, outer)
+        if isinstance(value, Missing):
+            return OPEN
+        return HOLDS if value.low == wanted else FAILS
 
     return decide
 

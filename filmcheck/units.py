@@ -131,11 +131,11 @@ def show(value: float, dimension: str, unit: str = "", digits: int = 4) -> str:
     return _joined(_rounded(convert(value, unit, dimension), 15 if dimension == "count" else digits), unit)
 
 
-def show_range(low: float, high: float, dimension: str, unit: str = "") -> str:
+def show_range(low: float, high: float, dimension: str, unit: str = "", digits: int = 4) -> str:
     """Write a range of SI values, ``48 to 54 N``; as one value where both round to the same."""
     unit = unit or _fitting(high, dimension)
-    least, most = (show(value, dimension, unit) for value in (low, high))
-    return most if least == most else f"{_rounded(convert(low, unit, dimension), 4)} to {most}"
+    least, most = (show(value, dimension, unit, digits) for value in (low, high))
+    return most if least == most else f"{_rounded(convert(low, unit, dimension), digits)} to {most}"
 
 
 def show_apart(one: float, other: float, dimension: str, unit: str = "") -> tuple[str, str]:

@@ -37,7 +37,7 @@ _OF_JOB = {
     "stack.friction": "friction of turn on turn",
     "stock.strain_limit": "highest stretch that the stock is to see",
     "press.width": "widest web of the press",
-    "unwind.climb": "growth of the tension as the roll runs down (times)",
+    "unwind.climb": "growth of the tension at the unwind",
     "unwind.strain": "stretch of the laminate at the unwind",
     "unwind.control": "tension control of the unwind",
     "unwind.brake_least": "least total tension that the brake or load cell holds",
@@ -119,6 +119,7 @@ _OF_JOB = {
 }
 
 _OF_THINGS = {
+    "unwind.climb": "growth of the tension at {it}",
     "station.number": "place along the path",
     "station.charged": "charge behind it",
     "zone.allowed_least": "least total tension that the press holds in {it}",

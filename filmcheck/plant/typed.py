@@ -110,7 +110,7 @@ class Typed:
         pressure = fault.quantity is not None and fault.quantity.dimension == "pressure"
         is_tension = _TENSION in shape.dimensions
         if not (pressure and is_tension):
-            self.faults.append(Fault(_FAULT_IDS[fault.kind], node.span, fault.says, fault.hint))
+            self.faults.append(Fault(_FAULT_IDS[fault.kind], node.span, fault.says, _as_sentence(fault.hint)))
         return Unusable(fault.says, self.file, node, key, fault.quantity if pressure and is_tension else None)
 
     def _implausible(self, read: Quantity, shape: Shape, node: Node, key: Node) -> Unusable:
@@ -164,3 +164,8 @@ _READERS: dict[Sort, Callable[[Typed, Node, Shape, Node], Field | None]] = {
     "number": Typed._number,
 }
 """Who reads a field of a sort: the node, its shape, and the node of its key or, of an item, its own."""
+
+
+def _as_sentence(hint: str) -> str:
+    """Give a hint its capital and its stop: in a report it stands alone."""
+    return f"{hint[:1].upper()}{hint[1:]}{'' if hint[-1:] in ('', '.', '?', '!') else '.'}"

@@ -60,7 +60,7 @@ def judged(requires: str, folder: Path) -> Finding:
             "{either: [{layout.lanes: 4}, {layout.lanes: 6}], else: an odd number of lanes}",
             "No: an odd number of lanes",
         ),
-        ("{layout.lanes: 4}", "No: layout lanes is 5, wanted is 4"),
+        ("{layout.lanes: 4}", "No: number of lanes is 5, wanted is 4"),
     ],
 )
 def test_words_of_what_fails(requires: str, says: str, tmp_path: Path) -> None:

@@ -1,0 +1,51 @@
+"""Runs within this process, that tell what was reported and how many sheets were judged afresh."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date
+from pathlib import Path
+from typing import NamedTuple
+
+from filmcheck.cache_folder import cache_folder
+from filmcheck.reports.sarif import sarif_text
+from filmcheck.reports.text import text_report
+from filmcheck.run import Wishes, lint
+from filmcheck.verdict_cache import VerdictCache
+
+DAY = date(2026, 12, 1)
+
+
+class Ran(NamedTuple):
+    """What a run reported, and how many sheets it judged afresh."""
+
+    text: str
+    sarif: str
+    fresh: int
+
+    @property
+    def reports(self) -> tuple[str, str]:
+        return self.text, self.sarif
+
+
+def lint_here(
+    *paths: Path,
+    kept: bool = True,
+    today: date = DAY,
+    passes: bool = False,
+    workers: int = 1,
+    after: Callable[[int], None] | None = None,
+) -> Ran:
+    """Lint the current folder, by default with the cache."""
+    judged = []
+
+    def progress(done: int, of: int) -> None:
+        judged.append(done)
+        if after is not None:
+            after(done)
+
+    folder = cache_folder() if kept else None
+    store = VerdictCache(folder) if folder is not None else None
+    wishes = Wishes(today=today, passes=passes, cache=store, progress=progress, workers=workers)
+    report = lint(paths or (Path("."),), wishes)
+    return Ran(text_report(report, show_passes=passes), sarif_text(report), len(judged))

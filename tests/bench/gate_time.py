@@ -62,6 +62,7 @@ class Cost(NamedTuple):
 def cost(words: Sequence[str], folder: Path, cache: Path) -> Cost:
     """Run a command and give what it cost. Findings are well, complaints are not: they raise RuntimeError."""
     environment = {**os.environ, "FILMCHECK_CACHE": str(cache), "PYTHONPATH": str(ROOT)}
+    environment.pop("PYTHONDONTWRITEBYTECODE", None)  # an installation has its modules compiled
     started = time.perf_counter()
     child = subprocess.Popen(words, cwd=folder, env=environment, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE)
     said = child.stderr.read() if child.stderr else b""

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import cast
 
 from filmcheck.plant.nearest import known_names
 from filmcheck.plant.plant import REGISTER_TEXTS, Plant
-from filmcheck.plant.record import Datum, Field, Listing, Record, Unusable, deepest, find, word
+from filmcheck.plant.record import Content, Datum, Field, Listing, Record, Unusable, deepest, find, word
 from filmcheck.position import Place
 from filmcheck.reading.nodes import Fault
 from filmcheck.value import Need
@@ -25,6 +26,8 @@ LINKS: dict[str, tuple[tuple[str, ...], str, str]] = {
 }
 """Document name to: path of the naming field on the sheet, register, section of the register."""
 
+MARKS = ("unit", "name")
+"""What a station is told apart by among those of its kind, the first before the second."""
 
 LONGEST_NAME = 60
 """Letters of a name that a message repeats."""
@@ -40,11 +43,18 @@ class Document:
     """Of a press: its stations in order, each with its kind."""
     known: dict[object, object] = field(default_factory=dict, compare=False, repr=False)
     """What was read of an entry for one job holds for all that name it."""
+    by_kind: Mapping[str, list[tuple[int, Record]]] = field(default_factory=dict, compare=False, repr=False)
+    """Of a press: its stations of each kind, with their number from 0."""
+    by_mark: Mapping[tuple[str, str, Content], tuple[int, Record]] = field(
+        default_factory=dict, compare=False, repr=False
+    )
+    """Of a press: its stations by kind, name of the mark (unit or name) and mark, the first where several bear it."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(slots=True, eq=False)
 class Item:
-    """One of several like things in a job: a station, a check, a result, a zone.
+    """One of several like things in a job: a station, a check, a result, a zone. Not frozen, for that takes long,
+    but never changed.
 
     ``records`` are asked for a field in their order, the sheet's own before the register's.
     """
@@ -98,9 +108,8 @@ def _link(
     faults: list[tuple[str, Fault]],
 ) -> Document:
     named = find(sheet, path)
-    dotted = ".".join(path)
     if not isinstance(named, Datum):
-        return Document(None, Need(dotted, f"the sheet names no {what}", deepest(sheet, path)))
+        return Document(None, Need(".".join(path), f"the sheet names no {what}", deepest(sheet, path)))
     return _entry(named, what, target, plant, faults)
 
 
@@ -131,21 +140,34 @@ def _document(plant: Plant, key: tuple[str, str, str], entry: Record) -> Documen
     """Make the document of an entry once for all jobs that name it."""
     known = plant.documents.get(key)
     if known is None:
-        listed = find(entry, ("stations",)) if key[0] == "presses" else None
-        stations = tuple(_single(item) for item in listed.items) if isinstance(listed, Listing) else ()
-        known = plant.documents[key] = Document(entry, None, stations)
+        known = plant.documents[key] = _press(entry) if key[0] == "presses" else Document(entry)
     return cast(Document, known)
 
 
+def _press(entry: Record) -> Document:
+    """Make the document of a press, its stations ready to be found."""
+    listed = entry.fields.get("stations")
+    stations = tuple(_single(item) for item in listed.items) if isinstance(listed, Listing) else ()
+    by_kind: dict[str, list[tuple[int, Record]]] = {}
+    by_mark: dict[tuple[str, str, Content], tuple[int, Record]] = {}
+    for index, pair in enumerate(stations):
+        if pair is not None:
+            kind, record = pair
+            by_kind.setdefault(kind, []).append((index, record))
+            for mark in MARKS:
+                own = record.fields.get(mark)
+                if isinstance(own, Datum):
+                    by_mark.setdefault((kind, mark, own.content), (index, record))
+    return Document(entry, stations=stations, by_kind=by_kind, by_mark=by_mark)
+
+
 def _stations(sheet: Record, press: Document, plant: Plant, faults: list[tuple[str, Fault]]) -> tuple[Item, ...]:
-    path = find(sheet, ("path",))
-    listed = [_single(item) for item in path.items] if isinstance(path, Listing) else []
-    found = [pair for pair in listed if pair is not None]
-    kinds = [kind for kind, _ in found]
-    labels = station_labels(found)
+    path = sheet.fields.get("path")
+    listed = path.items if isinstance(path, Listing) else ()
+    found = [pair for item in listed if (pair := _single(item)) is not None]
     items: list[Item] = []
-    for index, (kind, record) in enumerate(found):
-        match = _on_press(kind, record, kinds[:index].count(kind), press)
+    for (kind, record), label, nth in zip(found, station_labels(found), _places_in_kind(found), strict=True):
+        match = _on_press(kind, record, nth, press)
         cylinder = record.fields.get("cylinder")
         documents = (
             {"cylinder": _entry(cylinder, "print cylinder", ("tooling", "print_cylinders"), plant, faults)}
@@ -153,8 +175,8 @@ def _stations(sheet: Record, press: Document, plant: Plant, faults: list[tuple[s
             else {}
         )
         records = (record, match[1]) if match else (record,)
-        place = record.key_place
-        items.append(Item(kind, labels[index], index + 1, records, place, match[0] if match else None, documents))
+        number = len(items) + 1
+        items.append(Item(kind, label, number, records, record.key_place, match[0] if match else None, documents))
     return tuple(items)
 
 
@@ -168,20 +190,16 @@ def _single(item: Field) -> tuple[str, Record] | None:
 
 def _on_press(kind: str, record: Record, nth: int, press: Document) -> tuple[int, Record] | None:
     """Find the press station that a station of the sheet stands for: by unit or name, else by order."""
-    fitted = [(index, pair[1]) for index, pair in enumerate(press.stations) if pair is not None and pair[0] == kind]
-    for mark in ("unit", "name"):
+    for mark in MARKS:
         wanted = record.fields.get(mark)
         if isinstance(wanted, Datum):
-            for index, station in fitted:
-                have = station.fields.get(mark)
-                if isinstance(have, Datum) and have.content == wanted.content:
-                    return index, station
-            return None
+            return press.by_mark.get((kind, mark, wanted.content))
+    fitted = press.by_kind.get(kind, ())
     return fitted[nth] if nth < len(fitted) else None
 
 
 def _label(kind: str, record: Record, nth: int, of: int) -> str:
-    for mark in ("unit", "name"):
+    for mark in MARKS:
         own = record.fields.get(mark)
         if isinstance(own, Datum):
             return f"{kind} {own.text}"
@@ -190,10 +208,20 @@ def _label(kind: str, record: Record, nth: int, of: int) -> str:
 
 def station_labels(pairs: Sequence[tuple[str, Record]]) -> list[str]:
     """Give the label of each station of a path."""
-    kinds = [kind for kind, _ in pairs]
+    of = Counter(kind for kind, _ in pairs)
     return [
-        _label(kind, record, kinds[:index].count(kind), kinds.count(kind)) for index, (kind, record) in enumerate(pairs)
+        _label(kind, record, nth, of[kind]) for (kind, record), nth in zip(pairs, _places_in_kind(pairs), strict=True)
     ]
+
+
+def _places_in_kind(pairs: Sequence[tuple[str, Record]]) -> list[int]:
+    """Say of each station how many of its kind stand before it."""
+    before: Counter[str] = Counter()
+    found = []
+    for kind, _ in pairs:
+        found.append(before[kind])
+        before[kind] += 1
+    return found
 
 
 def _listed(sheet: Record, kind: str, key: str) -> tuple[Item, ...]:

@@ -5,10 +5,16 @@ from __future__ import annotations
 from datetime import date
 
 from filmcheck.position import Place, Span
-from filmcheck.reading.nodes import Node
+from filmcheck.reading.nodes import At, Node
 from filmcheck.units import Quantity
 
 Content = Quantity | str | bool | int | float | date
+
+
+def _place(file: str, at: At) -> Place:
+    """Make a place by the short way, past the constructors of the two: a report asks for hundreds."""
+    new = tuple.__new__
+    return new(Place, (file, new(Span, at)))
 
 
 class _Placed:
@@ -29,7 +35,7 @@ class _Placed:
         """Where the value stands."""
         place = self._place
         if place is None:
-            place = self._place = Place(self.file, Span(*self._node.at))
+            place = self._place = _place(self.file, self._node.at)
         return place
 
     @property
@@ -37,7 +43,7 @@ class _Placed:
         """Where the key stands; of an item of a list and of the whole document, where it stands itself."""
         place = self._key_place
         if place is None:
-            place = self._key_place = Place(self.file, Span(*self._key.at))
+            place = self._key_place = _place(self.file, self._key.at)
         return place
 
 

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from filmcheck.plant.record import Datum, Field, Listing, Record, Unusable
 from filmcheck.reading.nodes import Fault
 from filmcheck.units import Quantity, convert, factor, show, show_range
 
-FIELDS = ("tension", "start_tension", "unwind_tension", "proved_tension")
+FIELDS = frozenset({"tension", "start_tension", "unwind_tension", "proved_tension"})
 IMPLAUSIBLE = 1751.26835247
 """N/m. 95 % of all webs run at 0.1 to 10 lbf/in (trade press), so more than 10 lbf/in is read twice. Rounded up,
 for 10 lbf/in itself is still taken."""
@@ -27,16 +25,18 @@ def tension_faults(
     return tuple(found)
 
 
-def _tensions(record: Record, name: str = "") -> Iterator[tuple[str, Field]]:
+def _tensions(record: Record, name: str = "") -> list[tuple[str, Field]]:
+    found: list[tuple[str, Field]] = []
     for key, field in record.fields.items():
         if key in FIELDS:
-            yield f"{name} {key.replace('_', ' ')}".strip(), field
+            found.append((f"{name} {key.replace('_', ' ')}".strip(), field))
         elif isinstance(field, Record):
-            yield from _tensions(field, key)
+            found += _tensions(field, key)
         elif isinstance(field, Listing):
             for item in field.items:
                 if isinstance(item, Record):
-                    yield from _tensions(item, name)
+                    found += _tensions(item, name)
+    return found
 
 
 def _too_much(quantity: Quantity) -> bool:

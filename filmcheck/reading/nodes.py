@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from typing import Any, NamedTuple, Protocol, TypeAlias
 
 from filmcheck.position import Span
@@ -51,12 +52,10 @@ Spot: TypeAlias = At | Marked | Between
 
 def place_of(spot: Spot | Node) -> At:
     """Work a place out, lines and columns counted from 1."""
+    if isinstance(spot, tuple):
+        return (*place_of(spot.first)[:2], *place_of(spot.last)[2:]) if isinstance(spot, Between) else spot
     if isinstance(spot, _Placed):
         return spot.at
-    if isinstance(spot, Between):
-        return (*place_of(spot.first)[:2], *place_of(spot.last)[2:])
-    if isinstance(spot, tuple):
-        return spot
     start, end = spot.start_mark, spot.end_mark
     return (start.line + 1, start.column + 1, end.line + 1, end.column + 1)
 
@@ -176,22 +175,24 @@ _NUMBER_STARTS = frozenset("0123456789+-.")
 _LONGEST_WHOLE_NUMBER = 400
 """Digits. Longer ones stay words: Python refuses to convert them beyond 4300, and no sheet needs them."""
 
-_known: dict[str, Word] = dict(_FIXED)
 _MOST_KNOWN = 20_000
 
 
-def plain_value(text: str) -> Word:
-    """Give the value of an unquoted scalar by the core schema of YAML 1.2.
+class _Known(dict[str, Word]):
+    """The values of unquoted scalars worked out so far."""
 
-    ``no``, ``yes``, ``on``, ``12:30`` and ``2026-11-25`` are words there. Source: YAML 1.2.2, section 10.3.2.
-    """
-    try:
-        return _known[text]
-    except KeyError:
+    def __missing__(self, text: str) -> Word:
         value = _number(text) if text[0] in _NUMBER_STARTS else text
-        if len(_known) < _MOST_KNOWN:
-            _known[text] = value
+        if len(self) < _MOST_KNOWN:
+            self[text] = value
         return value
+
+
+plain_value: Callable[[str], Word] = _Known(_FIXED).__getitem__
+"""Give the value of an unquoted scalar by the core schema of YAML 1.2.
+
+``no``, ``yes``, ``on``, ``12:30`` and ``2026-11-25`` are words there. Source: YAML 1.2.2, section 10.3.2.
+"""
 
 
 def _number(text: str) -> Word:

@@ -80,7 +80,11 @@ def _json(node: Node, endless: list[Scalar]) -> Any:
             endless.append(node)
         return value
     if isinstance(node, Mapping):
-        return {name: _json(entry.value, endless) for name, entry in node.entries.items()}
+        return {
+            # The short way for most: a call for each scalar would take as long as all the rest.
+            name: value.value if type(value) is Scalar and type(value.value) is not float else _json(value, endless)
+            for name, (_, value) in node.entries.items()
+        }
     return [_json(item, endless) for item in node.items]
 
 

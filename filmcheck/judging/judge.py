@@ -68,8 +68,9 @@ def judge_job(figures: Figures, rules: Sequence[Rule], house: House, *, passes: 
     stage = figures("job.stage")
     word = str(stage.low) if isinstance(stage, Value) else ""
     scene = Scene(figures, house.limits)
-    if passes:
-        return [finding for rule in house.owed(rules, word) for finding in _findings(rule, scene, house, passes=True)]
+    if passes or figures.tracks is not house.tracks:
+        # What short roads remember is numbered by the tracks of this house; figures with others take the long road.
+        return [finding for rule in house.owed(rules, word) for finding in _findings(rule, scene, house, passes=passes)]
     unsettled = [short.rule for short in house.deciders(rules, word) if not short.is_settled(figures)]
     return [finding for rule in unsettled for finding in _findings(rule, scene, house, passes=False)]
 

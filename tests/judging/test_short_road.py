@@ -65,3 +65,17 @@ def test_any_one_line_spoiled_gives_the_same_on_a_bench_that_remembers(path: Pat
         quick = judge_job(Figures(job, DAY, bench.house.tracks), bench.rules, bench.house)
         slow = judge_job(Figures(job, DAY), bench.rules, bench.house, passes=True)
         assert quick == [finding for finding in slow if finding.kind != "pass"], f"without line {index + 1}"
+
+
+def test_figures_that_share_no_tracks_with_the_house_take_nothing_over() -> None:
+    """Numbers of contents mean nothing between two sets of tracks, so a sound job must not cover a spoiled one."""
+    settings = PLANTS.settings(SHEETS[0].parent)
+    bench = make_bench(PLANTS.plant(settings))
+    for path in SHEETS:
+        if PLANTS.settings(path.parent) != settings:
+            continue
+        sheet = read_sheet(path, "job-sheet")
+        job, _ = resolve(sheet.record, sheet.file, bench.plant)
+        slow = judge_job(Figures(job, DAY), bench.rules, bench.house, passes=True)
+        quick = judge_job(Figures(job, DAY), bench.rules, bench.house)
+        assert quick == [finding for finding in slow if finding.kind != "pass"], path.name

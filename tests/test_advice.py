@@ -1,0 +1,245 @@
+"""The number that a finding advises cures the fault: written on the sheet, the fault is gone.
+
+And it is no wider of the mark than it need be: a little beyond the number, on the side that the words warn of, the
+fault is back. Nothing here knows the number beforehand; it is read out of the advice as a planner would.
+"""
+
+from __future__ import annotations
+
+import re
+import shutil
+from collections.abc import Iterator
+from pathlib import Path
+from typing import NamedTuple
+
+import pytest
+
+from filmcheck import Finding, lint
+
+PROVING = Path(__file__).resolve().parent.parent / "rules" / "proving"
+SOUND = (PROVING / "sheets" / "film-label.yaml").read_text(encoding="utf-8")
+
+
+class Case(NamedTuple):
+    """A fault on the sound sheet, and how its advice is followed.
+
+    ``spoil`` replaces a text of the sheet by a faulty one. ``reads`` finds the advised quantity as number and unit.
+    ``cure`` replaces a text of the faulty sheet by one that holds the quantity. ``slip`` is a factor that leads out of
+    the advice: above 1 for 'at most', below for 'at least', 1 where the advice is not the edge of what is allowed.
+    """
+
+    rule: str
+    spoil: tuple[str, str]
+    reads: str
+    cure: tuple[str, str]
+    slip: float
+    name: str = ""
+
+
+CASES = (
+    Case(
+        "unwind-tension-high",
+        ("tension: 46 N\n", "tension: 90 N\n"),
+        r"Set the unwind to ([\d.]+) (N) or less",
+        ("tension: 90 N\n", "tension: {} {}\n"),
+        1.02,
+    ),
+    Case(
+        "unwind-tension-high",
+        ("control: closed loop", "control: brake alone"),
+        r"Set the unwind to ([\d.]+) (N) or less",
+        ("tension: 46 N\n", "tension: {} {}\n"),
+        1.02,
+        "brake alone",
+    ),
+    Case(
+        "unwind-tension-climbs",
+        ("control: closed loop", "control: brake alone"),
+        r"it must start at ([\d.]+) (N) or less",
+        ("tension: 46 N\n", "tension: {} {}\n"),
+        1.02,
+    ),
+    Case(
+        "brake-out-of-range",
+        ("tension: 46 N\n", "tension: 500 N\n"),
+        r"Set the unwind between .* and ([\d.]+) (N) in all",
+        ("tension: 500 N\n", "tension: {} {}\n"),
+        1.02,
+        "too much",
+    ),
+    Case(
+        "brake-out-of-range",
+        ("tension: 46 N\n", "tension: 9 N\n"),
+        r"Set the unwind between ([\d.]+) (N) and",
+        ("tension: 9 N\n", "tension: {} {}\n"),
+        0.98,
+        "too little",
+    ),
+    Case(
+        "web-tension-high",
+        ("infeed, tension: 46 N", "infeed, tension: 350 N"),
+        r"down from .* to ([\d.]+) (N) in all",
+        ("infeed, tension: 350 N", "infeed, tension: {} {}"),
+        1.02,
+    ),
+    Case(
+        "web-tension-low",
+        ("infeed, tension: 46 N", "infeed, tension: 12 N"),
+        r"Raise its lowest pull to ([\d.]+) (N) in all",
+        ("infeed, tension: 12 N", "infeed, tension: {} {}"),
+        0.98,
+    ),
+    Case(
+        "tension-rises-along-path",
+        ("infeed, tension: 46 N", "infeed, tension: 70 N"),
+        r"down from .* to ([\d.]+) (N) in all",
+        ("infeed, tension: 70 N", "infeed, tension: {} {}"),
+        1.02,
+        "ease this zone",
+    ),
+    Case(
+        "tension-rises-along-path",
+        ("infeed, tension: 46 N", "infeed, tension: 70 N"),
+        r"raise the one before to ([\d.]+) (N)",
+        ("tension: 46 N\n", "tension: {} {}\n"),
+        0.98,
+        "raise the zone before",
+    ),
+    Case(
+        "web-tension-above-need",
+        ("infeed, tension: 46 N", "infeed, tension: 70 N"),
+        r"from .* to ([\d.]+) (N) or less in all",
+        ("infeed, tension: 70 N", "infeed, tension: {} {}"),
+        1.02,
+    ),
+    Case(
+        "lamp-above-need",
+        ("unit: 1, setting: 58 %", "unit: 1, setting: 90 %"),
+        r"Set it to ([\d.]+) (%) or less",
+        ("unit: 1, setting: 90 %", "unit: 1, setting: {} {}"),
+        1.02,
+    ),
+    Case(
+        "creep-back",
+        ("infeed, tension: 46 N", "infeed, tension: 70 N"),
+        r"down to about ([\d.]+) (N) in all",
+        ("infeed, tension: 70 N", "infeed, tension: {} {}"),
+        1.05,
+    ),
+    Case(
+        "snap-sample-short",
+        ("sample: 620 mm", "sample: 310 mm"),
+        r"Take at least ([\d.]+) (mm) of liner",
+        ("sample: 310 mm", "sample: {} {}"),
+        0.98,
+    ),
+    Case(
+        "snap-strips-few",
+        ("strips: 5", "strips: 3"),
+        r"Cut the sample into (\d+)( )strips",
+        ("strips: 3", "strips: {}{}"),
+        1,
+    ),
+    Case(
+        "layout-over-width",
+        ("width: 330 mm", "width: 310 mm"),
+        r"Take a web of ([\d.]+) (mm) or more",
+        ("width: 310 mm", "width: {} {}"),
+        0.98,
+    ),
+    Case(
+        "rewind-tension-range",
+        ("start_tension: 0.8 lbf/in", "start_tension: 1.3 lbf/in"),
+        r"Start between .* and ([\d.]+) (N) on this",
+        ("start_tension: 1.3 lbf/in", "start_tension: {} {}"),
+        1.02,
+        "too tight",
+    ),
+    Case(
+        "rewind-tension-range",
+        ("start_tension: 0.7 lbf/in", "start_tension: 0.3 lbf/in"),
+        r"Start between ([\d.]+) (N) and .* on this",
+        ("start_tension: 0.3 lbf/in", "start_tension: {} {}"),
+        0.98,
+        "too slack",
+    ),
+    Case(
+        "small-core-thin-liner",
+        ("  core: 6 in\n", "  core: 3 in\n"),
+        r"Agree a core of ([\d.]+) (in) with the customer",
+        ("  core: 3 in\n", "  core: {} {}\n"),
+        0.98,
+    ),
+    Case(
+        "core-not-customers",
+        ("  core: 6 in\n", "  core: 8 in\n"),
+        r"Wind on ([\d.]+) (in)\.",
+        ("  core: 8 in\n", "  core: {} {}\n"),
+        0.98,
+    ),
+    Case(
+        "count-disagrees",
+        ("labels_per_roll: 2500", "labels_per_roll: 2500\n  length_per_roll: 200 m"),
+        r"2500 labels take ([\d.]+) (m)\.",
+        ("length_per_roll: 200 m", "length_per_roll: {} {}"),
+        0.97,
+    ),
+    Case(
+        "air-too-dry",
+        ("humidity: 50 %", "humidity: 25 %"),
+        r"Moisten the air to ([\d.]+) (%) or more",
+        ("humidity: 25 %", "humidity: {} {}"),
+        0.98,
+    ),
+    Case(
+        "finishing-late",
+        ("after: 2 h", "after: 60 h"),
+        r"wanted is within ([\d.]+) (h)",
+        ("after: 60 h", "after: {} {}"),
+        1.02,
+    ),
+)
+
+
+@pytest.fixture
+def plant(tmp_path: Path) -> Path:
+    return Path(shutil.copytree(PROVING, tmp_path / "plant"))
+
+
+def faults(plant: Path, text: str, rule: str) -> list[Finding]:
+    sheet = plant / "sheets" / "film-label.yaml"
+    sheet.write_text(text, encoding="utf-8")
+    return [found for found in lint([sheet]).findings if found.rule == rule and found.kind in ("fail", "review")]
+
+
+def put(text: str, old: str, new: str) -> str:
+    assert text.count(old) == 1, f"{old!r} stands {text.count(old)} times on the sheet"
+    return text.replace(old, new)
+
+
+def advised(found: list[Finding], reads: str) -> Iterator[tuple[float, str]]:
+    for finding in found:
+        read = re.search(reads, f"{finding.says} {finding.instead}")
+        if read:
+            yield float(read[1]), read[2].strip()
+
+
+@pytest.mark.parametrize("case", CASES, ids=lambda case: f"{case.rule} {case.name}".strip())
+def test_the_advised_number_cures_the_fault(case: Case, plant: Path) -> None:
+    spoiled = put(SOUND, *case.spoil)
+    found = faults(plant, spoiled, case.rule)
+    (number, unit), *_ = advised(found, case.reads)
+    old, new = case.cure
+    at = found[0].address
+    assert [f.says for f in faults(plant, put(spoiled, old, new.format(f"{number:g}", unit)), case.rule)] == []
+    if case.slip != 1:
+        beyond = faults(plant, put(spoiled, old, new.format(f"{number * case.slip:.6g}", unit)), case.rule)
+        assert at in {f.address for f in beyond}
+
+
+def test_the_cases_are_of_many_rules() -> None:
+    assert len({case.rule for case in CASES}) >= 8
+
+
+def test_the_sound_sheet_has_none_of_the_faults(plant: Path) -> None:
+    assert [case.rule for case in CASES if faults(plant, SOUND, case.rule)] == []

@@ -24,7 +24,7 @@ from filmcheck.bench import Bench, SheetResult
 from filmcheck.cache_folder import code_mark, is_ours
 from filmcheck.finding import Edit, Finding, Permit, Related
 from filmcheck.judging.repository import JobSummary
-from filmcheck.plant.entries import Named
+from filmcheck.plant.entries import Named, placeless
 from filmcheck.plant.plant import PERMITS, shown
 from filmcheck.plant.record import Datum, Field, Listing, Record
 from filmcheck.position import Place, Span
@@ -302,6 +302,8 @@ def _plain_finding(finding: Finding) -> list[Any]:
 
 def _named(plain: list[Any], place: Callable[[list[Any]], Place]) -> Named:
     what, register, section, name, stands = plain
+    if not stands[0]:
+        return placeless(what, register, section, name)
     return Named(what, register, section, name, place(stands))
 
 

@@ -25,8 +25,8 @@ class Track(NamedTuple):
     number: int = 0
 
 
-MOST_NUMBERS = 100_000
-"""Contents kept at a time, so that a hundred thousand sheets do not fill the memory."""
+MOST_NUMBERS, MOST_MASKS = 30_000, 10_000
+"""Contents and masks kept at a time, so that a hundred thousand sheets do not fill the memory."""
 
 SHAPE = Track("shape")
 KEYS = Track("keys")
@@ -57,6 +57,8 @@ class Tracks:
         """Give the tracks of a mask, each by its place among all: numbers are quick to look up."""
         parts = self._parts.get(mask)
         if parts is None:
+            if len(self._parts) >= MOST_MASKS:
+                self._parts.clear()
             parts = self._parts[mask] = tuple(place for place in range(len(self._tracks)) if mask >> place & 1)
         return parts
 

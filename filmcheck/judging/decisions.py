@@ -35,7 +35,7 @@ Limits = dict[str, Limit]
 
 WHOLE = ("", 0)
 Passed = dict[int, set[tuple[int, ...]]]
-MOST_THINGS, MOST_MASKS, MOST_PASSED = 64, 6, 2000
+MOST_THINGS, MOST_MASKS, MOST_PASSED = 64, 6, 200
 """Bounds of what a rule remembers, so that a hundred thousand sheets do not fill the memory."""
 
 HOLDS, FAILS, OPEN, REVIEW = Verdict.HOLDS, Verdict.FAILS, Verdict.OPEN, Verdict.REVIEW
@@ -102,8 +102,9 @@ class Decider:
             if len(passed) >= MOST_MASKS:
                 return
             contents = passed[mask] = set()
-        if len(contents) < MOST_PASSED:
-            contents.add(figures.contents(mask))
+        if len(contents) >= MOST_PASSED:
+            contents.clear()  # what comes next is more like the last sheets than like the first
+        contents.add(figures.contents(mask))
 
     def _holds(self, figures: Figures, item: Item | None) -> bool:
         """Whether the rule does not apply, or what it requires holds."""

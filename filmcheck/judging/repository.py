@@ -12,7 +12,7 @@ from filmcheck.finding import Finding, Kind, Related
 from filmcheck.judging.judge import House, job_place
 from filmcheck.judging.permits import idle_permits
 from filmcheck.judging.rule import Rule
-from filmcheck.plant.entries import Named, all_entries, kind_marks, named_entries
+from filmcheck.plant.entries import Named, all_entries, kind_marks, named_entries, placeless
 from filmcheck.plant.plant import PERMITS, Plant
 from filmcheck.plant.record import Datum, Record, find, word
 from filmcheck.position import Place
@@ -60,6 +60,10 @@ class JobSummary(NamedTuple):
 def summarise(figures: Figures) -> JobSummary:
     """Sum a job up."""
     sheet = figures.job.sheet
+    booked = (word(sheet, "stage") or "") in TO_COME
+    entries = tuple(
+        entry if booked and entry.what in TOOLS else placeless(*entry[:4]) for entry in named_entries(sheet)
+    )
     amounts = [_amount(figures, name) for name in ("die.planned_revolutions", "die.revolutions", "die.life")]
     return JobSummary(
         figures.job.file,
@@ -69,7 +73,7 @@ def summarise(figures: Figures) -> JobSummary:
         _text(sheet, "date"),
         _text(sheet, "press_time", "from"),
         _text(sheet, "press_time", "to"),
-        named_entries(sheet),
+        entries,
         *amounts,
     )
 

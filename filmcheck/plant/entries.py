@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from hashlib import sha256
 from typing import NamedTuple
 
 from filmcheck.plant.job import LINKS
 from filmcheck.plant.plant import Plant
 from filmcheck.plant.record import Datum, Field, Listing, Record, find
-from filmcheck.position import Place
+from filmcheck.position import Place, Span
 
 
 class Named(NamedTuple):
@@ -19,6 +20,15 @@ class Named(NamedTuple):
     section: str
     name: str
     place: Place
+
+
+NOWHERE = Place("", Span(1, 1, 1, 1))
+
+
+@lru_cache(maxsize=4096)
+def placeless(what: str, register: str, section: str, name: str) -> Named:
+    """Give an entry that a sheet names, where nobody will ask for the place; one record serves all sheets."""
+    return Named(what, register, section, name, NOWHERE)
 
 
 def named_entries(sheet: Record) -> tuple[Named, ...]:

@@ -18,7 +18,6 @@ import filmcheck.cache_folder
 import filmcheck.verdict_cache
 from filmcheck.cache_folder import cache_folder, code_mark
 from filmcheck.errors import PackError
-from filmcheck.shipped import shipped_folder
 
 Run = Callable[..., "object"]
 
@@ -51,7 +50,7 @@ def filled(made_plant: Path, tmp_path_factory: pytest.TempPathFactory) -> Filled
     room = tmp_path_factory.mktemp("filled")
     folder = room / "plant"
     shutil.copytree(made_plant, folder)
-    demo = shipped_folder("rules").parent / "examples/jobs/spoiled"
+    demo = Path(__file__).parents[2] / "examples/jobs/spoiled"
     shutil.copy(demo / "qm-3213-die-built-for-paper.yaml", folder / SPOILED)
     shutil.copy(demo / "qm-3209-stock-name-with-swapped-figures.yaml", folder / "jobs/unknown.yaml")
     (folder / "permits.yaml").write_text(PERMITS, encoding="utf-8")

@@ -32,7 +32,6 @@ _KINDS: dict[Verdict, Kind] = {
 }
 DAYS = ("job.day", "job.date", "job.today")
 """Days to which ages are counted: what is old is at fault, not the day of the job."""
-NO_JUDGEMENT = Outcome(Verdict.HOLDS)
 MOST_SUMS = 8
 
 

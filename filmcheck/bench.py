@@ -110,7 +110,7 @@ def judge_sheet(sheet: Sheet, bench: Bench, day: date, *, passes: bool = False) 
     if not isinstance(sheet.tree, Tree):
         return SheetResult(tuple(findings), None, False)
     job, faults = resolve(sheet.record, sheet.file, bench.plant)
-    figures = Figures(job, day, bench.house.tracks)
+    figures = Figures(job, day)
     findings += bench.fault_findings((*faults, *reading_faults(figures, sheet), *_changed(figures, bench)), name)
     judged = judge_job(figures, bench.rules, bench.house, passes=passes)
     made = claims(job, bench.permits, sheet.faults)

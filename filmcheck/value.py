@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
-from typing import NamedTuple
+from typing import NamedTuple, Protocol
 
 from filmcheck.position import Place
 
@@ -11,12 +11,33 @@ Plain = float | int | str | bool | date
 """A number is in SI units; words, dates and truth values are themselves."""
 
 
+class Written(Protocol):
+    """Something that is written somewhere."""
+
+    @property
+    def text(self) -> str:
+        """How it is written."""
+
+    @property
+    def place(self) -> Place:
+        """Where it stands."""
+
+
 class Source(NamedTuple):
-    """One datum that a value rests on: its name, how the sheet writes it, and where it stands."""
+    """One datum that a value rests on: its name, and what is written. Few are asked where that stands."""
 
     name: str
-    text: str
-    place: Place
+    written: Written
+
+    @property
+    def text(self) -> str:
+        """How the sheet writes it."""
+        return self.written.text
+
+    @property
+    def place(self) -> Place:
+        """Where it stands."""
+        return self.written.place
 
 
 class Value(NamedTuple):

@@ -52,6 +52,11 @@ def walk(steps: Iterable[Step], start: State) -> tuple[State, ...]:
 
 
 def _behind(step: Step, before: State) -> State:
+    charged = step.kind in CHARGES or (before.charged and step.kind != "static control")
+    clean = (before.clean or (step.kind == "web cleaner" and not before.charged)) and step.kind != "unwind"
+    if step.sets is None and step.multiplies is None and step.adds is None:
+        same = charged == before.charged and clean == before.clean
+        return before if same else before._replace(charged=charged, clean=clean)
     lowest, highest = step.sets or (before.lowest, before.highest)
     why = (f"set at {step.label}",) if step.sets else before.why
     if step.multiplies is not None:
@@ -60,8 +65,6 @@ def _behind(step: Step, before: State) -> State:
     if step.adds is not None:
         lowest, highest = (combine(lambda a, b: a + b, end, step.adds) for end in (lowest, highest))
         why = (*why, f"raised by {step.label}")
-    charged = step.kind in CHARGES or (before.charged and step.kind != "static control")
-    clean = (before.clean or (step.kind == "web cleaner" and not before.charged)) and step.kind != "unwind"
     return State(lowest, highest, charged, clean, why)
 
 

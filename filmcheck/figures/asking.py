@@ -34,7 +34,7 @@ class Ask(Protocol):
     def records(self, item: Item) -> tuple[Record, ...]:
         """Give the records of a thing, the sheet's own first, for what cannot be asked by name."""
 
-    def once(self, name: str, work: Callable[[], T]) -> T:
+    def once(self, name: str, work: Callable[[Ask], T]) -> T:
         """Give what the work comes to on this job, and do it only once."""
 
     def states(self) -> dict[Item, State]:

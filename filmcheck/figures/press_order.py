@@ -16,7 +16,7 @@ def _fits(ask: Ask, item: Item | None) -> Figured:
     fitted = press.stations
     if not fitted:
         return Missing((Need("press.stations", "press.stations", press.record.key_place),))
-    return exact(item not in ask.once("turned back", lambda: _turned_back(ask.job.stations, fitted)))
+    return exact(item not in ask.once("turned back", lambda ask: _turned_back(ask.job.stations, fitted)))
 
 
 def _turned_back(path: tuple[Item, ...], fitted: tuple[tuple[str, Record] | None, ...]) -> list[Item]:

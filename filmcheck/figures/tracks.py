@@ -7,11 +7,13 @@ set of tracks of one verdict, as the bits of a whole number.
 
 from __future__ import annotations
 
-from collections.abc import Hashable
-from typing import NamedTuple
+from collections.abc import Callable, Hashable, Iterator
+from itertools import count
+from typing import NamedTuple, Protocol
 
-from filmcheck.plant.job import LINKS, Item, Job
-from filmcheck.plant.record import Datum, Field, Listing, Record, find
+from filmcheck.figures.scopes import LISTED, NUMBERED, WALKED, WOUND
+from filmcheck.plant.job import LINKS, MARKS, Item, Job
+from filmcheck.plant.record import Datum, Field, Listing, Record, Unusable, find
 
 Content = Hashable
 
@@ -25,95 +27,124 @@ class Track(NamedTuple):
     number: int = 0
 
 
-MOST_NUMBERS, MOST_MASKS = 30_000, 10_000
-"""Contents and masks kept at a time, so that a hundred thousand sheets do not fill the memory."""
-
 SHAPE = Track("shape")
 KEYS = Track("keys")
 PRESS = Track("entry", "press")
 TODAY = Track("today")
 
 
-class Tracks:
-    """The tracks known so far, each with its bit. Shared by all jobs of a plant, for registers count by name."""
+class Things(Protocol):
+    """Knows the things that neither path nor lists hold."""
 
-    def __init__(self) -> None:
-        """Start with none."""
-        self._bits: dict[Track, int] = {}
-        self._tracks: list[Track] = []
-        self._parts: dict[int, tuple[int, ...]] = {}
-        self._numbers: dict[Content, int] = {}
-        self._next = 0
-
-    def bit(self, track: Track) -> int:
-        """Give the bit of a track."""
-        bit = self._bits.get(track)
-        if bit is None:
-            bit = self._bits[track] = 1 << len(self._tracks)
-            self._tracks.append(track)
-        return bit
-
-    def parts(self, mask: int) -> tuple[int, ...]:
-        """Give the tracks of a mask, each by its place among all: numbers are quick to look up."""
-        parts = self._parts.get(mask)
-        if parts is None:
-            if len(self._parts) >= MOST_MASKS:
-                self._parts.clear()
-            parts = self._parts[mask] = tuple(place for place in range(len(self._tracks)) if mask >> place & 1)
-        return parts
-
-    def track(self, place: int) -> Track:
-        """Give the track at a place."""
-        return self._tracks[place]
-
-    def number(self, content: Content) -> int:
-        """Give a content its number, quick to compare. One forgotten gets another number, so there is no false twin."""
-        number = self._numbers.get(content)
-        if number is None:
-            if len(self._numbers) >= MOST_NUMBERS:
-                self._numbers.clear()
-            self._next += 1
-            number = self._numbers[content] = self._next
-        return number
+    def things(self, kind: str) -> tuple[Item, ...]:
+        """Give the things of a kind."""
 
 
-def content_of(track: Track, job: Job, things: dict[str, tuple[Item, ...]]) -> Content:
-    """Give what a part of a job reads, places aside. ``things`` are those that neither path nor lists hold."""
+Read = Callable[[Job, Things], Content]
+"""Reads what a part of a job says, places in files aside."""
+
+MOST_NUMBERS, MOST_MASKS = 30_000, 10_000
+"""Contents and masks kept at a time, so that a hundred thousand sheets do not fill the memory."""
+
+_bits: dict[Track, int] = {}
+_parts: dict[int, tuple[int, ...]] = {}
+_numbers: dict[Content, int] = {}
+_given = count(1)
+READERS: list[Read] = []
+"""What reads a track, by the place of the track among all."""
+
+
+def bit_of(track: Track) -> int:
+    """Give the bit of a track. It is the same for all jobs of a process, so a figure can keep it."""
+    bit = _bits.get(track)
+    if bit is None:
+        bit = _bits[track] = 1 << len(READERS)
+        READERS.append(_reader(track))
+    return bit
+
+
+def parts_of(mask: int) -> tuple[int, ...]:
+    """Give the tracks of a mask, each by its place among all: numbers are quick to look up."""
+    parts = _parts.get(mask)
+    if parts is None:
+        if len(_parts) >= MOST_MASKS:
+            _parts.clear()
+        parts = _parts[mask] = tuple(_places(mask))
+    return parts
+
+
+def _places(mask: int) -> Iterator[int]:
+    while mask:
+        lowest = mask & -mask
+        yield lowest.bit_length() - 1
+        mask ^= lowest
+
+
+def number_of(content: Content) -> int:
+    """Give a content its number, quick to compare. One forgotten gets another number, so there is no false twin."""
+    number = _numbers.get(content)
+    if number is None:
+        if len(_numbers) >= MOST_NUMBERS:
+            _numbers.clear()
+        number = _numbers[content] = next(_given)
+    return number
+
+
+def _reader(track: Track) -> Read:
     if track.sort == "sheet":
-        path = (track.name, track.detail) if track.detail else (track.name,)
-        return written(find(job.sheet, path))
+        return _of_sheet(track.name, track.detail)
     if track.sort == "entry":
-        named = find(job.sheet, LINKS[track.name][0])
-        return named.text if isinstance(named, Datum) else None
+        link = LINKS[track.name][0]
+        return lambda job, things: written(find(job.sheet, link))
     if track.sort == "thing":
-        return _thing(track, job, things)
+        return _of_thing(track)
     if track == SHAPE:
-        return tuple((item.kind, item.label, item.on_press, *_marks(item)) for item in job.stations)
-    return frozenset(job.sheet.fields)
+        return lambda job, things: tuple([(i.kind, i.label, i.on_press, *_marks(i)) for i in job.stations])
+    return lambda job, things: frozenset(job.sheet.fields)
 
 
-def _thing(track: Track, job: Job, things: dict[str, tuple[Item, ...]]) -> Content:
-    listed = job.items.get(track.name) or things.get(track.name)
-    if listed is None:  # a station: its number is its place in the path
-        listed = job.stations[track.number - 1 : track.number]
+def _of_sheet(name: str, detail: str) -> Read:
+    def read(job: Job, things: Things) -> Content:
+        field = job.sheet.fields.get(name)
+        return written(field.fields.get(detail) if detail and isinstance(field, Record) else field)
+
+    return read
+
+
+def _of_thing(track: Track) -> Read:
+    _, kind, detail, number = track
+    if kind in (*WALKED, *NUMBERED, *WOUND):
+        return lambda job, things: _field(things.things(kind), kind, number, detail)
+    source, at = kind if kind in LISTED else "station", slice(number - 1, number)  # numbered in their order, from 1
+    return lambda job, things: _field(job.items[source][at], kind, number, detail)
+
+
+def _field(listed: tuple[Item, ...], kind: str, number: int, detail: str) -> Content:
     for item in listed:
-        if item.number == track.number and item.kind == track.name:
-            own = item.records[0] if item.records else None
-            return written(find(own, (track.detail,)) if track.detail else own)
+        if item.number == number and item.kind == kind and item.records:
+            own = item.records[0]
+            return written(own.fields.get(detail) if detail else own)
     return None
 
 
 def _marks(item: Item) -> tuple[Content, ...]:
     fields = item.records[0].fields if item.records else {}
-    return tuple(written(fields.get(mark)) for mark in ("unit", "name"))
+    return tuple([written(fields.get(mark)) for mark in MARKS])
 
 
 def written(field: Field | None) -> Content:
     """Give a field as it is written, without its place."""
-    if isinstance(field, Datum):
+    if field.__class__ is Datum:
         return field.text
     if isinstance(field, Record):
         return frozenset([(name, written(inner)) for name, inner in field.fields.items()])
     if isinstance(field, Listing):
         return tuple([written(item) for item in field.items])
-    return ("unusable", field.says) if field is not None else None
+    return ("unusable", field.says) if isinstance(field, Unusable) else None
+
+
+ENTRIES = {bit_of(Track("entry", name)): name for name in LINKS}
+"""The masks of what hangs on one register entry and nothing else, with the document that holds the entry."""
+
+FROM_PRESS = bit_of(SHAPE) | bit_of(PRESS)
+"""The tracks of what a station takes from the press: which one it is there, and the press's entry."""

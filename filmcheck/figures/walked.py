@@ -147,8 +147,9 @@ def _entry_temperature(ask: Ask, item: Item | None) -> Figured:
 
 
 def _temperature_before(ask: Ask, item: Item | None) -> Figured:
-    before = [station for station in ask.job.stations if item is not None and station.number < item.number]
-    return ask.temperatures()[before[-1]] if before else ask("web.entry_temperature")
+    if item is None or item.number < 2:
+        return ask("web.entry_temperature")
+    return ask.temperatures()[ask.job.stations[item.number - 2]]
 
 
 def _behind(ask: Ask, item: Item | None) -> Figured:

@@ -41,7 +41,7 @@ def _own_taper(ask: Ask, item: Item | None) -> Figured:
     records = ask.records(item) if item is not None else ()
     field = find(records[0], ("taper",)) if records else None
     if isinstance(field, Datum) and isinstance(field.content, Quantity):
-        return Value(field.content.low, field.content.high, Source("rewind.taper", field.text, field.place))
+        return Value(field.content.low, field.content.high, Source("rewind.taper", field))
     if isinstance(field, Unusable):
         return Missing((why_unusable(field, "rewind.taper"),))
     place = item.place if item is not None else ask.job.sheet.key_place
@@ -53,7 +53,7 @@ def _machine_taper(ask: Ask, item: Item | None) -> Figured:
     records = ask.records(item)[1:] if item is not None else ()
     field = find(records[0], ("taper",)) if records else None
     if isinstance(field, Datum):
-        return Value(str(field.content), str(field.content), Source("press rewind: taper", field.text, field.place))
+        return Value(str(field.content), str(field.content), Source("press rewind: taper", field))
     place = records[0].key_place if records else (item.place if item is not None else None)
     return Missing((Need("taper of the press rewind", "taper of the press rewind", place),))
 

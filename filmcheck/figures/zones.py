@@ -37,14 +37,13 @@ def _start(zone: Item) -> int:
 
 def stations_of(ask: Ask, zone: Item) -> list[Item]:
     """Give the stations of a zone in their order, the one that sets it first."""
-    return ask.once(f"stations of {_start(zone)}", lambda: _stations_of(ask, zone))
+    return ask.once("stations of zones", _stations)[zone]
 
 
-def _stations_of(ask: Ask, zone: Item) -> list[Item]:
-    later = [_start(other) for other in ask.things("zone") if _start(other) > _start(zone)]
-    stations = ask.job.stations
-    end = min(later, default=len(stations) + 1)
-    return [item for item in stations if _start(zone) <= item.number < end]
+def _stations(ask: Ask) -> dict[Item, list[Item]]:
+    stations, found = ask.job.stations, ask.things("zone")
+    ends = [*[_start(zone) for zone in found[1:]], len(stations) + 1]
+    return {zone: list(stations[_start(zone) - 1 : end - 1]) for zone, end in zip(found, ends, strict=True)}
 
 
 def held(item: Item | None) -> Item:

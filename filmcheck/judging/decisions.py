@@ -21,7 +21,7 @@ from filmcheck.judging.conditions import (
     Opposite,
     Things,
 )
-from filmcheck.judging.expression import Expression, Literal, Name
+from filmcheck.judging.expression import Binary, Expression, LimitName, Literal, Name
 from filmcheck.judging.limit import Limit
 from filmcheck.judging.rule import Rule
 from filmcheck.judging.scene import ITS, THAT, Scene
@@ -34,12 +34,45 @@ Read = Callable[[Figures, Item | None, Item | None], Figured]
 Limits = dict[str, Limit]
 
 WHOLE = ("", 0)
-Passed = dict[int, set[tuple[int, ...]]]
 MOST_THINGS, MOST_MASKS, MOST_PASSED = 64, 6, 200
 """Bounds of what a rule remembers, so that a hundred thousand sheets do not fill the memory."""
 
+PATIENCE = 100
+"""Jobs in a row that were like none before, after which a rule no longer compares: it hangs on what always varies."""
+
 HOLDS, FAILS, OPEN, REVIEW = Verdict.HOLDS, Verdict.FAILS, Verdict.OPEN, Verdict.REVIEW
 _OPPOSITE = {HOLDS: FAILS, FAILS: HOLDS, OPEN: OPEN, REVIEW: REVIEW}
+
+
+class _Passed:
+    """What a rule passed so far, of one thing or of whole jobs: contents by the mask of what the verdict hung on."""
+
+    __slots__ = ("by_mask", "waited")
+
+    def __init__(self) -> None:
+        self.by_mask: dict[int, set[tuple[int, ...]]] = {}
+        self.waited = 0
+
+    def mask_of(self, figures: Figures) -> int | None:
+        """Give the mask under which a job reads as one that was passed."""
+        for mask, contents in self.by_mask.items():
+            if figures.contents(mask) in contents:
+                self.waited = 0
+                return mask
+        self.waited += 1
+        return None
+
+    def remember(self, figures: Figures) -> None:
+        """Keep what the verdict just reached hangs on, as it reads on this job."""
+        mask = figures.mask
+        contents = self.by_mask.get(mask)
+        if contents is None:
+            if len(self.by_mask) >= MOST_MASKS:
+                return
+            contents = self.by_mask[mask] = set()
+        if len(contents) >= MOST_PASSED:
+            contents.clear()  # what comes next is more like the last sheets than like the first
+        contents.add(figures.contents(mask))
 
 
 class Decider:
@@ -54,13 +87,31 @@ class Decider:
         self.kinds = kinds_in(rule.for_each) if rule.for_each else ()
         self.for_each = rule.for_each
         self.rule = rule
-        self._passed: dict[tuple[str, int], Passed] = {}
+        self._passed: dict[tuple[str, int], _Passed] = {}
 
     def is_settled(self, figures: Figures) -> bool:
         """Whether the rule has nothing to say of a job: of any of the things that it judges one by one."""
-        if not self.for_each:
-            return self._settled(WHOLE, figures, lambda: self._holds(figures, None))
-        return self._settled(WHOLE, figures, lambda: self._all_settled(figures))
+        return self._settled(WHOLE, figures, None)
+
+    def _settled(self, which: tuple[str, int], figures: Figures, thing: Item | None) -> bool:
+        """Take the verdict over where all that it hangs on reads as on a job that the rule passed; else decide.
+
+        The mask of the figures then tells what the verdict hangs on.
+        """
+        passed = self._passed.get(which)
+        if passed is None and len(self._passed) < MOST_THINGS:
+            passed = self._passed[which] = _Passed()
+        compares = passed is not None and passed.waited < PATIENCE
+        if compares:
+            mask = passed.mask_of(figures)  # type: ignore[union-attr]  # it compares, so it is there
+            if mask is not None:
+                figures.mask = mask
+                return True
+        figures.mask = 0
+        settled = self._all_settled(figures) if thing is None and self.for_each else self._holds(figures, thing)
+        if settled and compares:
+            passed.remember(figures)  # type: ignore[union-attr]  # as above
+        return settled
 
     def _all_settled(self, figures: Figures) -> bool:
         if figures.lack(self.for_each) is not None:
@@ -68,43 +119,10 @@ class Decider:
         for kind in self.kinds:
             for thing in figures.things(kind):
                 before = figures.mask
-                settled = self._settled(
-                    (kind, thing.number),
-                    figures,
-                    lambda thing=thing: self._holds(figures, thing),  # type: ignore[misc]
-                )
-                if not settled:
+                if not self._settled((kind, thing.number), figures, thing):
                     return False
                 figures.mask |= before
         return True
-
-    def _settled(self, which: tuple[str, int], figures: Figures, decide: Callable[[], bool]) -> bool:
-        """Take the verdict over where all that it hangs on reads as on a job that the rule passed; else decide.
-
-        The mask of the figures then tells what the verdict hangs on.
-        """
-        passed = self._passed.get(which)
-        if passed is not None:
-            for mask, contents in passed.items():
-                if figures.contents(mask) in contents:
-                    figures.mask = mask
-                    return True
-        figures.mask = 0
-        settled = decide()
-        if settled and len(self._passed) < MOST_THINGS:
-            self._remember(figures, self._passed.setdefault(which, {}))
-        return settled
-
-    def _remember(self, figures: Figures, passed: Passed) -> None:
-        mask = figures.mask
-        contents = passed.get(mask)
-        if contents is None:
-            if len(passed) >= MOST_MASKS:
-                return
-            contents = passed[mask] = set()
-        if len(contents) >= MOST_PASSED:
-            contents.clear()  # what comes next is more like the last sheets than like the first
-        contents.add(figures.contents(mask))
 
     def _holds(self, figures: Figures, item: Item | None) -> bool:
         """Whether the rule does not apply, or what it requires holds."""
@@ -135,15 +153,31 @@ def decider(condition: Condition, limits: Limits) -> Decide:
 
 def _reader(expression: Expression, limits: Limits) -> Read:
     if isinstance(expression, Name):
-        name = expression.name
-        if name.startswith(THAT):
-            inner = ITS + name[len(THAT) :]
-            return lambda figures, item, outer: figures(inner, outer)
-        return lambda figures, item, outer: figures(name, item)
+        return _asking(expression.name)
     if isinstance(expression, Literal):
         value = expression.value
         return lambda figures, item, outer: value
+    if isinstance(expression, LimitName):
+        return _limit(expression, limits[expression.name])
+    if isinstance(expression, Binary):
+        join, left, right = expression.of, _reader(expression.left, limits), _reader(expression.right, limits)
+        return lambda figures, item, outer: join(left(figures, item, outer), right(figures, item, outer))
     return lambda figures, item, outer: expression.work(Scene(figures, limits, item, outer))
+
+
+def _asking(name: str) -> Read:
+    if name.startswith(THAT):
+        inner = ITS + name[len(THAT) :]
+        return lambda figures, item, outer: figures(inner, outer)
+    return lambda figures, item, outer: figures(name, item)
+
+
+def _limit(expression: LimitName, limit: Limit) -> Read:
+    if limit.by:
+        word = _asking(limit.by)
+        return lambda figures, item, outer: expression.of(limit, word(figures, item, outer))
+    fixed = expression.of(limit, None)
+    return lambda figures, item, outer: fixed
 
 
 def _compared(condition: Compared, limits: Limits) -> Decide:

@@ -8,10 +8,13 @@ from __future__ import annotations
 
 import operator
 from collections.abc import Callable
+from functools import lru_cache
 from typing import NamedTuple
 
 from filmcheck.figures.scopes import kinds_in
+from filmcheck.judging.limit import Limit
 from filmcheck.judging.scene import Scene
+from filmcheck.position import Place
 from filmcheck.units import Quantity
 from filmcheck.units import exponents as exponents_of
 from filmcheck.value import Figured, Missing, Need, Source, Value, exact, lacking, number
@@ -85,9 +88,12 @@ class LimitName(NamedTuple):
     def work(self, scene: Scene) -> Figured:
         """Give the limit's value; from its table where it has one."""
         limit = scene.limits[self.name]
+        return self.of(limit, scene.ask(limit.by) if limit.by else None)
+
+    def of(self, limit: Limit, word: Figured | None) -> Figured:
+        """Give the limit's value for the word that its table goes by."""
         quantity = limit.value
-        if limit.by:
-            word = scene.ask(limit.by)
+        if word is not None:
             if isinstance(word, Missing):
                 return word
             quantity = limit.table.get(str(word.low), quantity)
@@ -96,7 +102,7 @@ class LimitName(NamedTuple):
                 return Missing((Need(f"limit {self.name}", says, limit.place),))
         if quantity is None:
             return Missing(())
-        return Value(quantity.low, quantity.high, Source(f"limit {self.name}", quantity.text, limit.place))
+        return _limit_value(self.name, quantity, limit.place)
 
     @property
     def names(self) -> tuple[str, ...]:
@@ -114,7 +120,10 @@ class Binary(NamedTuple):
 
     def work(self, scene: Scene) -> Figured:
         """Reckon with both ends of each side."""
-        left, right = self.left.work(scene), self.right.work(scene)
+        return self.of(self.left.work(scene), self.right.work(scene))
+
+    def of(self, left: Figured, right: Figured) -> Figured:
+        """Join what the two sides came to."""
         if isinstance(left, Missing) or isinstance(right, Missing):
             return Missing(lacking(left, right))
         if self.sort == Sort("time", TIME) and self.left.sort.name == "date":
@@ -199,6 +208,9 @@ _SIGNS: dict[str, Callable[[float, float], float]] = {
 
 def _reckon(work: Callable[[float, float], float], left: Value, right: Value) -> Figured:
     try:
+        if left.low == left.high and right.low == right.high:
+            result = work(number(left.low), number(right.low))
+            return Value(result, result, None, _assumed([left, right]))
         ends = [work(number(a), number(b)) for a in {left.low, left.high} for b in {right.low, right.high}]
     except (ZeroDivisionError, OverflowError):
         return Missing((Need("arithmetic", "the arithmetic divides by zero on this job"),))
@@ -208,13 +220,26 @@ def _reckon(work: Callable[[float, float], float], left: Value, right: Value) ->
 
 
 def _assumed(values: list[Value]) -> tuple[str, ...]:
-    return tuple(dict.fromkeys(text for value in values for text in value.assumes))
+    texts = [text for value in values if value.assumes for text in value.assumes]
+    return tuple(dict.fromkeys(texts)) if texts else ()
 
 
 def _chosen(function: str, values: list[Value]) -> Value:
     pick = min if function == "least" else max
     ends = pick(number(value.low) for value in values), pick(number(value.high) for value in values)
     return Value(*ends, None, _assumed(values))
+
+
+class _Cited(NamedTuple):
+    """What a limit says, and where."""
+
+    text: str
+    place: Place
+
+
+@lru_cache(maxsize=4096)
+def _limit_value(name: str, quantity: Quantity, place: Place) -> Value:
+    return Value(quantity.low, quantity.high, Source(f"limit {name}", _Cited(quantity.text, place)))
 
 
 def literal(quantity: Quantity) -> Literal:

@@ -7,7 +7,6 @@ from dataclasses import dataclass, field
 
 from filmcheck.figures.figures import Figures
 from filmcheck.figures.scopes import kinds_in
-from filmcheck.figures.tracks import Tracks
 from filmcheck.finding import Finding, Kind, Level, Related
 from filmcheck.judging.conditions import Compared, Here, IsGiven, Near, OneOf, Things
 from filmcheck.judging.decisions import Decider
@@ -43,7 +42,6 @@ class House:
     units: Units = field(default_factory=dict)
     levels: dict[str, Level] = field(default_factory=dict)
     switched_off: frozenset[str] = frozenset()
-    tracks: Tracks = field(default_factory=Tracks, compare=False, repr=False)
     by_stage: dict[str, tuple[Sequence[Rule], list[Decider]]] = field(default_factory=dict, compare=False, repr=False)
 
     def owed(self, rules: Sequence[Rule], stage: str) -> list[Rule]:
@@ -67,8 +65,7 @@ def judge_job(figures: Figures, rules: Sequence[Rule], house: House, *, passes: 
     stage = figures("job.stage")
     word = str(stage.low) if isinstance(stage, Value) else ""
     scene = Scene(figures, house.limits)
-    if passes or figures.tracks is not house.tracks:
-        # What short roads remember is numbered by the tracks of this house; figures with others take the long road.
+    if passes:
         return [finding for rule in house.owed(rules, word) for finding in _findings(rule, scene, house, passes=passes)]
     unsettled = [short.rule for short in house.deciders(rules, word) if not short.is_settled(figures)]
     return [finding for rule in unsettled for finding in _findings(rule, scene, house, passes=False)]

@@ -10,6 +10,7 @@ import filmcheck.figures
 FOLDER = Path(filmcheck.figures.__file__).parent
 MAY = {
     "figures.py": "keeps the tracks",
+    "lookups.py": "keeps the tracks",
     "tracks.py": "says what a track reads",
     "press_order.py": "compares unit and name, which are part of the shape of the path",
     "wound_rolls.py": "hands records on to the thing that it makes",

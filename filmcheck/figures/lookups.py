@@ -1,0 +1,265 @@
+"""How each figure is found: one function for a name and a kind of thing, made once and used for every job.
+
+A sheet asks for some two hundred figures. What a name means is the same on all of them, so it is settled here and
+not at each asking.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from functools import lru_cache
+from itertools import product
+from typing import Any, Protocol, TypeAlias
+
+from filmcheck.figures.asking import Ask
+from filmcheck.figures.catalogue import CATALOGUE, find_scoped
+from filmcheck.figures.figure import Default, Figure, Route
+from filmcheck.figures.given import ROOTS
+from filmcheck.figures.scopes import SINGLE
+from filmcheck.figures.tracks import FROM_PRESS, Track, bit_of
+from filmcheck.plant.job import Document, Item, why_unusable
+from filmcheck.plant.record import Datum, Field, Record, Unusable, deepest, find
+from filmcheck.units import Quantity
+from filmcheck.value import Figured, Missing, Need, Source, Value, exact, lacking, size_of
+
+ITS = "its."
+
+Key: TypeAlias = "str | tuple[str, Item | None]"
+"""What a figure is kept under: its name, with the thing it is of where the name starts with ``its.``."""
+
+Kept: TypeAlias = tuple[Figured, int]
+"""A figure, and the mask of the tracks that it hangs on."""
+
+
+class Desk(Ask, Protocol):
+    """The figures of one job, as those work at it that look figures up."""
+
+    mask: int
+    known: dict[Key, Kept]
+    routes: dict[Key, Route]
+    documents: Mapping[str, Document]
+    sheet: Record
+
+    def keep(self, name: str, item: Item | None, key: Key) -> Kept:
+        """Look a figure up that is not known yet, and keep it. The mask stays as it was."""
+
+
+Lookup: TypeAlias = Callable[[Desk, Item | None], Figured]
+
+
+def key_of(name: str, item: Item | None) -> Key:
+    """Give what a figure is kept under."""
+    return (name, item) if name[:4] == ITS else name
+
+
+def single_of(name: str) -> tuple[str, str]:
+    """Split a name that begins with a kind of which a job has one; the kind is empty where it does not."""
+    head, _, rest = name.partition(".")
+    kind = head.replace("_", " ")
+    return (kind, rest) if kind in SINGLE and rest else ("", name)
+
+
+@lru_cache(maxsize=8192)
+def figure_of(name: str, kind: str) -> Figure | None:
+    """Give the figure of the catalogue that a name stands for; None for what is given, or for nothing at all."""
+    base = name.partition(":")[0]
+    if base[:4] == ITS:
+        return find_scoped(kind, base[4:])
+    return None if single_of(base)[0] else CATALOGUE.get(base)
+
+
+@lru_cache(maxsize=8192)
+def lookup(name: str, kind: str) -> Lookup:
+    """Give how a figure is found, of the job or of a thing of this kind. Raises KeyError for a name without meaning."""
+    figure = figure_of(name, kind)
+    if figure is not None:
+        return _worked(figure, name)
+    base, _, dimension = name.partition(":")
+    if base[:4] == ITS:
+        return _of_thing(kind, base[4:], dimension)
+    single, rest = single_of(name)
+    if single:
+        return _of_single(single, rest)
+    head, _, rest = base.partition(".")
+    document, within = ROOTS[head]
+    path = (*within, *rest.split("."))
+    return _of_sheet(path, base, dimension) if document == "sheet" else _of_entry(document, path, base, dimension)
+
+
+# --- what is given
+
+
+def _told(field: Field | None, record: Record, path: tuple[str, ...], name: str, dimension: str) -> Figured:
+    """Give what a field says; a tension may be asked for in one dimension and stand there in another."""
+    if field.__class__ is Datum:
+        content = field.content
+        source = tuple.__new__(Source, (name, field))
+        if content.__class__ is not Quantity:
+            return tuple.__new__(Value, (content, content, source, ()))
+        if dimension and content.dimension != dimension:
+            return Missing((Need(name, f"{name} is not given as a {dimension}", field.place),))
+        return tuple.__new__(Value, (content.low, content.high, source, ()))
+    if isinstance(field, Unusable):
+        return Missing((why_unusable(field, name),))
+    return Missing((Need(name, name, deepest(record, path)),))
+
+
+def _of_sheet(path: tuple[str, ...], name: str, dimension: str) -> Lookup:
+    bit = bit_of(Track("sheet", path[0], path[1] if len(path) > 1 else ""))
+
+    def look(desk: Desk, item: Item | None) -> Figured:
+        desk.mask |= bit
+        return _told(find(desk.sheet, path), desk.sheet, path, name, dimension)
+
+    return look
+
+
+def _of_entry(document: str, path: tuple[str, ...], name: str, dimension: str) -> Lookup:
+    bit = bit_of(Track("entry", document))
+
+    def look(desk: Desk, item: Item | None) -> Figured:
+        desk.mask |= bit
+        entry = desk.documents[document]
+        if entry.record is None:
+            return Missing((entry.lack,) if entry.lack else ())
+        return _told(find(entry.record, path), entry.record, path, name, dimension)
+
+    return look
+
+
+def _of_single(kind: str, field: str) -> Lookup:
+    """Look a field up of the one thing of its kind: unwind.tension is a field of the unwind."""
+    name = ITS + field
+    says = f"the path has no {kind}"
+
+    def look(desk: Desk, item: Item | None) -> Figured:
+        things = desk.things(kind)
+        return desk(name, things[0]) if things else Missing((Need(kind, says, deepest(desk.sheet, ("path",))),))
+
+    return look
+
+
+def _of_thing(kind: str, field: str, dimension: str) -> Lookup:
+    """Read a field of a thing: from the sheet, else from the station of the press, else from an entry that it names."""
+    path = tuple(field.split("."))
+    first, inner = path[0], path[1:]
+    bits: dict[int, int] = {}
+
+    def look(desk: Desk, item: Item | None) -> Figured:
+        if item is None:
+            raise KeyError(f"{ITS}{field} is asked for outside of any thing")
+        bit = bits.get(item.number)
+        if bit is None:
+            bit = bits[item.number] = bit_of(Track("thing", kind, first, item.number))
+        desk.mask |= bit
+        if inner and first in item.documents:
+            entry = item.documents[first]
+            if entry.record is None:
+                return Missing((entry.lack,) if entry.lack else ())
+            name = f"{item.label}: {field}"
+            return _told(find(entry.record, inner), entry.record, inner, name, dimension)
+        for number, record in enumerate(item.records):
+            if number:
+                desk.mask |= FROM_PRESS
+            found = record.fields.get(first) if not inner else find(record, path)
+            if found is not None:
+                return _told(found, record, path, f"{item.label}: {field}", dimension)
+        name = f"{item.label}: {field}"
+        return Missing((Need(name, name, item.place),))
+
+    return look
+
+
+# --- what is worked out
+
+_Try: TypeAlias = Callable[[Desk, "Item | None", list[Missing]], "Figured | None"]
+"""Goes a route. What the route lacks is added to the list, and nothing given."""
+
+
+def _worked(figure: Figure, name: str) -> Lookup:
+    tries = [(route, _asking(route) if route.asks else _reckoning(route, figure.name)) for route in figure.routes]
+    several = len(tries) > 1
+
+    def look(desk: Desk, item: Item | None) -> Figured:
+        lacks: list[Missing] = []
+        for route, attempt in tries:
+            told = attempt(desk, item, lacks)
+            if told is not None:
+                if several:
+                    desk.routes[key_of(name, item)] = route
+                return told
+        # The route that lacks least is the one that the sheet most likely meant.
+        return min(lacks, key=lambda lack: len(lack.needs))
+
+    return look
+
+
+def _asking(route: Route) -> _Try:
+    asks = route.asks
+
+    def attempt(desk: Desk, item: Item | None, lacks: list[Missing]) -> Figured | None:
+        told = asks(desk, item)  # type: ignore[misc]  # only routes that ask come here
+        if told.__class__ is Value:
+            return told
+        lacks.append(told)  # type: ignore[arg-type]  # what is no value is missing
+        return None
+
+    return attempt
+
+
+def _reckoning(route: Route, name: str) -> _Try:
+    """Make the way of a route with fixed needs. The hottest part of all: each need is taken in one step."""
+    needs = [_need(need) for need in route.needs]
+    work, size, new = route.work, route.size, tuple.__new__
+
+    def attempt(desk: Desk, item: Item | None, lacks: list[Missing]) -> Figured | None:
+        known, mask = desk.known, desk.mask
+        values: list[Any] = []
+        lows: list[Any] = []
+        assumes: tuple[str, ...] = ()
+        is_exact, is_known = True, True
+        for need, own, otherwise in needs:
+            key = (need, item) if own else need
+            kept = known.get(key)
+            if kept is None:
+                kept = desk.keep(need, item, key)
+            value: Any = kept[0]
+            mask |= kept[1]
+            if value.__class__ is Missing:
+                if otherwise is None:
+                    is_known = False
+                    values.append(value)
+                    continue
+                value = otherwise
+            low, high, _, assumed = value
+            if low != high:
+                is_exact = False
+            if assumed:
+                assumes = tuple(dict.fromkeys((*assumes, *assumed)))
+            values.append(value)
+            lows.append(low)
+        desk.mask = mask
+        if not is_known:
+            lacks.append(Missing(lacking(*values)))
+            return None
+        try:
+            if is_exact:
+                result = work(*lows)
+                if size:
+                    result = abs(result)
+                return new(Value, (result, result, None, assumes))
+            # An exact need has one end.
+            ends: list[Any] = [work(*corner) for corner in product(*[{value.low, value.high} for value in values])]
+        except (ValueError, ZeroDivisionError, OverflowError) as fault:
+            return Missing((Need(name, f"{name} cannot be worked out: {fault}"),))
+        found = Value(min(ends), max(ends), None, assumes)
+        return size_of(found) if size else found
+
+    return attempt
+
+
+def _need(need: str | Default) -> tuple[str, bool, Value | None]:
+    """Give the name of a need, whether it is one of the thing at hand, and what stands in where it is lacking."""
+    if isinstance(need, str):
+        return need, need[:4] == ITS, None
+    return need.name, need.name[:4] == ITS, exact(need.value, need.assumes)

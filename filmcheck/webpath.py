@@ -6,7 +6,7 @@ Pure: it takes what each element of the path does to the web and gives the web's
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from filmcheck.value import Figured, Missing, Need, Value, lacking, number
 
@@ -41,17 +41,8 @@ class State(NamedTuple):
     why: tuple[str, ...] = ()
 
 
-def walk(steps: Iterable[Step], start: State) -> tuple[State, ...]:
-    """Carry the state along the steps; give the state behind each."""
-    states: list[State] = []
-    state = start
-    for step in steps:
-        state = _behind(step, state)
-        states.append(state)
-    return tuple(states)
-
-
-def _behind(step: Step, before: State) -> State:
+def behind(step: Step, before: State) -> State:
+    """Carry the state of the web over one element."""
     charged = step.kind in CHARGES or (before.charged and step.kind != "static control")
     clean = (before.clean or (step.kind == "web cleaner" and not before.charged)) and step.kind != "unwind"
     if step.sets is None and step.multiplies is None and step.adds is None:
@@ -68,18 +59,14 @@ def _behind(step: Step, before: State) -> State:
     return State(lowest, highest, charged, clean, why)
 
 
-def walk_heat(heats: Iterable[Heat], entry: Figured) -> tuple[Figured, ...]:
-    """Carry the temperature along the elements; give it behind each."""
-    temperatures: list[Figured] = []
-    temperature = entry
-    for heat in heats:
-        if heat.raises is not None:
-            temperature = combine(lambda a, b: a + b, temperature, heat.raises)
-        elif heat.draws is not None:
-            to, share = heat.draws
-            temperature = combine(lambda web, at, part: at + (1 - part) * (web - at), temperature, to, share)
-        temperatures.append(temperature)
-    return tuple(temperatures)
+def warmed(heat: Heat, before: Figured) -> Figured:
+    """Carry the temperature of the web over one element."""
+    if heat.raises is not None:
+        return combine(lambda a, b: a + b, before, heat.raises)
+    if heat.draws is not None:
+        to, share = heat.draws
+        return combine(lambda web, at, part: at + (1 - part) * (web - at), before, to, share)
+    return before
 
 
 def combine(work: Callable[..., float], *figures: Figured) -> Figured:
@@ -87,19 +74,21 @@ def combine(work: Callable[..., float], *figures: Figured) -> Figured:
 
     What cannot be worked out, such as a tension that would push, is missing too, and says why.
     """
-    needs = lacking(*figures)
-    if needs:
-        return Missing(needs)
-    values = [figure for figure in figures if isinstance(figure, Value)]
-    assumes = _assumed(values)
+    is_exact = True
+    for figure in figures:
+        if isinstance(figure, Missing):
+            return Missing(lacking(*figures))
+        if figure.low != figure.high:
+            is_exact = False
+    values: list[Any] = list(figures)
     try:
-        if all(value.low == value.high for value in values):
-            ends = [work(*[value.low for value in values])]
-        else:
-            ends = [work(*corner) for corner in _corners(values)]
+        if is_exact:
+            end = work(*[value[0] for value in values])
+            return Value(end, end, None, _assumed(values))
+        ends = [work(*corner) for corner in _corners(values)]
     except (ValueError, ZeroDivisionError, OverflowError) as fault:
         return Missing((Need("arithmetic", f"it cannot be worked out: {fault}"),))
-    return Value(min(ends), max(ends), None, assumes)
+    return Value(min(ends), max(ends), None, _assumed(values))
 
 
 def greatest(*figures: Figured) -> Figured:
@@ -114,10 +103,9 @@ def least(*figures: Figured) -> Figured:
 
 def _extreme(pick: Callable[[Iterable[float]], float], figures: tuple[Figured, ...]) -> Figured:
     """Pick from the lower ends and from the upper ones: the extreme runs with each of the figures."""
-    needs = lacking(*figures)
-    if needs:
-        return Missing(needs)
     values = [figure for figure in figures if isinstance(figure, Value)]
+    if len(values) < len(figures):
+        return Missing(lacking(*figures))
     low, high = pick([number(value.low) for value in values]), pick([number(value.high) for value in values])
     return Value(low, high, None, _assumed(values))
 

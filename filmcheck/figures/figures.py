@@ -22,6 +22,7 @@ from filmcheck.figures.tracks import (
     bit_of,
     number_of,
     parts_of,
+    track_of,
 )
 from filmcheck.figures.walked import states, temperatures
 from filmcheck.plant.job import Item, Job
@@ -80,7 +81,7 @@ class Figures:
 
     def records(self, item: Item) -> tuple[Record, ...]:
         """Give the records of a thing, the sheet's own first, for what cannot be asked by name."""
-        self.mask |= FROM_PRESS | bit_of(Track("thing", item.kind, "", item.number))
+        self.mask |= FROM_PRESS | bit_of(track_of(item.kind, "", item.number))
         return item.records
 
     def contents(self, mask: int) -> tuple[int, ...]:
@@ -110,19 +111,18 @@ class Figures:
 
     def keep(self, name: str, item: Item | None, key: Key) -> Kept:
         """Look a figure up that is not known yet, and keep it. The mask stays as it was."""
-        home = _homes.get(name)
-        held: _Held | None = self.documents[home].known.get(name) if home is not None else None
-        if held is not None:
-            self.known[key] = held.kept
-            if held.route is not None:
-                self.routes[key] = held.route
-            return held.kept
+        if key is name and name in _homes:
+            held: _Held | None = self.documents[_homes[name]].known.get(name)
+            if held is not None:
+                self.known[key] = held.kept
+                if held.route is not None:
+                    self.routes[key] = held.route
+                return held.kept
         before, self.mask = self.mask, 0
         kept = self.known[key] = (lookup(name, item.kind if item is not None else "")(self, item), self.mask)
-        home = ENTRIES.get(self.mask)
-        if home is not None and key is name:
+        if key is name and self.mask in ENTRIES:
             # It looked at nothing but this entry, so it is the same for all jobs that name the entry.
-            _homes[name] = home
+            home = _homes[name] = ENTRIES[self.mask]
             self.documents[home].known[name] = _Held(kept, self.routes.get(key))
         self.mask = before
         return kept

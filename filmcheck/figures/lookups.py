@@ -16,7 +16,7 @@ from filmcheck.figures.catalogue import CATALOGUE, find_scoped
 from filmcheck.figures.figure import Default, Figure, Route
 from filmcheck.figures.given import ROOTS
 from filmcheck.figures.scopes import SINGLE
-from filmcheck.figures.tracks import FROM_PRESS, Track, bit_of
+from filmcheck.figures.tracks import FROM_PRESS, Track, bit_of, track_of
 from filmcheck.plant.job import Document, Item, why_unusable
 from filmcheck.plant.record import Datum, Field, Record, Unusable, deepest, find
 from filmcheck.units import Quantity
@@ -150,7 +150,7 @@ def _of_thing(kind: str, field: str, dimension: str) -> Lookup:
             raise KeyError(f"{ITS}{field} is asked for outside of any thing")
         bit = bits.get(item.number)
         if bit is None:
-            bit = bits[item.number] = bit_of(Track("thing", kind, first, item.number))
+            bit = bits[item.number] = bit_of(track_of(kind, first, item.number))
         desk.mask |= bit
         if inner and first in item.documents:
             entry = item.documents[first]
@@ -172,36 +172,47 @@ def _of_thing(kind: str, field: str, dimension: str) -> Lookup:
 
 # --- what is worked out
 
-_Try: TypeAlias = Callable[[Desk, "Item | None", list[Missing]], "Figured | None"]
-"""Goes a route. What the route lacks is added to the list, and nothing given."""
+_Try: TypeAlias = Callable[[Desk, "Item | None", list[list[Any]]], "Figured | None"]
+"""Goes a route. Where the route lacks needs, they are added to the list, and nothing is given."""
 
 
 def _worked(figure: Figure, name: str) -> Lookup:
-    tries = [(route, _asking(route) if route.asks else _reckoning(route, figure.name)) for route in figure.routes]
-    several = len(tries) > 1
+    if len(figure.routes) == 1:
+        return _by_one(figure.routes[0], figure.name)
+    tries = [(route, _asking(route.asks) if route.asks else _reckoning(route, figure.name)) for route in figure.routes]
 
     def look(desk: Desk, item: Item | None) -> Figured:
-        lacks: list[Missing] = []
+        lacks: list[list[Any]] = []
         for route, attempt in tries:
             told = attempt(desk, item, lacks)
             if told is not None:
-                if several:
-                    desk.routes[key_of(name, item)] = route
+                desk.routes[key_of(name, item)] = route
                 return told
         # The route that lacks least is the one that the sheet most likely meant.
-        return min(lacks, key=lambda lack: len(lack.needs))
+        return Missing(min((lacking(*values) for values in lacks), key=len))
 
     return look
 
 
-def _asking(route: Route) -> _Try:
-    asks = route.asks
+def _by_one(route: Route, name: str) -> Lookup:
+    if route.asks is not None:
+        return route.asks
+    attempt = _reckoning(route, name)
 
-    def attempt(desk: Desk, item: Item | None, lacks: list[Missing]) -> Figured | None:
-        told = asks(desk, item)  # type: ignore[misc]  # only routes that ask come here
+    def look(desk: Desk, item: Item | None) -> Figured:
+        lacks: list[list[Any]] = []
+        told = attempt(desk, item, lacks)
+        return Missing(lacking(*lacks[0])) if told is None else told
+
+    return look
+
+
+def _asking(asks: Callable[[Ask, Item | None], Figured]) -> _Try:
+    def attempt(desk: Desk, item: Item | None, lacks: list[list[Any]]) -> Figured | None:
+        told = asks(desk, item)
         if told.__class__ is Value:
             return told
-        lacks.append(told)  # type: ignore[arg-type]  # what is no value is missing
+        lacks.append([told])
         return None
 
     return attempt
@@ -212,7 +223,7 @@ def _reckoning(route: Route, name: str) -> _Try:
     needs = [_need(need) for need in route.needs]
     work, size, new = route.work, route.size, tuple.__new__
 
-    def attempt(desk: Desk, item: Item | None, lacks: list[Missing]) -> Figured | None:
+    def attempt(desk: Desk, item: Item | None, lacks: list[list[Any]]) -> Figured | None:
         known, mask = desk.known, desk.mask
         values: list[Any] = []
         lows: list[Any] = []
@@ -240,7 +251,7 @@ def _reckoning(route: Route, name: str) -> _Try:
             lows.append(low)
         desk.mask = mask
         if not is_known:
-            lacks.append(Missing(lacking(*values)))
+            lacks.append(values)
             return None
         try:
             if is_exact:

@@ -111,20 +111,33 @@ def _of_sheet(name: str, detail: str) -> Read:
     return read
 
 
+def track_of(kind: str, detail: str, number: int) -> Track:
+    """Give the track of a field of a thing. Who looks at one of a list has met the whole list already."""
+    return Track("sheet", f"{kind}s") if kind in LISTED else Track("thing", kind, detail, number)
+
+
 def _of_thing(track: Track) -> Read:
     _, kind, detail, number = track
     if kind in (*WALKED, *NUMBERED, *WOUND):
-        return lambda job, things: _field(things.things(kind), kind, number, detail)
-    source, at = kind if kind in LISTED else "station", slice(number - 1, number)  # numbered in their order, from 1
-    return lambda job, things: _field(job.items[source][at], kind, number, detail)
+        return lambda job, things: next(
+            (_own(item, detail) for item in things.things(kind) if item.number == number), None
+        )
+    at = slice(number - 1, number)  # stations are numbered in their order, from 1
+
+    def read(job: Job, things: Things) -> Content:
+        for item in job.stations[at]:
+            return _own(item, detail) if item.kind == kind else None
+        return None
+
+    return read
 
 
-def _field(listed: tuple[Item, ...], kind: str, number: int, detail: str) -> Content:
-    for item in listed:
-        if item.number == number and item.kind == kind and item.records:
-            own = item.records[0]
-            return written(own.fields.get(detail) if detail else own)
-    return None
+def _own(item: Item, detail: str) -> Content:
+    if not item.records:
+        return None
+    own = item.records[0]
+    field = own.fields.get(detail) if detail else own
+    return field.text if field.__class__ is Datum else written(field)
 
 
 def _marks(item: Item) -> tuple[Content, ...]:

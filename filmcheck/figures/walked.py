@@ -10,7 +10,7 @@ from filmcheck.plant.job import Item
 from filmcheck.plant.record import Datum, Record
 from filmcheck.units import Quantity
 from filmcheck.value import Figured, Missing, Need, Value, exact
-from filmcheck.webpath import Heat, State, Step, combine, greatest, least, walk, walk_heat
+from filmcheck.webpath import Heat, State, Step, behind, combine, greatest, least, warmed
 
 CONTACT = 1.0
 ROOM = 296.15
@@ -20,32 +20,31 @@ HOT_AIR = "behind a dryer set by its air temperature the web is somewhere betwee
 
 def states(ask: Ask) -> dict[Item, State]:
     """Walk the path of a job; give the state of the web behind each of its stations."""
-    steps: list[Step] = []
-    ends: list[tuple[Item, int]] = []
+    job = ask.job
+    unset = Missing((Need("unwind.tension", "unwind.tension", job.sheet.key_place),))
+    state = State(unset, unset)
+    found: dict[Item, State] = {}
+    idlers = job.documents["press"].by_kind.get("idlers", ())
     passed = -1
-    for item in ask.job.stations:
-        idlers = _idlers(ask, passed, item.on_press)
-        steps += [_idler_step(ask, record) for record in idlers]
-        steps.append(_step(ask, item))
-        ends.append((item, len(steps) - 1))
-        passed = item.on_press if item.on_press is not None else passed
-    unset = Missing((Need("unwind.tension", "unwind.tension", ask.job.sheet.key_place),))
-    walked = walk(steps, State(unset, unset))
-    return {item: walked[index] for item, index in ends}
+    for item in job.stations:
+        now = item.on_press
+        if now is not None:
+            for place, record in idlers:
+                if passed < place < now:
+                    state = behind(_idler_step(ask, record), state)
+            passed = now
+        state = found[item] = behind(_step(ask, item), state)
+    return found
 
 
 def temperatures(ask: Ask) -> dict[Item, Figured]:
     """Walk the path of a job; give the temperature of the web behind each of its stations."""
-    stations = ask.job.stations
-    walked = walk_heat([_heat(ask, item) for item in stations], ask("web.entry_temperature"))
-    return dict(zip(stations, walked, strict=True))
-
-
-def _idlers(ask: Ask, passed: int, now: int | None) -> list[Record]:
-    if now is None:
-        return []
-    between = ask.job.documents["press"].stations[passed + 1 : now]
-    return [pair[1] for pair in between if pair is not None and pair[0] == "idlers"]
+    found: dict[Item, Figured] = {}
+    temperature = ask("web.entry_temperature")
+    for item in ask.job.stations:
+        heat = _heat(ask, item)
+        temperature = found[item] = temperature if heat is None else warmed(heat, temperature)
+    return found
 
 
 def _idler_step(ask: Ask, record: Record) -> Step:
@@ -71,7 +70,7 @@ def _step(ask: Ask, item: Item) -> Step:
     return Step(label, kind)
 
 
-def _heat(ask: Ask, item: Item) -> Heat:
+def _heat(ask: Ask, item: Item) -> Heat | None:
     if item.kind in LAMPS:
         air = ask("its.air_temperature", item)
         if isinstance(air, Value):
@@ -81,7 +80,7 @@ def _heat(ask: Ask, item: Item) -> Heat:
         contact = ask("its.contact", item)
         assumed = exact(CONTACT, "the web is taken to reach the chill roll's temperature")
         return Heat(draws=(ask("its.temperature", item), assumed if isinstance(contact, Missing) else contact))
-    return Heat()
+    return None
 
 
 def _rewind_ends(ask: Ask, item: Item) -> tuple[Figured, Figured]:

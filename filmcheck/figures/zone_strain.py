@@ -16,8 +16,12 @@ FACE_LEFT_OUT = "the face's yield stress is not given, so only the liner is coun
 
 def _cut(ask: Ask) -> int:
     """Give the number of the die cut; one beyond the path where there is none."""
-    cuts = [station.number for station in ask.job.stations if station.kind == "die cut"]
-    return min(cuts, default=len(ask.job.stations) + 1)
+    return ask.once("cut", _find_cut)
+
+
+def _find_cut(ask: Ask) -> int:
+    stations = ask.job.stations
+    return next((station.number for station in stations if station.kind == "die cut"), len(stations) + 1)
 
 
 def _reaches_cut(ask: Ask, item: Item | None) -> Figured:

@@ -108,13 +108,13 @@ def _rise(ask: Ask, item: Item | None) -> Figured:
     """
     zone = held(item)
     before = [other for other in ask.things("zone") if other.number == zone.number - 1] or [zone]
-    entry = stations_of(ask, before[0])[0]
-    here = stations_of(ask, zone)
+    states, here = ask.states(), stations_of(ask, zone)
+    entry, webs = states[stations_of(ask, before[0])[0]], [states[station] for station in here]
     crosswise = here[0].kind == "rewind"
     rises = []
     for early, late in (("lowest", "highest"), ("highest", "lowest")):
-        now = [ask(f"its.{late if crosswise else early}_line_tension", station) for station in here]
-        then = ask(f"its.{early}_line_tension", entry)
+        now: list[Figured] = [getattr(web, late if crosswise else early) for web in webs]
+        then: Figured = getattr(entry, early)
         rises.append(combine(_greatest_rise, then, *[figure for figure in apart(now) if figure is not then]))
     return combine(lambda *all_of: max(all_of), *rises)
 

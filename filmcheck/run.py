@@ -2,23 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from datetime import date
+from itertools import chain
 from pathlib import Path
 
 from filmcheck.bench import Bench, SheetResult, judge_sheet, make_bench, sum_sheet_up
 from filmcheck.changes import Changes
 from filmcheck.finding import Finding, Report, Trouble
-from filmcheck.judging.repository import JobSummary, Repository
-from filmcheck.plant.plant import read_sheet, settled, shown
+from filmcheck.judging.repository import Repository
+from filmcheck.plant.plant import read_sheet, settled, shown, shown_full
 from filmcheck.plant.sheet_files import Plants, sheet_files
 from filmcheck.verdict_cache import VerdictCache
 from filmcheck.version import VERSION
-from filmcheck.workers import Task, judged_in_turn, judged_together
+from filmcheck.workers import Task, judged
 
-Sheet = tuple[Path, Path | None]
-"""A job sheet and the settings of its plant."""
+Benches = dict[Path | None, Bench]
+"""A bench for each plant, by its settings."""
+
+Take = Callable[[Task, SheetResult], None]
+"""Takes what came of a sheet."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +45,7 @@ class Gathered:
     findings: list[Finding] = field(default_factory=list)
     files: list[str] = field(default_factory=list)
     troubles: list[Trouble] = field(default_factory=list)
-    jobs: int = 0
+    done: int = 0
 
     def trouble(self, path: Path, text: str) -> None:
         """Keep that nothing could be read from a path."""
@@ -54,25 +58,33 @@ def lint(paths: Sequence[Path], wishes: Wishes | None = None) -> Report:
     gathered, plants = Gathered(), Plants()
     files = sheet_files(paths, plants, gathered.trouble)
     benches = {settings: make_bench(plants.plant(settings)) for settings in _settings(files, plants)}
-    judged = _sheets(files, plants, benches, gathered, wishes.since)
-    first = wishes.share[0] == 1
-    tasks = [Task(*sheet, index % wishes.share[1] == wishes.share[0] - 1) for index, sheet in enumerate(judged)]
-    own = [task for task in tasks if task.own]
+    repositories = {settings: Repository(bench.plant, bench.rules, bench.house) for settings, bench in benches.items()}
+    judged = _sheets(files, plants, gathered, wishes.since)
+    number, of = wishes.share
+    own = judged[number - 1 :: of]
     # What is wrong with a plant itself, or over all of its jobs, is told by one share alone.
-    others = _others(files, plants, judged, benches) if first and wishes.since else []
-    results = _results([*tasks, *others] if first else own, benches, wishes)
-    whole = wishes.since is None and not gathered.troubles
-    about = {shown(path) for path, _ in judged} if wishes.since else None
-    for settings, bench in benches.items() if first else ():
-        summaries = [result.summary for task, result in results if task.settings == settings]
-        complete = whole and None not in summaries and _is_whole(bench, paths)
-        gathered.findings += _of_plant(bench, summaries, complete, about)
-    for _, result in results:
+    others = _others(files, plants, judged, own, wishes.since) if number == 1 else []
+
+    total = len(own) + len(others)
+
+    def take(task: Task, result: SheetResult) -> None:
         gathered.findings += result.findings
-    if not first:
+        repositories[task.settings].add(result.summary)
+        gathered.done += 1
+        if wishes.progress:
+            wishes.progress(gathered.done, total)
+
+    tasks = (Task(path, plants.settings(path), i < len(own)) for i, path in enumerate(chain(own, others)))
+    _go_over(tasks, benches, wishes, take)
+    whole = wishes.since is None and not gathered.troubles
+    about = {shown_full(path) for path in judged} if wishes.since else None
+    for settings, bench in benches.items() if number == 1 else ():
+        gathered.findings += bench.plant_findings()
+        gathered.findings += repositories[settings].findings(whole=whole and _is_whole(bench, paths), about=about)
+    if number > 1:
         gathered.troubles.clear()
         gathered.files.clear()
-    gathered.files += [shown(task.path) for task in own]
+    gathered.files += map(shown_full, own)
     return _report(gathered, benches.values(), len(own), whole=whole and _is_all(benches, paths, wishes.share))
 
 
@@ -90,84 +102,63 @@ def _report(gathered: Gathered, benches: Iterable[Bench], jobs: int, *, whole: b
     )
 
 
-def _settings(files: Iterable[Path], plants: Plants) -> list[Path | None]:
-    found = dict.fromkeys(plants.settings(path.parent) for path in files)
+def _settings(files: Iterable[str], plants: Plants) -> list[Path | None]:
+    found = dict.fromkeys(map(plants.settings, files))
     return list(dict.fromkeys((*plants.read, *found)))
 
 
-def _sheets(
-    files: list[Path], plants: Plants, benches: dict[Path | None, Bench], gathered: Gathered, since: Changes | None
-) -> list[Sheet]:
+def _sheets(files: list[str], plants: Plants, gathered: Gathered, since: Changes | None) -> list[str]:
     """Give the job sheets among the files, with those that a changed register touches; the rest is read already."""
-    placed = [(path, plants.settings(path.parent)) for path in files]
-    sheets = {pair: None for pair in placed if not benches[pair[1]].plant.owns(pair[0])}
-    changed = [pair for pair in placed if pair not in sheets]
-    gathered.files += [shown(path) for path, _ in changed]
+    sheets: list[str] = []
+    changed: list[str] = []
+    for path in files:
+        (changed if plants.owns(path) else sheets).append(path)
+    gathered.files += map(shown_full, changed)
     if since is not None:
-        return [pair for pair in sheets if since.touches(pair[0], benches[pair[1]].plant)]
-    for settings in dict.fromkeys(settings for _, settings in changed if settings is not None):
-        plant = benches[settings].plant
-        near = Changes.of_files([path for path, owner in changed if owner == settings], plant)
-        below = sheet_files(sorted(plant.job_folders) or [settings.parent], plants, lambda path, text: None)
-        sheets.update({(path, settings): None for path in below if near.touches(path, plant)})
-    return list(sheets)
+        return [path for path in sheets if since.touches(Path(path), plants.plant(plants.settings(path)))]
+    return list(dict.fromkeys((*sheets, *_touched(changed, plants)))) if changed else sheets
 
 
-def _others(files: list[Path], plants: Plants, judged: list[Sheet], benches: dict[Path | None, Bench]) -> list[Task]:
-    """Give the sheets that no change touches: only summed up, to hold the touched ones against them."""
-    touched = set(judged)
-    placed = [(path, plants.settings(path.parent)) for path in files]
-    return [
-        Task(*pair, own=False) for pair in placed if pair not in touched and not benches[pair[1]].plant.owns(pair[0])
-    ]
+def _touched(changed: list[str], plants: Plants) -> Iterator[str]:
+    """Give the sheets that a change of their plant's own files touches."""
+    for settings in dict.fromkeys(map(plants.settings, changed)):
+        if settings is not None:
+            plant = plants.plant(settings)
+            near = Changes.of_files([Path(path) for path in changed if plants.settings(path) == settings], plant)
+            below = sheet_files(sorted(plant.job_folders) or [settings.parent], plants, lambda path, text: None)
+            yield from (path for path in below if plants.settings(path) == settings and near.touches(Path(path), plant))
 
 
-def _results(tasks: list[Task], benches: dict[Path | None, Bench], wishes: Wishes) -> list[tuple[Task, SheetResult]]:
-    """Judge the sheets, in their order: from the cache where it knows them, else at one bench or at several."""
+def _others(files: list[str], plants: Plants, judged: list[str], own: list[str], since: Changes | None) -> list[str]:
+    """Give the sheets that are only summed up, to hold this run's own against them: of other shares, or untouched."""
+    near = [path for path in files if not plants.owns(path)] if since else []
+    taken = set(own) if near or len(judged) > len(own) else ()
+    return [path for path in dict.fromkeys((*judged, *near)) if path not in taken] if taken else []
+
+
+def _go_over(tasks: Iterable[Task], benches: Benches, wishes: Wishes, take: Take) -> None:
+    """Hand on what comes of each sheet, in whatever order: from the cache where it knows them, else judged afresh."""
     cache = wishes.cache
-    known = _known(cache, tasks, benches, wishes) if cache else {}
-    fresh = [task for task in tasks if task not in known]
-    judged = judged_together if wishes.workers > 1 and len(fresh) > 1 else judged_in_turn
 
     def judge(task: Task) -> SheetResult:
         bench = benches[task.settings]
-        sheet = read_sheet(task.path, "job-sheet")
+        sheet = read_sheet(Path(task.path), "job-sheet", shown_full(task.path))
         if not task.own:
             return sum_sheet_up(sheet, bench, wishes.today)
         return judge_sheet(sheet, bench, wishes.today, passes=wishes.passes)
 
-    for done, (task, result) in enumerate(judged(fresh, judge, wishes.workers), len(known) + 1):
-        known[task] = result
+    if cache:
+        cache.begin(benches, wishes.today, passes=wishes.passes)
+        tasks = cache.unknown(tasks, take)
+    for task, result in judged(tasks, judge, wishes.workers):
         if cache:
             cache.keep(task, result)
-        if wishes.progress:
-            wishes.progress(done, len(tasks))
+        take(task, result)
     if cache:
         cache.close()
-    return [(task, known[task]) for task in tasks]
 
 
-def _known(
-    cache: VerdictCache, tasks: list[Task], benches: dict[Path | None, Bench], wishes: Wishes
-) -> dict[Task, SheetResult]:
-    """Ask the cache; of a sheet that is only to be summed up, whoever judged it left the sum there."""
-    whole = {task._replace(own=True): task for task in tasks}
-    found = cache.known(list(whole), benches, wishes.today, passes=wishes.passes)
-    return {
-        whole[task]: result if whole[task].own else SheetResult((), result.summary, False)
-        for task, result in found.items()
-    }
-
-
-def _of_plant(
-    bench: Bench, summaries: Iterable[JobSummary | None], complete: bool, about: set[str] | None
-) -> list[Finding]:
-    jobs = [summary for summary in summaries if summary is not None]
-    repository = Repository(jobs, bench.plant, bench.rules, bench.house)
-    return bench.plant_findings() + repository.findings(whole=complete, about=about)
-
-
-def _is_all(benches: dict[Path | None, Bench], paths: Sequence[Path], share: tuple[int, int]) -> bool:
+def _is_all(benches: Benches, paths: Sequence[Path], share: tuple[int, int]) -> bool:
     """Whether this run alone judges every job of the plants it met."""
     plants = [bench for settings, bench in benches.items() if settings is not None]
     return share == (1, 1) and all(_is_whole(bench, paths) for bench in plants)

@@ -9,10 +9,11 @@ from __future__ import annotations
 import json
 import os
 import sqlite3
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from contextlib import suppress
 from datetime import date
 from hashlib import sha256
+from itertools import islice
 from os.path import lexists
 from pathlib import Path
 from stat import S_ISREG
@@ -25,7 +26,7 @@ from filmcheck.cache_folder import code_mark, is_ours
 from filmcheck.finding import Edit, Finding, Permit, Related
 from filmcheck.judging.repository import JobSummary
 from filmcheck.plant.entries import Named, placeless
-from filmcheck.plant.plant import PERMITS, shown
+from filmcheck.plant.plant import PERMITS, shown_full
 from filmcheck.plant.record import Datum, Field, Listing, Record
 from filmcheck.position import Place, Span
 from filmcheck.workers import Task
@@ -46,13 +47,12 @@ Entry = tuple[str, str, str]
 Stamp = tuple[int, ...]
 
 
-class Known(NamedTuple):
+class Seen(NamedTuple):
     """What stands for a sheet in the cache, and how its file looked when that was worked out."""
 
     key: bytes
     content: bytes
     stamp: Stamp
-    bench: Bench
 
 
 class VerdictCache:
@@ -60,36 +60,46 @@ class VerdictCache:
 
     def __init__(self, folder: Path) -> None:
         """Open the file; where that fails, know nothing and keep nothing."""
-        self._known: dict[Task, Known] = {}
-        self._marked: dict[tuple[int, Entry], str] = {}
-        self._new: list[tuple[bytes, bytes]] = []
+        self._benches: Mapping[Path | None, Bench] = {}
+        self._bench_marks: dict[Path | None, bytes] = {}
         self._day = ""
+        self._seen: dict[str, Seen] = {}
+        self._marked: dict[tuple[Path | None, Entry], str] = {}
+        self._new: list[tuple[bytes, bytes]] = []
+        self._words = Words()
         self._path = folder / "verdicts.sqlite"
         self._store = _opened(self._path)
 
-    def known(
-        self, tasks: list[Task], benches: dict[Path | None, Bench], today: date, *, passes: bool
-    ) -> dict[Task, SheetResult]:
-        """Give the results that still hold."""
-        self._day = today.isoformat()
-        if self._store is None:
-            return {}
+    def begin(self, benches: Mapping[Path | None, Bench], today: date, *, passes: bool) -> None:
+        """Take the benches of a run, before anything is asked or kept."""
+        self._benches = benches
         # Rules without a mark are such as changed while they were read: nothing can be held against them later.
-        marks = {path: _bench_mark(bench, passes=passes) for path, bench in benches.items() if bench.packs_mark}
-        for task in tasks:
-            if task.own and task.settings in marks:
-                self._look_at(task, marks[task.settings], benches[task.settings])
-        return dict(self._found())
+        marked = {settings: bench for settings, bench in benches.items() if bench.packs_mark}
+        self._bench_marks = {settings: _bench_mark(bench, passes=passes) for settings, bench in marked.items()}
+        self._day = today.isoformat()
+
+    def unknown(self, tasks: Iterable[Task], take: Callable[[Task, SheetResult], None]) -> Iterator[Task]:
+        """Give the tasks of which nothing is known; hand on the results that still hold of the others.
+
+        Of a sheet that is only to be summed up, whoever judged it left the sum here.
+        """
+        waiting = iter(tasks)
+        while some := list(islice(waiting, TOGETHER)):
+            known = dict(self._known(some))
+            for path, (task, result) in known.items():
+                del self._seen[path]
+                take(task, result)
+            yield from (task for task in some if task.path not in known)
 
     def keep(self, task: Task, result: SheetResult) -> None:
         """Keep a result; it is written together with others. A sheet that changes during the run is not kept."""
-        known = self._known.get(task)
-        if known is None or self._store is None or _content(task.path) != (known.content, known.stamp):
+        seen = self._seen.pop(task.path, None)
+        if seen is None or self._store is None or not task.own or _content(task.path) != (seen.content, seen.stamp):
             return
-        hangs_on = self._marks(_entries(result), known.bench)
+        hangs_on = self._marks(_entries(result), task.settings)
         plain = [_plain(result), hangs_on, self._day if result.asked_today else ""]
         payload = compress(json.dumps(plain, separators=(",", ":")).encode("ascii"), 1)
-        self._new.append((known.key, sha256(known.key + payload).digest() + payload))
+        self._new.append((seen.key, sha256(seen.key + payload).digest() + payload))
         if len(self._new) >= TOGETHER:
             self._write()
 
@@ -100,51 +110,52 @@ class VerdictCache:
             self._thin_out()
         self._let_go()
 
-    def _look_at(self, task: Task, mark: bytes, bench: Bench) -> None:
-        found = _content(task.path)
-        if found is not None:
-            name = sha256(shown(task.path).encode("utf-8", "surrogateescape")).digest()
-            self._known[task] = Known(sha256(mark + name + found[0]).digest(), *found, bench)
+    def _known(self, tasks: list[Task]) -> Iterator[tuple[str, tuple[Task, SheetResult]]]:
+        by_key = {seen.key: task for task in tasks if (seen := self._look_at(task)) is not None}
+        for key, row in self._rows(by_key):
+            result = self._read(key, row, task := by_key[key])
+            if result is not None:
+                yield task.path, (task, result)
 
-    def _found(self) -> Iterator[tuple[Task, SheetResult]]:
-        by_key = {known.key: task for task, known in self._known.items()}
-        keys = list(by_key)
-        words = Words()
-        for start in range(0, len(keys), TOGETHER):
-            for key, row in self._rows(keys[start : start + TOGETHER]):
-                task = by_key[key]
-                result = self._read(key, row, self._known[task].bench, words)
-                if result is not None:
-                    yield task, result
+    def _look_at(self, task: Task) -> Seen | None:
+        mark, found = self._bench_marks.get(task.settings), _content(task.path)
+        if mark is None or found is None:
+            return None
+        name = sha256(shown_full(task.path).encode("utf-8", "surrogateescape")).digest()
+        seen = self._seen[task.path] = Seen(sha256(mark + name + found[0]).digest(), *found)
+        return seen
 
-    def _rows(self, keys: list[bytes]) -> list[tuple[bytes, bytes]]:
+    def _rows(self, keys: Collection[bytes]) -> list[tuple[bytes, bytes]]:
         if self._store is None:
             return []
-        marks, wanted = ",".join("?" * len(keys)), set(keys)
+        marks = ",".join("?" * len(keys))
         try:
-            rows = self._store.execute(f"SELECT key, row FROM verdicts WHERE key IN ({marks})", keys)  # noqa: S608
-            return [(key, row) for key, row in rows if key in wanted and isinstance(row, bytes)]
+            rows = self._store.execute(f"SELECT key, row FROM verdicts WHERE key IN ({marks})", list(keys))  # noqa: S608
+            return [(key, row) for key, row in rows if key in keys and isinstance(row, bytes)]
         except SQLITE_TROUBLE as error:
             self._let_go(error)
             return []
 
-    def _read(self, key: bytes, row: bytes, bench: Bench, words: Words) -> SheetResult | None:
+    def _read(self, key: bytes, row: bytes, task: Task) -> SheetResult | None:
         if row[:32] != sha256(key + row[32:]).digest():
             return None
         try:
             plain, hangs_on, day = json.loads(decompress(row[32:]))
-            fits = day in ("", self._day) and hangs_on == self._marks([tuple(each[:3]) for each in hangs_on], bench)
-            return words.result(plain) if fits else None
+            entries = (tuple(each[:3]) for each in hangs_on)
+            if day not in ("", self._day) or hangs_on != self._marks(entries, task.settings):
+                return None
+            result = self._words.result(plain)
+            return result if task.own else SheetResult((), result.summary, False)
         except (ValueError, TypeError, IndexError, KeyError, DecompressError):
             return None
 
-    def _marks(self, entries: Iterable[Entry], bench: Bench) -> list[list[str]]:
-        return [[*entry, self._mark(entry, bench)] for entry in entries]
+    def _marks(self, entries: Iterable[Entry], settings: Path | None) -> list[list[str]]:
+        return [[*entry, self._mark(entry, settings)] for entry in entries]
 
-    def _mark(self, entry: Entry, bench: Bench) -> str:
-        key = id(bench), entry
+    def _mark(self, entry: Entry, settings: Path | None) -> str:
+        key = settings, entry
         if key not in self._marked:
-            self._marked[key] = _placed_mark(bench, entry)
+            self._marked[key] = _placed_mark(self._benches[settings], entry)
         return self._marked[key]
 
     def _write(self) -> None:
@@ -228,14 +239,15 @@ def _discard(path: Path) -> None:
             return
 
 
-def _content(path: Path) -> tuple[bytes, Stamp] | None:
+def _content(path: str) -> tuple[bytes, Stamp] | None:
     """Give a mark of the content of a file and of when it changed; nothing for what is no file, or too large."""
     try:
-        status = path.stat()
+        status = os.stat(path)
         if not S_ISREG(status.st_mode) or status.st_size > LARGEST:
             return None
         stamp = (status.st_ino, status.st_size, status.st_mtime_ns, status.st_ctime_ns)
-        return sha256(path.read_bytes()).digest(), stamp
+        with open(path, "rb", buffering=0) as file:
+            return sha256(file.read()).digest(), stamp
     except OSError:
         return None
 
@@ -348,6 +360,6 @@ class Words:
     def _summary(self, plain: list[Any] | None) -> JobSummary | None:
         if plain is None:
             return None
-        summary = JobSummary(*plain)
-        entries = tuple(_named(each, self._place) for each in plain[7])
-        return summary._replace(place=self._place(plain[2]), entries=entries)
+        number, place, stage, day, start, end, entries, *amounts = plain
+        named = tuple(_named(each, self._place) for each in entries)
+        return JobSummary(number, self._place(place), self._text(stage), day, start, end, named, *amounts)

@@ -3,20 +3,28 @@
 from __future__ import annotations
 
 import gc
+from collections import deque
 from collections.abc import Callable, Iterable, Iterator
+from itertools import chain, islice
 from pathlib import Path
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from filmcheck.bench import SheetResult
 
-HANDFUL = 32
+if TYPE_CHECKING:
+    from concurrent.futures import Future
+
+HANDFUL = 8
 """Sheets that a worker takes at once: enough that handing over costs little, few enough that none waits long."""
+
+AHEAD = 8
+"""Handfuls for each worker that are laid out before the first is done: no more, for what waits takes room."""
 
 
 class Task(NamedTuple):
     """One sheet, the plant it belongs to, and whether this run is to judge it or only to sum it up."""
 
-    path: Path
+    path: str
     settings: Path | None
     own: bool
 
@@ -26,13 +34,21 @@ _judge: Judge | None = None
 """What a forked worker finds in place: its bench is the parent's, so nothing is loaded twice."""
 
 
+def judged(tasks: Iterable[Task], judge: Judge, workers: int) -> Iterator[tuple[Task, SheetResult]]:
+    """Judge sheets, in this process or in several; a few sheets are not worth the start of another process."""
+    tasks = iter(tasks)
+    first = list(islice(tasks, HANDFUL + 1)) if workers > 1 else []
+    ways = judged_together if len(first) > HANDFUL else judged_in_turn
+    return ways(chain(first, tasks), judge, workers)
+
+
 def judged_in_turn(tasks: Iterable[Task], judge: Judge, workers: int) -> Iterator[tuple[Task, SheetResult]]:
     """Judge one sheet after the other in this process."""
     for task in tasks:
         yield task, judge(task)
 
 
-def judged_together(tasks: list[Task], judge: Judge, workers: int) -> Iterator[tuple[Task, SheetResult]]:
+def judged_together(tasks: Iterable[Task], judge: Judge, workers: int) -> Iterator[tuple[Task, SheetResult]]:
     """Judge in several processes. Where processes cannot be forked, this one does all the work."""
     import multiprocessing  # both are slow to import, and most runs need neither
     from concurrent.futures import ProcessPoolExecutor
@@ -43,11 +59,17 @@ def judged_together(tasks: list[Task], judge: Judge, workers: int) -> Iterator[t
         return
     _judge = judge
     gc.freeze()  # keeps the collector from touching, and so copying, what the workers share
-    handfuls = [tasks[start : start + HANDFUL] for start in range(0, len(tasks), HANDFUL)]
+    waiting = iter(tasks)
+    out: deque[tuple[list[Task], Future[list[SheetResult]]]] = deque()
     try:
         with ProcessPoolExecutor(workers, mp_context=multiprocessing.get_context("fork")) as pool:
-            for handful, results in zip(handfuls, pool.map(_work, handfuls), strict=True):
-                yield from zip(handful, results, strict=True)
+            while True:
+                while len(out) < AHEAD * workers and (handful := list(islice(waiting, HANDFUL))):
+                    out.append((handful, pool.submit(_work, handful)))
+                if not out:
+                    break
+                handful, future = out.popleft()
+                yield from zip(handful, future.result(), strict=True)
     finally:
         _judge = None
         gc.unfreeze()

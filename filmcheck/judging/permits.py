@@ -162,22 +162,28 @@ def plant_permit_faults(permits: Record | None, rules: Mapping[str, Rule]) -> It
         yield from (_told(claim.permit.place, *defect) for defect in defects or _endless(claim))
 
 
-def idle_permits(permits: Record | None, jobs: Iterable[Mapping[str, str]]) -> Iterator[tuple[str, Place]]:
-    """Find permits of the plant-wide file that fit no job: the rule, and where.
+class IdlePermits:
+    """The permits of the plant-wide file that fit none of the jobs met so far."""
 
-    A job is given by its number under ``job``, and by the ``stock``, ``press`` and ``customer`` that it names.
-    """
-    every = list(jobs)  # asked anew for each permit
-    for record in _listed(find(permits, ("permits",))):
-        rule = record.fields.get("rule")
-        numbers = _numbers(record)
-        fits = (
-            (numbers is None or job.get("job") in numbers)
-            and all(word(record, scope) in (None, job.get(scope)) for scope in SCOPES)
-            for job in every
-        )
-        if isinstance(rule, Datum) and not any(fits):
-            yield rule.text, rule.place
+    def __init__(self, permits: Record | None) -> None:
+        """Start with all that name a rule."""
+        listed = _listed(find(permits, ("permits",)))
+        self._left = [(rule, record) for record in listed if isinstance(rule := record.fields.get("rule"), Datum)]
+
+    def meet(self, job: Mapping[str, str]) -> None:
+        """Strike out those that fit a job: its number under ``job``, and the ``stock``, ``press`` and ``customer``."""
+        self._left = [(rule, record) for rule, record in self._left if not _fits(record, job)]
+
+    def left(self) -> Iterator[tuple[str, Place]]:
+        """Give the rule of each that is left, and where."""
+        return ((rule.text, rule.place) for rule, _ in self._left)
+
+
+def _fits(record: Record, job: Mapping[str, str]) -> bool:
+    numbers = _numbers(record)
+    if numbers is not None and job.get("job") not in numbers:
+        return False
+    return all(word(record, scope) in (None, job.get(scope)) for scope in SCOPES)
 
 
 Defect = tuple[str, str, str]

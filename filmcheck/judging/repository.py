@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Iterator, Set
+from collections.abc import Iterable, Iterator, Set
 from datetime import datetime, time
 from typing import NamedTuple
 
 from filmcheck.figures.figures import Figures
 from filmcheck.finding import Finding, Kind, Related
 from filmcheck.judging.judge import House, job_place
-from filmcheck.judging.permits import idle_permits
+from filmcheck.judging.permits import IdlePermits
 from filmcheck.judging.rule import Rule
 from filmcheck.plant.entries import Named, all_entries, kind_marks, named_entries, placeless
 from filmcheck.plant.plant import PERMITS, Plant
@@ -25,9 +25,8 @@ TOOLS = ("die", "magnetic cylinder", "anvil", "print cylinder")
 
 
 class JobSummary(NamedTuple):
-    """What the whole repository needs to know of one job."""
+    """What the whole repository needs to know of one job; days and turns only of one that is still to come."""
 
-    file: str
     number: str
     place: Place
     stage: str
@@ -60,16 +59,16 @@ class JobSummary(NamedTuple):
 def summarise(figures: Figures) -> JobSummary:
     """Sum a job up."""
     sheet = figures.job.sheet
-    booked = (word(sheet, "stage") or "") in TO_COME
-    entries = tuple(
-        entry if booked and entry.what in TOOLS else placeless(*entry[:4]) for entry in named_entries(sheet)
-    )
+    number, place, stage = figures.job.name, job_place(figures.job), word(sheet, "stage") or ""
+    if stage not in TO_COME:
+        entries = tuple(placeless(*entry[:4]) for entry in named_entries(sheet))
+        return JobSummary(number, place, stage, "", "", "", entries, None, None, None)
+    entries = tuple(entry if entry.what in TOOLS else placeless(*entry[:4]) for entry in named_entries(sheet))
     amounts = [_amount(figures, name) for name in ("die.planned_revolutions", "die.revolutions", "die.life")]
     return JobSummary(
-        figures.job.file,
-        figures.job.name,
-        job_place(figures.job),
-        word(sheet, "stage") or "",
+        number,
+        place,
+        stage,
         _text(sheet, "date"),
         _text(sheet, "press_time", "from"),
         _text(sheet, "press_time", "to"),
@@ -89,39 +88,64 @@ def _amount(figures: Figures, name: str) -> float | None:
 
 
 class Repository:
-    """All jobs of a plant, looked at together."""
+    """All jobs of a plant, looked at together.
 
-    def __init__(self, jobs: Iterable[JobSummary], plant: Plant, rules: Iterable[Rule], house: House) -> None:
-        """Take the jobs in the order of their files, so that the report does not hang on the order of reading."""
-        self.jobs = sorted(jobs, key=lambda job: job.place)
+    They are taken one by one, in any order, and of each no more is kept than what others can be held against.
+    """
+
+    def __init__(self, plant: Plant, rules: Iterable[Rule], house: House) -> None:
+        """Start without jobs."""
         self.plant = plant
         self.rules = {rule.id: rule for rule in rules}
         self.house = house
+        self._all_read = True
+        self._first: dict[str, Place] = {}
+        self._again: list[tuple[str, Place]] = []
+        self._to_come: list[JobSummary] = []
+        self._named: set[tuple[str, ...]] = set()
+        self._idle_permits = IdlePermits(plant.registers.get(PERMITS))
+
+    def add(self, job: JobSummary | None) -> None:
+        """Take one more job; None is one that could not be read."""
+        if job is None:
+            self._all_read = False
+            return
+        self._named.update(entry[1:4] for entry in job.entries)
+        self._idle_permits.meet({"job": job.number, **{entry.what: entry.name for entry in job.entries}})
+        if job.number:
+            self._count(job.number, job.place)
+        if job.stage in TO_COME:
+            self._to_come.append(job)
+
+    def _count(self, number: str, place: Place) -> None:
+        """Keep where a number stands first, in the order of files, and where again."""
+        first = self._first.setdefault(number, place)
+        if first is not place:
+            self._first[number] = min(first, place)
+            self._again.append((number, max(first, place)))
 
     def findings(self, *, whole: bool, about: Set[str] | None = None) -> list[Finding]:
         """Give what is wrong over all jobs; what nobody uses can only be told where every sheet was read.
 
         With ``about``, only what one of the jobs on these files has a part in.
         """
+        whole = whole and self._all_read
+        self._to_come.sort(key=lambda job: job.place)  # so that the report does not hang on the order of reading
         found = [*self._doubled_numbers(), *self._doubled_bookings(), *self._worn_dies()]
         if about is not None:
             found = [one for one in found if not about.isdisjoint(_files(one))]
         found = [*found, *self._unused()] if whole else found
         found = [one for one in found if one.rule not in self.house.switched_off]
-        return [*found, *self._idle_permits()] if whole else found
+        return [*found, *self._unused_permits()] if whole else found
 
     def _doubled_numbers(self) -> Iterator[Finding]:
-        first: dict[str, JobSummary] = {}
-        for job in self.jobs:
-            if job.number and job.number in first:
-                other = first[job.number]
-                says = f"job number {job.number} is also that of another sheet"
-                related = (Related(other.place, f"job {other.number}"),)
-                yield self._finding("job-number-twice", job.place, says, job, related)
-            first.setdefault(job.number, job)
+        for job, place in self._again:
+            says = f"job number {job} is also that of another sheet"
+            related = (Related(self._first[job], f"job {job}"),)
+            yield self._finding("job-number-twice", place, says, job, related)
 
     def _doubled_bookings(self) -> Iterator[Finding]:
-        for named, jobs in self._users(lambda job: job.stage in TO_COME).items():
+        for named, jobs in self._users().items():
             for (other, at), (job, entry) in _overlapping(jobs):
                 if not job.number or other.number != job.number:
                     sure = job.hours is not None and other.hours is not None
@@ -133,10 +157,10 @@ class Repository:
         says = f"{entry.what} {named[2]} is booked {job.when} here and {other.when} by job {other.number}"
         missing = tuple(f"press_time of job {each.number}" for each in (other, job) if each.hours is None)
         related = (Related(at.place, f"{entry.what} {named[2]} booked by job {other.number}"),)
-        return self._finding("tool-booked-twice", entry.place, says, job, related, kind, missing)
+        return self._finding("tool-booked-twice", entry.place, says, job.number, related, kind, missing)
 
     def _worn_dies(self) -> Iterator[Finding]:
-        for named, jobs in self._users(lambda job: job.stage in TO_COME).items():
+        for named, jobs in self._users().items():
             if named[1] != "dies" or len(jobs) < 2:
                 continue
             planned = sorted(jobs, key=lambda pair: (pair[0].span or _SOME_DAY, pair[0].place))
@@ -159,26 +183,23 @@ class Repository:
             f" {total:,.0f} turns of its life of {life:,.0f}"
         )
         related = tuple(Related(at.place, f"job {other.number}") for other, at in planned[:-1])
-        return self._finding("die-life-summed", entry.place, says.replace(",", " "), job, related)
+        return self._finding("die-life-summed", entry.place, says.replace(",", " "), job.number, related)
 
     def _unused(self) -> Iterator[Finding]:
-        used = {(entry.register, entry.section, entry.name) for job in self.jobs for entry in job.entries}
         for register, section, name, place in all_entries(self.plant):
-            if (register, section, name) not in used:
+            if (register, section, name) not in self._named:
                 says = f"no job sheet names {name} of the {(section or register).replace('_', ' ')}"
-                yield self._finding("entry-unused", place, says, None, (), address=f"{register}/{section}/{name}")
+                yield self._finding("entry-unused", place, says, "", (), address=f"{register}/{section}/{name}")
 
-    def _idle_permits(self) -> Iterator[Finding]:
-        names = [{"job": job.number, **{entry.what: entry.name for entry in job.entries}} for job in self.jobs]
-        for rule, place in idle_permits(self.plant.registers.get(PERMITS), names):
+    def _unused_permits(self) -> Iterator[Finding]:
+        for rule, place in self._idle_permits.left():
             says = f"the permit for {rule} accepts nothing: it fits no job of the plant"
-            yield self._finding("permit-idle", place, says, None, (), address=f"{PERMITS}/{rule}")
+            yield self._finding("permit-idle", place, says, "", (), address=f"{PERMITS}/{rule}")
 
-    def _users(
-        self, wanted: Callable[[JobSummary], bool]
-    ) -> dict[tuple[str, str, str], list[tuple[JobSummary, Named]]]:
+    def _users(self) -> dict[tuple[str, str, str], list[tuple[JobSummary, Named]]]:
+        """Give the jobs to come that use each tool."""
         users: dict[tuple[str, str, str], list[tuple[JobSummary, Named]]] = defaultdict(list)
-        for job in filter(wanted, self.jobs):
+        for job in self._to_come:
             for entry in job.entries:
                 if entry.what in TOOLS:
                     users[entry.register, entry.section, entry.name].append((job, entry))
@@ -189,7 +210,7 @@ class Repository:
         name: str,
         place: Place,
         says: str,
-        job: JobSummary | None,
+        job: str,
         related: tuple[Related, ...] = (),
         kind: Kind = "fail",
         missing: tuple[str, ...] = (),
@@ -203,7 +224,7 @@ class Repository:
             place=place,
             says=says,
             address=f"{address or 'job'}/{name}",
-            job=job.number if job else "",
+            job=job,
             instead=rule.text.instead,
             because=rule.text.because,
             basis=rule.text.basis,

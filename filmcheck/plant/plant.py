@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
-from os.path import isdir, isfile, lexists
+from os import getcwd, sep
+from os.path import isdir, isfile, join, lexists
 from pathlib import Path
 
 from filmcheck.plant.record import Datum, Field, Listing, Record, find
@@ -117,6 +118,12 @@ def shown(path: Path) -> str:
         return absolute.relative_to(Path.cwd()).as_posix()
     except ValueError:
         return absolute.as_posix()
+
+
+def shown_full(path: str) -> str:
+    """Do the same for the text of a path that is full and settled; there may be many, so the usual one is quick."""
+    here = join(getcwd(), "")
+    return path[len(here) :] if sep == "/" and path.startswith(here) else shown(Path(path))
 
 
 def read_sheet(path: Path, schema: str, file: str | None = None) -> Sheet:

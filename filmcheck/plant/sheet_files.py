@@ -1,10 +1,16 @@
-"""Finds the job sheets that a run is asked to lint, and the plant that each belongs to; each plant is read once."""
+"""Finds the job sheets that a run is asked to lint, and the plant that each belongs to; each plant is read once.
+
+A repository may hold a hundred thousand sheets, so a sheet is known by the text of its full path, and what its folder
+settles is asked once a folder.
+"""
 
 from __future__ import annotations
 
 import os
 from collections.abc import Callable, Iterable, Iterator
+from os.path import dirname, normcase
 from pathlib import Path
+from typing import NamedTuple
 
 from filmcheck.plant.plant import Plant, load_plant, settings_above, settled
 
@@ -14,19 +20,44 @@ Tell = Callable[[Path, str], None]
 """Takes a path that nothing can be read from, and why."""
 
 
+class Folder(NamedTuple):
+    """What the plant of a folder settles for the files in it."""
+
+    settings: Path | None
+    own_names: frozenset[str]
+    """Files that are the plant's own: its settings, its registers and packs."""
+    is_own: bool
+    """Whether the folder lies within a rule pack, so that all in it is the plant's own."""
+    is_for_jobs: bool
+    """Whether it lies where the plant says that its jobs are."""
+
+    def owns(self, name: str) -> bool:
+        """Whether a file in it is the plant's own, and so no job sheet."""
+        return self.is_own or normcase(name) in self.own_names
+
+
 class Plants:
     """The plants of one run, by the path of their settings."""
 
     def __init__(self) -> None:
         """Start with none read."""
-        self._above: dict[Path, Path | None] = {}
+        self._folders: dict[str, Folder] = {}
         self._read: dict[Path | None, Plant] = {}
 
-    def settings(self, folder: Path) -> Path | None:
-        """Give the settings that hold in a folder."""
-        if folder not in self._above:
-            self._above[folder] = settings_above(folder)
-        return self._above[folder]
+    def settings(self, path: str) -> Path | None:
+        """Give the settings that hold for a file, given by its full path."""
+        return self.folder(dirname(path)).settings
+
+    def owns(self, path: str) -> bool:
+        """Whether a file, given by its full path, is its plant's own: settings, a register, or of a rule pack."""
+        folder, name = os.path.split(path)
+        return self.folder(folder).owns(name)
+
+    def folder(self, path: str) -> Folder:
+        """Give what holds in a folder, given by its full path."""
+        if path not in self._folders:
+            self._folders[path] = self._look_at(Path(path))
+        return self._folders[path]
 
     def plant(self, settings: Path | None) -> Plant:
         """Give the plant of some settings; without settings, one that knows nothing."""
@@ -39,22 +70,30 @@ class Plants:
         """The settings of the plants read so far; those that a walk passed count, sheets or none."""
         return list(self._read)
 
+    def _look_at(self, folder: Path) -> Folder:
+        settings = settings_above(folder)
+        plant = self.plant(settings)
+        own_names = frozenset(normcase(path.name) for path in plant.own_files if path.parent == folder)
+        jobs = plant.job_folders
+        is_for_jobs = not jobs or folder in jobs or not jobs.isdisjoint(folder.parents)
+        return Folder(settings, own_names, plant.owns(folder), is_for_jobs)
 
-def sheet_files(paths: Iterable[Path], plants: Plants, tell: Tell) -> list[Path]:
-    """List the files to lint in the order asked for, each once; folders give the sheets below them, sorted.
+
+def sheet_files(paths: Iterable[Path], plants: Plants, tell: Tell) -> list[str]:
+    """List the files to lint by full path, in the order asked for, each once; folders give the sheets below, sorted.
 
     A file that is named is taken whatever it is. Below a folder only YAML and JSON files count that lie where
     the settings of their plant say that its jobs are, and none of its settings, registers and rule packs.
     """
-    found: dict[Path, None] = {}
+    found: dict[str, None] = {}
     for path in map(settled, paths):
         if _is_folder(path):
-            below = [file for file in _files_below(path, tell) if _is_sheet(file, plants)]
-            found.update(dict.fromkeys(below))
+            below = dict.fromkeys(_sheets_below(path, plants, tell))
+            found.update(below)
             if not below:
                 tell(path, "no job sheet lies below this folder")
         else:
-            found.setdefault(path)
+            found.setdefault(str(path))
     return list(found)
 
 
@@ -65,21 +104,14 @@ def _is_folder(path: Path) -> bool:
         return False
 
 
-def _files_below(folder: Path, tell: Tell) -> Iterator[Path]:
+def _sheets_below(top: Path, plants: Plants, tell: Tell) -> Iterator[str]:
     """Walk a folder. Dot folders are left out, links to folders are not followed, so no loop can catch it."""
 
     def trouble(error: OSError) -> None:
         tell(Path(error.filename), f"the folder cannot be read: {error.strerror}")
 
-    for here, folders, names in os.walk(folder, onerror=trouble):
+    for here, folders, names in os.walk(top, onerror=trouble):
         folders[:] = sorted(name for name in folders if not name.startswith("."))
-        for name in sorted(names):
-            if name.endswith(SHEET_SUFFIXES) and not name.startswith("."):
-                yield Path(here, name)
-
-
-def _is_sheet(path: Path, plants: Plants) -> bool:
-    plant = plants.plant(plants.settings(path.parent))
-    if plant.owns(path):
-        return False
-    return not plant.job_folders or not plant.job_folders.isdisjoint(path.parents)
+        wanted = sorted(name for name in names if name.endswith(SHEET_SUFFIXES) and not name.startswith("."))
+        if wanted and (folder := plants.folder(here)).is_for_jobs:
+            yield from (os.path.join(here, name) for name in wanted if not folder.owns(name))

@@ -7,13 +7,25 @@ from datetime import date
 from pathlib import Path
 from typing import NamedTuple
 
+from filmcheck.bench import SheetResult
 from filmcheck.cache_folder import cache_folder
 from filmcheck.reports.sarif import sarif_text
 from filmcheck.reports.text import text_report
 from filmcheck.run import Wishes, lint
 from filmcheck.verdict_cache import VerdictCache
+from filmcheck.workers import Task
 
 DAY = date(2026, 12, 1)
+
+
+class CountingCache(VerdictCache):
+    """A cache that counts the results it is asked to keep: those of the sheets that were judged afresh."""
+
+    fresh = 0
+
+    def keep(self, task: Task, result: SheetResult) -> None:
+        self.fresh += 1
+        super().keep(task, result)
 
 
 class Ran(NamedTuple):
@@ -37,15 +49,15 @@ def lint_here(
     after: Callable[[int], None] | None = None,
 ) -> Ran:
     """Lint the current folder, by default with the cache."""
-    judged = []
 
     def progress(done: int, of: int) -> None:
-        judged.append(done)
         if after is not None:
             after(done)
 
     folder = cache_folder() if kept else None
-    store = VerdictCache(folder) if folder is not None else None
+    store = CountingCache(folder) if folder is not None else None
     wishes = Wishes(today=today, passes=passes, cache=store, progress=progress, workers=workers)
     report = lint(paths or (Path("."),), wishes)
-    return Ran(text_report(report, show_passes=passes), sarif_text(report), len(judged))
+    return Ran(
+        text_report(report, show_passes=passes), sarif_text(report), store.fresh if store is not None else report.jobs
+    )

@@ -21,13 +21,13 @@ ROOT = Path(__file__).resolve().parents[2]
 DAY = date(2026, 11, 25)
 PLANTS = Plants()
 FOLDERS = [ROOT / "examples" / "jobs", ROOT / "rules" / "proving" / "sheets"]
-SHEETS = sheet_files(FOLDERS, PLANTS, lambda path, text: None)
+SHEETS = [Path(text) for text in sheet_files(FOLDERS, PLANTS, lambda path, text: None)]
 BENCHES = {settings: make_bench(PLANTS.plant(settings)) for settings in PLANTS.read}
 
 
 @pytest.mark.parametrize("path", SHEETS, ids=lambda path: path.stem)
 def test_both_roads_agree_on_every_rule(path: Path) -> None:
-    bench = BENCHES[PLANTS.settings(path.parent)]
+    bench = BENCHES[PLANTS.settings(str(path))]
     sheet = read_sheet(path, "job-sheet")
     job, _ = resolve(sheet.record, sheet.file, bench.plant)
     figures = Figures(job, DAY)
@@ -43,17 +43,17 @@ def test_what_is_remembered_of_one_sheet_never_hides_a_fault_of_another() -> Non
     """All sheets at one bench, in both orders and twice over, against each sheet at a bench of its own."""
     alone = {}
     for path in SHEETS:
-        bench = make_bench(PLANTS.plant(PLANTS.settings(path.parent)))
+        bench = make_bench(PLANTS.plant(PLANTS.settings(str(path))))
         alone[path] = judge_sheet(read_sheet(path, "job-sheet"), bench, DAY).findings
     for path in [*SHEETS, *reversed(SHEETS), *SHEETS]:
-        bench = BENCHES[PLANTS.settings(path.parent)]
+        bench = BENCHES[PLANTS.settings(str(path))]
         assert judge_sheet(read_sheet(path, "job-sheet"), bench, DAY).findings == alone[path], path.name
 
 
 @pytest.mark.parametrize("path", SHEETS, ids=lambda path: path.stem)
 def test_any_one_line_spoiled_gives_the_same_on_a_bench_that_remembers(path: Path, tmp_path: Path) -> None:
     """Each line of a sheet left out in turn: what the bench remembers of the sound sheet must not cover it."""
-    settings = PLANTS.settings(path.parent)
+    settings = PLANTS.settings(str(path))
     bench = BENCHES[settings]
     judge_sheet(read_sheet(path, "job-sheet"), bench, DAY)
     lines = path.read_text(encoding="utf-8").splitlines(keepends=True)
@@ -69,10 +69,10 @@ def test_any_one_line_spoiled_gives_the_same_on_a_bench_that_remembers(path: Pat
 
 def test_figures_that_share_no_tracks_with_the_house_take_nothing_over() -> None:
     """Numbers of contents mean nothing between two sets of tracks, so a sound job must not cover a spoiled one."""
-    settings = PLANTS.settings(SHEETS[0].parent)
+    settings = PLANTS.settings(str(SHEETS[0]))
     bench = make_bench(PLANTS.plant(settings))
     for path in SHEETS:
-        if PLANTS.settings(path.parent) != settings:
+        if PLANTS.settings(str(path)) != settings:
             continue
         sheet = read_sheet(path, "job-sheet")
         job, _ = resolve(sheet.record, sheet.file, bench.plant)

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 import filmcheck.plant.sheet_files as sheet_files_module
-from filmcheck.plant.plant import Plant, load_plant, settings_above, settled, shown
+from filmcheck.plant.plant import Plant, load_plant, settings_above, settled, shown, shown_full
 from filmcheck.plant.sheet_files import Plants, sheet_files
 
 
@@ -29,7 +29,7 @@ def files(*paths: str) -> tuple[list[str], list[tuple[str, str]]]:
     """Give what is to be linted, and what was told of paths that give nothing."""
     told: list[tuple[str, str]] = []
     found = sheet_files(map(Path, paths), Plants(), lambda path, text: told.append((shown(path), text)))
-    return [shown(path) for path in found], told
+    return [shown_full(path) for path in found], told
 
 
 def test_folder_gives_sheets_sorted_folder_by_folder(here: Path) -> None:
@@ -98,7 +98,7 @@ def test_plant_is_read_once(here: Path, monkeypatch: pytest.MonkeyPatch) -> None
     monkeypatch.setattr(sheet_files_module, "load_plant", count)
     plants = Plants()
     found = sheet_files([Path(".")], plants, lambda *_: None)
-    assert {plants.settings(path.parent) for path in found} == {here / "plant.yaml"}
+    assert {plants.settings(path) for path in found} == {here / "plant.yaml"}
     assert plants.plant(here / "plant.yaml") is plants.plant(here / "plant.yaml")
     assert read == [here / "plant.yaml"]
 

@@ -22,8 +22,12 @@ def test_nothing_on_import() -> None:
 
 def test_sound_sheet_does_without_the_exact_validator() -> None:
     pytest.importorskip("jsonschema_rs")
-    code = "s.check_schema(y.read_tree('a: 1')[0], {'properties': {'a': {'type': 'integer'}}})"
+    code = "s.check_schema(y.read_tree('a: !!int 1')[0], {'properties': {'a': {'type': 'integer'}}})"
     assert imported(code) == ["jsonschema_rs", "ruamel.yaml"]
+
+
+def test_plain_sheet_does_without_the_parser() -> None:
+    assert imported("assert y.read_tree('a: 1')[0].plain() == {'a': 1}") == []
 
 
 def test_spoiled_sheet_asks_the_exact_validator() -> None:

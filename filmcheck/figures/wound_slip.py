@@ -17,13 +17,15 @@ counted.
 
 from __future__ import annotations
 
+from bisect import bisect_left
+from collections.abc import Callable
 from functools import lru_cache
 from itertools import pairwise
 from typing import NamedTuple
 
 from filmcheck.figures.figure import Default, Figure, asked, one_route
 from filmcheck.figures.wound import GIVEN, MEASURE, MODEL, NEEDS, Winding, wound
-from filmcheck.formulas import roll_geometry, roll_mass, slip
+from filmcheck.formulas import slip
 
 OUTER_SHARE = 0.1
 FEWEST_TURNS = 50
@@ -59,31 +61,37 @@ def weakest(winding: Winding, pull: Pull) -> Weakest:
     if build < FEWEST_TURNS * winding.caliper:
         raise ValueError(f"the roll has fewer than {FEWEST_TURNS} turns")
     outermost = roll.radii[-1] - OUTER_SHARE * build
+    search = _search(winding, pull)
+    nodes = [*roll.radii[: bisect_left(roll.radii, outermost)], outermost]
+    found = search(nodes, [*roll.pressure[: len(nodes) - 1], roll.pressure_at(outermost)])
+    lowest = nodes.index(found.radius)
+    between = _radii(nodes[max(0, lowest - 1) : lowest + 2])
+    return min(found, search(between, [roll.pressure_at(radius) for radius in between]))
 
-    def at(radius: float) -> Weakest:
-        carried = roll.torque_capacity_at(radius, width=pull.width, friction=pull.friction)
-        asks = _asked(winding, pull, radius)
-        return Weakest(slip.slip_margin(carried, asks), radius, carried, asks)
 
-    nodes = [*[radius for radius in roll.radii if radius < outermost], outermost]
-    found = [at(radius) for radius in nodes]
-    lowest = found.index(min(found))
-    return min(*found, *[at(radius) for radius in _radii(nodes[max(0, lowest - 1) : lowest + 2])])
+def _search(winding: Winding, pull: Pull) -> Callable[[list[float], list[float]], Weakest]:
+    """Make the search for the weakest of some radii with the pressures there; what is asked is checked here, once."""
+    per_grip = slip.torque_capacity(1.0, pull.friction, pull.width, 1.0)  # for a p r² of 1
+    most, by_fourth_power = slip.torque_asked_terms(
+        pull.tension, pull.acceleration, pull.areal_mass, pull.width, winding.caliper, winding.full_diameter
+    )
+    slip.slip_margin(0.0, most)  # refuses a roll of which nothing is asked
+
+    def search(radii: list[float], pressures: list[float]) -> Weakest:
+        squares = [radius * radius for radius in radii]
+        carried = [per_grip * s * p if p > 0.0 else 0.0 for s, p in zip(squares, pressures, strict=True)]
+        asks = [most - by_fourth_power * s * s for s in squares]
+        margins = [carry / ask for carry, ask in zip(carried, asks, strict=True)]
+        margin = min(margins)
+        at = margins.index(margin)
+        return Weakest(margin, radii[at], carried[at], asks[at])
+
+    return search
 
 
 def _radii(nodes: list[float]) -> list[float]:
     """Give radii between nodes. The margin runs smoothly, so only the cells beside its lowest node are looked into."""
     return [a + (b - a) * part / _PARTS for a, b in pairwise(nodes) for part in range(1, _PARTS)]
-
-
-def _asked(winding: Winding, pull: Pull, radius: float) -> float:
-    """Give the torque through the turn at a radius: the pull, and the speeding up of all that lies outside it."""
-    full = winding.full_diameter
-    length = roll_geometry.roll_length(full, 2 * radius, winding.caliper)
-    inertia = 0.0
-    if pull.areal_mass > 0.0:
-        inertia = roll_mass.roll_inertia(roll_mass.roll_mass(pull.areal_mass, length, pull.width), full, 2 * radius)
-    return slip.torque_asked(pull.tension, full, inertia, slip.angular_acceleration(pull.acceleration, full))
 
 
 _NEEDS = (

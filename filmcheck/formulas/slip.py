@@ -96,6 +96,40 @@ def angular_acceleration(web_acceleration: float, outside_diameter: float) -> fl
     return 2.0 * web_acceleration / outside_diameter
 
 
+def torque_asked_terms(
+    total_tension: float,
+    web_acceleration: float,
+    areal_mass: float,
+    width: float,
+    thickness: float,
+    outside_diameter: float,
+) -> tuple[float, float]:
+    """Give the torque asked of the wraps of a roll at every radius r, as two terms A, N m, and B, N/m³.
+
+    Equation: M(r) = A − B r⁴, A = F D/2 + B (D/2)⁴, B = π q w α / (2 t), α = 2 a / D
+
+    total_tension: F, force along the web, N, 0 or more.
+    web_acceleration: a, size of the change of web speed, m/s², 0 or more.
+    areal_mass: q, mass of the web per area, kg/m², 0 or more; 0 leaves the inertia out.
+    width: w, width of the roll, m, above 0.
+    thickness: t, caliper of everything that is wound, m, above 0.
+    outside_diameter: D, outside diameter of the roll at that moment, m, above 0.
+    Raises ValueError outside these ranges. It is the worst case as in `torque_asked`; r runs from the core to D/2.
+    Source: `torque_asked` with `roll_geometry.roll_length`, `roll_mass.roll_mass` and `roll_mass.roll_inertia` of the
+    wraps outside r put in, which leaves a polynomial in r⁴.
+
+    >>> constant, by_fourth_power = torque_asked_terms(52.0, 0.5, 0.11, 0.33, 91e-6, 0.9)
+    >>> round(constant - by_fourth_power * 0.0842**4, 2)
+    51.91
+    """
+    require_zero_or_more("kg/m²", areal_mass=areal_mass)
+    require_above_zero("m", width=width, thickness=thickness)
+    turning = angular_acceleration(web_acceleration, outside_diameter)
+    by_fourth_power = math.pi * areal_mass * width * turning / (2.0 * thickness)
+    pulled = torque_asked(total_tension, outside_diameter)
+    return pulled + by_fourth_power * (outside_diameter / 2.0) ** 4, by_fourth_power
+
+
 def slip_margin(torque_capacity: float, torque_asked: float) -> float:
     """Give how many times the torque asked the wraps can carry, no unit; below 1 they slide.
 

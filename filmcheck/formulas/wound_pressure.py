@@ -21,7 +21,6 @@ import math
 from bisect import bisect_right
 from dataclasses import dataclass
 
-from filmcheck.formulas.slip import torque_capacity
 from filmcheck.formulas.valid_range import require_above_zero, require_between
 from filmcheck.formulas.wound_pressure_march import Profile, ScaledRoll, solve
 from filmcheck.formulas.wound_pressure_plateau import plateau_bounds, plateau_pressure, pressure_ceiling
@@ -89,13 +88,6 @@ class WoundRoll:
             low, high = min(s, s_next), max(s, s_next)
             below += (r_next - r) * (1.0 if high <= 0.0 else max(0.0, -low) / (high - low) if low < 0.0 else 0.0)
         return below / (self.radii[-1] - self.radii[0])
-
-    def torque_capacity_at(self, radius: float, *, width: float, friction: float) -> float:
-        """Torque that friction carries between the wraps at a radius, N m: see `slip.torque_capacity`.
-
-        Raises ValueError for a radius outside the roll, a width of 0 or less, a friction below 0.
-        """
-        return torque_capacity(max(0.0, self.pressure_at(radius)), friction, width, radius)
 
     def _fine_radii(self) -> list[float]:
         pairs = zip(self.radii, self.radii[1:], strict=False)

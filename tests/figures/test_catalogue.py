@@ -34,6 +34,7 @@ WITHOUT_A_FIGURE = {
     "pitch_diameter": "the register gives the radius itself",
     "repeats_agree": "the errors of repeats are figures; rules compare them with a limit",
     "roll_wraps": "the model of the roll takes the limit of thin wraps",
+    "roll_inertia": "what is asked of the turns has it worked into one polynomial, which a test holds against it",
     "side_force_capacity": "the core shift is checked by hand",
     "combined_roughness": "the stock gives one roughness",
     "air_film_on_bar": "the sheet gives no radius of a turn bar",

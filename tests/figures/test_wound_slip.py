@@ -23,8 +23,9 @@ from scipy.linalg import solve_banded
 
 from filmcheck import Finding, lint
 from filmcheck.figure_run import work_out
-from filmcheck.figures.wound import Winding
+from filmcheck.figures.wound import Winding, wound
 from filmcheck.figures.wound_slip import OUTER_SHARE, Pull, weakest
+from filmcheck.formulas import roll_geometry, roll_mass, slip
 from filmcheck.run import Wishes
 
 Floats = NDArray[Any]
@@ -197,6 +198,32 @@ def test_what_the_outer_tenth_hides_changes_no_verdict(stack: Stack, start: floa
     inside = rings.radii <= full / 2 - belt * stack.caliper
     exact = carried(stack, rings)[inside] / (torque - rings.pull * WIDTH * rings.radii)[inside]
     assert float(exact.min()) > min(0.98 * plain, 1.0)
+
+
+@pytest.mark.parametrize("full", [FULL, 0.240])
+@pytest.mark.parametrize("acceleration", [0.0, 9.0])
+def test_no_radius_within_the_search_is_weaker_than_the_one_found(full: float, acceleration: float) -> None:
+    """Against a fine scan with the formulas that the search has worked into one polynomial."""
+    spring = core_spring(CORE_BORE, CORE_WALL)
+    winding = Winding(0.9 * LBF_PER_IN, 0.3, "linear", CORE, full, spring, *ORDINARY[:2], 20e3, 60.0)
+    found = weakest(winding, Pull(30.0, 0.25, WIDTH, acceleration, 0.1))
+
+    def margin(radius: float) -> float:
+        length = roll_geometry.roll_length(full, 2 * radius, ORDINARY.caliper)
+        inertia = roll_mass.roll_inertia(roll_mass.roll_mass(0.1, length, WIDTH), full, 2 * radius)
+        asks = slip.torque_asked(30.0, full, inertia, slip.angular_acceleration(acceleration, full))
+        return slip.torque_capacity(wound(winding).pressure_at(radius), 0.25, WIDTH, radius) / asks
+
+    outermost = full / 2 - OUTER_SHARE * (full - CORE) / 2
+    assert found.margin == pytest.approx(margin(found.radius), rel=1e-12)
+    assert found.margin <= min(margin(float(r)) for r in np.linspace(CORE / 2, outermost, 500)) * (1 + 1e-3)
+
+
+def test_a_roll_of_which_nothing_is_asked_is_refused() -> None:
+    spring = core_spring(CORE_BORE, CORE_WALL)
+    winding = Winding(0.9 * LBF_PER_IN, 0.3, "linear", CORE, FULL, spring, *ORDINARY[:2], 20e3, 60.0)
+    with pytest.raises(ValueError, match="torque asked is 0 N m; it must be above 0 N m"):
+        weakest(winding, Pull(0.0, 0.25, WIDTH, 0.0, 0.1))
 
 
 @pytest.mark.parametrize("full", [FULL, 0.240])

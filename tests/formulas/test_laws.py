@@ -261,6 +261,19 @@ def test_torque_capacity_is_side_force_times_radius(
 
 
 @few
+@given(tensions, floats(0.0, 10.0), floats(0.01, 0.5), floats(20e-6, 300e-6), floats(0.02, 0.2), builds)
+def test_torque_asked_in_one_polynomial_is_that_of_the_formulas_it_is_made_of(
+    pull: float, change: float, areal_mass: float, thickness: float, core: float, build: float
+) -> None:
+    width, outside, inside = 0.33, 2 * (core + build), 2 * core
+    mass = roll_mass.roll_mass(areal_mass, roll_geometry.roll_length(outside, inside, thickness), width)
+    inertia = roll_mass.roll_inertia(mass, outside, inside)
+    expected = slip.torque_asked(pull, outside, inertia, slip.angular_acceleration(change, outside))
+    constant, by_fourth = slip.torque_asked_terms(pull, change, areal_mass, width, thickness, outside)
+    assert constant - by_fourth * core**4 == pytest.approx(expected, rel=1e-9)
+
+
+@few
 @given(floats(0.1, 200.0), floats(0.02, 0.2), builds, builds)
 def test_inertia_of_a_roll_is_the_sum_of_its_rings(density: float, core: float, one: float, two: float) -> None:
     bounds = [core, core + one, core + one + two]

@@ -262,5 +262,16 @@ def test_agrees_with_reference(row: Reference) -> None:
     assert abs(row.function(**row.inputs) - expected) <= row.tolerance * abs(expected), row.source
 
 
+@pytest.mark.parametrize("radius", [0.0842, 0.2, 0.4499])
+@pytest.mark.parametrize("areal_mass", [0.0, 0.110])
+def test_torque_asked_is_the_pull_and_the_turning_up_of_all_rings_outside(radius: float, areal_mass: float) -> None:
+    tension, acceleration, width, thickness, outside = 52.0, 0.5, 0.330, 91e-6, 0.900
+    r = sympy.symbols("r", positive=True)
+    inertia = sympy.integrate(r**2 * areal_mass / thickness * width * 2 * sympy.pi * r, (r, radius, outside / 2))
+    expected = tension * outside / 2 + float(inertia) * acceleration / (outside / 2)
+    constant, by_fourth = slip.torque_asked_terms(tension, acceleration, areal_mass, width, thickness, outside)
+    assert constant - by_fourth * radius**4 == pytest.approx(expected, rel=1e-12)
+
+
 def test_foil_bearing_constant_is_the_printed_one() -> None:
     assert round(foil_bearing_constant(), 3) == air_film.FOIL_BEARING_FACTOR

@@ -6,6 +6,7 @@ import math
 
 import pytest
 
+from filmcheck.formulas.slip import torque_capacity
 from filmcheck.formulas.wound_pressure import wound_pressure, wound_pressure_constant_stack
 
 N1 = {
@@ -26,7 +27,7 @@ def test_no_taper_is_one_law_under_both_names():
 def test_torque_capacity_at_the_core():
     # M = 2 pi r^2 W mu P
     roll = wound_pressure(**N1)
-    found = roll.torque_capacity_at(0.0461, width=0.1, friction=0.3)
+    found = torque_capacity(roll.pressure_at(0.0461), 0.3, 0.1, 0.0461)
     assert found == pytest.approx(2 * math.pi * 0.0461**2 * 0.1 * 0.3 * 603.02e3, rel=2e-3)
 
 

@@ -27,6 +27,7 @@ class Shape(NamedTuple):
     fields: dict[str, Any] = {}  # noqa: RUF012  name to Shape; never changed after compiling
     item: Any = None
     example: str = ""
+    read: dict[str, tuple[type, Any]] = {}  # noqa: RUF012  of fields its own: what texts were found to mean, see Typed
 
 
 @lru_cache(maxsize=16)
@@ -57,7 +58,7 @@ def _quantity(part: dict[str, Any], meaning: str) -> Shape:
     known = [limit.low for limit in limits if isinstance(limit, Quantity)]
     plausible = (known[0], known[1]) if len(known) == 2 else None
     example = str(part.get("examples", [""])[0])
-    return Shape("quantity", meaning, tuple(part["dimension"]), plausible, example=example)
+    return Shape("quantity", meaning, tuple(part["dimension"]), plausible, example=example, read={})
 
 
 def _scalar(part: dict[str, Any], meaning: str) -> Shape:
@@ -67,4 +68,4 @@ def _scalar(part: dict[str, Any], meaning: str) -> Shape:
     elif part.get("type") in ("boolean", "integer", "number"):
         sorts: dict[str, Sort] = {"boolean": "truth", "integer": "count", "number": "number"}
         sort = sorts[part["type"]]
-    return Shape(sort, meaning, words=tuple(part.get("enum", ())), register=part.get("register", ""))
+    return Shape(sort, meaning, words=tuple(part.get("enum", ())), register=part.get("register", ""), read={})

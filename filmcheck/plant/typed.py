@@ -28,6 +28,8 @@ _TENSION = "line tension"
 MOST = 10**12
 """The largest plain number that is taken for one; a die's life is some millions of turns."""
 _DATE = re.compile(r"\d{4}-\d{2}-\d{2}", re.ASCII)
+_MOST_READ = 500
+"""Texts of one field whose meaning is kept, for sheets of a plant say much the same."""
 
 
 class Typed:
@@ -47,14 +49,23 @@ class Typed:
         if not isinstance(node, Mapping):
             return None
         fields: dict[str, Field] = {}
-        known, item, readers = shape.fields, shape.item, _READERS
+        known, item, file = shape.fields, shape.item, self.file
         for name, (own_key, value) in node.entries.items():
             inner = item or known.get(name)
-            if inner is not None:
-                field = readers[inner.sort](self, value, inner, own_key)
-                if field is not None:
-                    fields[name] = field
-        return Record(fields, self.file, node, key)
+            if inner is None:
+                continue
+            if type(value) is Scalar and (read := inner.read.get(value.text)) and read[0] is type(value.value):
+                fields[name] = Datum(read[1], value.text, file, value, own_key)
+            elif (field := self._field(value, inner, own_key)) is not None:
+                fields[name] = field
+        return Record(fields, file, node, key)
+
+    def _field(self, node: Node, shape: Shape, key: Node) -> Field | None:
+        """Type a field; keep what its text means where nothing was wrong: that hangs on text, sort and shape alone."""
+        field = _READERS[shape.sort](self, node, shape, key)
+        if type(field) is Datum and len(shape.read) < _MOST_READ:
+            shape.read[field.text] = (type(cast(Scalar, node).value), field.content)
+        return field
 
     def _list(self, node: Node, shape: Shape, key: Node) -> Listing | None:
         if not isinstance(node, Sequence):

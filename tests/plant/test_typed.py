@@ -170,3 +170,43 @@ def test_plain_number_without_an_end_is_left_out(k2: str) -> None:
 
 def test_plain_number() -> None:
     assert datum(typed("film: {stack: {k2: 60.5}}\n", "stocks"), "film", "stack", "k2").content == 60.5
+
+
+SAME_TEXT = [
+    (["layout: {lanes: 4}", 'layout: {lanes: "4"}', "layout: {lanes: 4}"], ("layout", "lanes"), [4, None, 4]),
+    (
+        ["layout: {lanes: !!float 1}", "layout: {lanes: 1}", "layout: {lanes: 1.0}"],
+        ("layout", "lanes"),
+        [None, 1, None],
+    ),
+    (["first_film_job: true", 'first_film_job: "true"', "first_film_job: 1"], ("first_film_job",), [True, None, None]),
+    (["press: 12", 'press: "12"', "press: null", "press: 12"], ("press",), ["12", "12", None, "12"]),
+    (["date: 2026-11-25", "web: {speed: 2026-11-25}"], ("date",), [date(2026, 11, 25), None]),
+]
+
+
+@pytest.mark.parametrize(("lines", "path", "contents"), SAME_TEXT)
+def test_what_a_text_meant_in_one_sheet_is_not_taken_for_another_sort(
+    lines: list[str], path: tuple[str, ...], contents: list[object]
+) -> None:
+    """A text that was read is remembered; the sheet before must not colour the next."""
+    found = [find(typed(f"{HEAD}{line}\n").record, path) for line in lines]
+    assert [field.content if isinstance(field, Datum) else None for field in found] == contents
+    assert [type(field.content) for field in found if isinstance(field, Datum)] == [
+        type(content) for content in contents if content is not None
+    ]
+
+
+def test_same_texts_stand_at_their_own_places() -> None:
+    lines = "web: {width: 330 mm}", "\n# note\nweb:\n    width: 330 mm"
+    first, second = (datum(typed(HEAD + line), "web", "width") for line in lines)
+    assert (first.place.span, second.place.span) == ((3, 14, 3, 20), (6, 12, 6, 18))
+    assert (first.key_place.span, second.key_place.span) == ((3, 7, 3, 12), (6, 5, 6, 10))
+
+
+def test_more_texts_than_are_remembered_are_read_alike() -> None:
+    for _ in range(2):
+        for width in range(100, 1400):
+            content = datum(typed(f"{HEAD}web: {{width: {width} mm}}\n"), "web", "width").content
+            assert isinstance(content, Quantity)
+            assert content.low == pytest.approx(width / 1000)

@@ -1,9 +1,9 @@
 """The march that solves a wound roll in the limit of thin wraps; scaled, without units.
 
-Scales: stress by the wound-on stress at the core, radius by the core radius, x = ln(r / rc), v = r p (force).
-Hakiel's wrap equation, summed over all wraps above a radius, is the two-point problem
+Scales: stress by K1, radius by the core radius, x = ln(r / rc), v = r p (force). Hakiel's wrap equation, summed
+over all wraps above a radius, is the two-point problem
 
-    v_xx = r (Γ(p) − F(x)),   Γ(p) = c ln(1 + p / k1)   (the stack law's ∫ Et / Er dp)
+    v_xx = r (Γ(p) − F(x)),   Γ(p) = c ln(1 + p)   (the stack law's ∫ Et / Er dp, c = Et / (K2 K1))
     v_x = e v − σ at the core (e = Et / Ec + ν),   v = 0 and v_x = −r σ at the surface
 
 in which one source F(x), the same for every roll radius, stands for the history of winding. With u the
@@ -13,9 +13,12 @@ growing roll is
     F(X) = σ (1 + u_x / u) + σ_x
 
 so a march over X finds F: each step solves the two-point problem for the roll as it is, by Newton's
-method for p and F(X) together. u comes free with the elimination, for Newton's matrix is the operator of
-u. The second surface condition is not used; how far the solved roll misses it measures the error of the
+method for v and F(X) together. u comes free with the elimination, for Newton's matrix is the operator of
+u; and v depends on F(X) in a straight line, so both solutions are carried along, and F(X) follows at the
+end. The second surface condition is not used; how far the solved roll misses it measures the error of the
 whole march.
+
+Inner loops: a roll is some thousand turns of them, so they hold plain arithmetic on lists and nothing else.
 """
 
 from __future__ import annotations
@@ -23,6 +26,8 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from operator import mul
+from typing import NamedTuple
 
 from filmcheck.formulas.wound_pressure_mesh import StepTable, step_table
 
@@ -31,8 +36,18 @@ _FEWEST_STEPS = 9
 _NEWTON_LIMIT = 12
 _LAST_STEP_SHARE = 0.02  # the last step is the answer, the steps before only lead to it
 
-Loads = tuple[list[float], list[float]]
-Elimination = tuple[list[float], list[float], list[float]]
+Node = tuple[float, float, float, float, float]
+
+
+class Loads(NamedTuple):
+    """The load side of a step's equations, as far as it is known before the pressure."""
+
+    known: list[float]
+    """r F at every node but for the newest value of F."""
+    newest: list[float]
+    """r F at every node for a newest value of F of 1."""
+    pushes: list[float]
+    """`newest` over the hat of every node but the last."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,26 +61,10 @@ class ScaledRoll:
     taper: float
     linear: bool
 
-    def stress(self, x: float) -> tuple[float, float]:
-        """Wound-on stress at x and its slope in x."""
-        if not self.taper:
-            return 1.0, 0.0
-        radius = math.exp(x)
-        if self.linear:
-            fall = self.taper / math.expm1(self.thickness)
-            return 1.0 - fall * (radius - 1.0), -fall * radius
-        return 1.0 - self.taper * (1.0 - 1.0 / radius), -self.taper / radius
-
-    def expected_source(self, stress: float) -> float:
-        """The part of F that follows the taper: Γ at a rough plateau pressure (hard plus soft winding)."""
-        if not self.taper:
-            return 0.0
-        return self.c * math.log1p(stress * stress / (2.0 * self.c * self.k1) + stress / math.sqrt(self.c * self.k1))
-
 
 @dataclass(frozen=True, slots=True)
 class Profile:
-    """A solved roll: nodes from core to surface."""
+    """A solved roll: nodes from core to surface, stress by the wound-on stress at the core."""
 
     radius: list[float]
     force: list[float]  # v = r p
@@ -73,22 +72,57 @@ class Profile:
     surface_miss: float  # share by which the hoop stress at the surface misses the wound-on stress
 
 
+class _Winding:
+    """The wound-on stress over the radius, and the part of F that follows it (times the squared mesh unit)."""
+
+    def __init__(self, roll: ScaledRoll, area: float) -> None:
+        start, c = 1.0 / roll.k1, roll.c / roll.k1
+        self.taper, self.linear = roll.taper, roll.linear
+        if self.linear:
+            self.fall = start * self.taper / math.expm1(roll.thickness) if self.taper else 0.0
+            self.level = start + self.fall
+        else:
+            self.fall = start * self.taper
+            self.level = start - self.fall
+        self.c, self.hard, self.soft = c * area, 1.0 / (2.0 * c), 1.0 / math.sqrt(c)
+
+    def stress(self, radius: float) -> tuple[float, float]:
+        """Wound-on stress at a radius and its slope in x."""
+        if self.linear:
+            return self.level - self.fall * radius, -self.fall * radius
+        return self.level + self.fall / radius, -self.fall / radius
+
+    def expected_sources(self, radii: Sequence[float]) -> list[float]:
+        """The part of F that follows the taper: Γ at a rough plateau pressure (hard plus soft winding)."""
+        if not self.taper:
+            return [0.0] * len(radii)
+        level, fall, c, hard, soft, log1p = self.level, self.fall, self.c, self.hard, self.soft, math.log1p
+        if self.linear:
+            return [c * log1p((s := level - fall * r) * (s * hard + soft)) for r in radii]
+        return [c * log1p((s := level + fall / r) * (s * hard + soft)) for r in radii]
+
+
 class _March:
-    """The state carried from step to step; `source` is F less its expected part, 0 where not yet known."""
+    """The state carried from step to step; `source` is F less its expected part, 0 where not yet known.
+
+    F and c are kept times the squared mesh unit, so that v_xx stands for differences over mesh units.
+    """
 
     def __init__(self, roll: ScaledRoll, ratio: float, tolerance: float) -> None:
-        self.roll, self.ratio, self.tolerance = roll, ratio, tolerance
+        self.core, self.ratio, self.tolerance = roll.core, ratio, tolerance
         layer = _LAYER_SHARE * min(roll.k1, math.sqrt(roll.k1 / roll.c), 1.0 / max(roll.core, 1.0))
         steps = math.log1p(roll.thickness / (2.0 * layer)) / math.log(ratio)
         self.steps = max(_FEWEST_STEPS, math.ceil(steps))
         self.unit = roll.thickness / 2.0 / (ratio**self.steps - 1.0)
         self.area = self.unit * self.unit
-        depth = step_table(ratio, self.steps).depth
-        self.grown = [math.exp(self.unit * y) for y in depth]
+        self.grown = [math.exp(self.unit * y) for y in step_table(ratio, self.steps).depth]
+        self.winding = _Winding(roll, self.area)
+        self.c = self.winding.c
+        self.start, slope = self.winding.stress(1.0)
+        source = self.area * (self.start * (1.0 + roll.core) + slope)
         self.source = [0.0] * (self.steps + 4)
-        _, slope = roll.stress(0.0)
-        self.source[0] = 1.0 + roll.core + slope - roll.expected_source(1.0)
-        self.core_load = [self.area * (1.0 + roll.core + slope)]
+        self.source[0] = source - self.winding.expected_sources((1.0,))[0]
+        self.core_load = [source]
 
     def expected_newest(self, k: int) -> float:
         """The newest source value, continued from those before."""
@@ -99,140 +133,136 @@ class _March:
 
 
 def _loads(march: _March, k: int, table: StepTable, radius: list[float]) -> Loads:
-    """Load of the known source at every node, and of a newest source value of 1."""
-    s, area, roll = march.source, march.area, march.roll
-    thickness = 2.0 * march.unit * table.depth[k]
-    newest_expected = roll.expected_source(roll.stress(thickness)[0])
-    load, newest = march.core_load[:k], [0.0] * k
-    places = [march.unit * table.depth[k], *(thickness - march.unit * y for y in table.depth[k - 1 :: -1])]
-    for x, r, (first, a, b, c, d, last) in zip(places, radius[k:], (table.middle, *table.source), strict=True):
-        known = a * s[first] + b * s[first + 1] + c * s[first + 2] + d * s[first + 3]
-        if roll.taper:
-            known += roll.expected_source(roll.stress(x)[0]) - last * newest_expected
-        load.append(area * r * known)
-        newest.append(area * r * last)
-    return load, newest
+    """Give the loads of step `k`. The newest value of F bears on the outer half only."""
+    outer = radius[k:]
+    expected = march.winding.expected_sources(outer)
+    march.source[k] = -expected[-1]  # F less its expected part, where F is not there yet
+    known, newest = march.core_load[:k], [0.0] * k
+    for first, weights, newest_weights in table.source:
+        s, t, u, v = march.source[first : first + 4]
+        at = len(known) - k
+        nodes = zip(outer[at:], weights, expected[at:], strict=False)
+        known += [r * (a * s + b * t + c * u + d * v + e) for r, (a, b, c, d), e in nodes]
+        newest += map(mul, outer[at:], newest_weights)
+    inner = max(1, k - 1)  # the first node inside with load in its hat
+    hats = zip(table.outer_hats, newest[inner - 1 :], newest[inner:], newest[inner + 1 :], strict=False)
+    pushes = [a * n + b * q + c * m for (a, b, c), n, q, m in hats]
+    return Loads(known, newest, [table.end / 6.0 * newest[1], *[0.0] * (inner - 1), *pushes])
 
 
-def _bend(
-    roll: ScaledRoll,
-    area: float,
-    force: list[float],
-    radius: list[float],
-    loads: Loads,
-    source: float,
-) -> tuple[list[float], list[float]]:
-    """v_xx and its slope in v at every node (both times the squared mesh unit)."""
-    k1, c, log1p = roll.k1, roll.c * area, math.log1p
-    bend, slope = [], []
-    for v, r, known, new in zip(force, radius, *loads, strict=True):
-        p = v / r
-        if p > 0.0:
-            bend.append(c * r * log1p(p / k1) - known - new * source)
-            slope.append(c / (k1 + p))
-        else:  # only on the way to the solution: the law continued along its tangent
-            bend.append(c * v / k1 - known - new * source)
-            slope.append(c / k1)
-    return bend, slope
+def _tangent(c: float, force: float, radius: float) -> tuple[float, float]:
+    """Slope of r Γ in v and its value at v = 0, along the tangent at `force` (c: of Γ, times the mesh unit squared).
+
+    Below zero (only on the way to the solution) the law is continued along its tangent at zero.
+    """
+    if force <= 0.0:
+        return c, 0.0
+    p = force / radius
+    slope = c / (1.0 + p)
+    return slope, radius * (c * math.log1p(p) - slope * p)
 
 
 def _eliminate(
-    march: _March,
-    table: StepTable,
-    force: list[float],
-    bend: list[float],
-    slope: list[float],
-    newest: list[float],
-) -> Elimination:
-    """Forward elimination from the core: correction_i = ratio_i correction_{i+1} + offset_i + rise_i ΔF."""
-    h, unit, core = table.end, march.unit, march.roll.core
-    pivot = -1.0 / h - unit * core - h / 3.0 * slope[0]
-    rest = (force[1] - force[0]) / h - unit * (core * force[0] - 1.0) - h / 3.0 * bend[0] - h / 6.0 * bend[1]
-    ratio = (h / 6.0 * slope[1] - 1.0 / h) / pivot
-    offset = -rest / pivot
-    rise = -(h / 3.0 * newest[0] + h / 6.0 * newest[1]) / pivot
-    ratios, offsets, rises = [ratio], [offset], [rise]
-    v, w, f, g, j, m, n, q = force[0], force[1], bend[0], bend[1], slope[0], slope[1], newest[0], newest[1]
-    for (left, right, a, b, c), v_next, f_next, j_next, n_next in zip(
-        table.rows, force[2:], bend[2:], slope[2:], newest[2:], strict=True
+    march: _March, table: StepTable, force: list[float], radius: list[float], loads: Loads
+) -> tuple[list[Node], float, float]:
+    """Forward elimination from the core, v_i = ratio_i v_{i+1} + offset_i + rise_i F, about the guess `force`.
+
+    Gives ratio, offset, rise, the node's weight in the change of u, and the guess, for every node but the last;
+    and the slope of v_xx in v at the last two.
+    """
+    c, h, unit, log1p = march.c, table.end, march.unit, math.log1p
+    j, f = _tangent(c, force[0], radius[0])
+    m, g = _tangent(c, force[1], radius[1])
+    f -= loads.known[0]
+    g -= loads.known[1]
+    scale = 1.0 / (1.0 / h + unit * march.core + h / 3.0 * j)
+    ratio = scale * (1.0 / h - h / 6.0 * m)
+    offset = scale * (unit * march.start - h / 3.0 * f - h / 6.0 * g)
+    rise = scale * loads.pushes[0]
+    v, r = force[1], radius[1]
+    nodes = [(ratio, offset, rise, h / 2.0 * j * j / radius[0], force[0])]
+    for (left, both, right, a, b, d, width), v_next, r_next, known, push in zip(
+        table.rows, force[2:], radius[2:], loads.known[2:], loads.pushes[1:], strict=True
     ):
+        if v_next > 0.0:  # as in `_tangent`
+            p = v_next / r_next
+            slope = c / (1.0 + p)
+            rest = r_next * (c * log1p(p) - slope * p) - known
+        else:
+            slope, rest = c, -known
         low = left - a * j
-        scale = -1.0 / (low * ratio - left - right - b * m)
-        offset = scale * ((v_next - w) * right - (w - v) * left - a * f - b * g - c * f_next + low * offset)
-        rise = scale * (a * n + b * q + c * n_next + low * rise)
-        ratio = scale * (right - c * j_next)
-        ratios.append(ratio)
-        offsets.append(offset)
-        rises.append(rise)
-        v, w, f, g, j, m, n, q = w, v_next, g, f_next, m, j_next, q, n_next
-    return ratios, offsets, rises
+        scale = 1.0 / (both + b * m - low * ratio)
+        offset = scale * (low * offset - a * f - b * g - d * rest)
+        rise = scale * (low * rise + push)
+        ratio = scale * (right - d * slope)
+        nodes.append((ratio, offset, rise, width * m * m / r, v))
+        v, r, f, g, j, m = v_next, r_next, g, rest, m, slope
+    return nodes, j, m
 
 
-def _correct(
-    march: _March,
-    table: StepTable,
-    force: list[float],
-    radius: list[float],
-    slope: list[float],
-    parts: Elimination,
-    surface: tuple[float, float],
-    source: float,
-) -> tuple[float, float]:
-    """Back substitution: correct `force` in place; give the changes of source and (greatest) force."""
-    fixed, by_source = [0.0], [0.0]
+def _substitute(
+    march: _March, table: StepTable, nodes: list[Node], slopes: tuple[float, float], surface: tuple[float, float]
+) -> tuple[list[float], float]:
+    """Back substitution: give force and source, for the surface's wound-on stress and slope."""
+    parts = [(0.0, 0.0)]
     u, d, e, gain, gain_by_source = 1.0, 0.0, 0.0, 0.0, 0.0
-    inner = slice(-2, None, -1)
-    for ratio, offset, rise, j, r, width in zip(
-        *(part[::-1] for part in parts), slope[inner], radius[inner], table.width[inner], strict=True
-    ):
+    for ratio, offset, rise, weight, v in reversed(nodes):
         u *= ratio
         d = ratio * d + offset
         e = ratio * e + rise
-        share = width * u * u * j * j / r
-        gain -= share * d
+        share = weight * u * u
+        gain += share * (v - d)
         gain_by_source -= share * e
-        fixed.append(d)
-        by_source.append(e)
-    h, area_c = table.end, march.area * march.roll.c
-    growth = (1.0 - parts[0][-1]) / h + h / 3.0 * slope[-1] + h / 6.0 * slope[-2] * parts[0][-1]
-    stress, stress_slope = surface
-    miss = stress * (1.0 + (growth + gain / area_c) / march.unit) + stress_slope - source
-    change = miss / (1.0 - stress * gain_by_source / (area_c * march.unit))
-    moves = [d + change * e for d, e in zip(fixed, by_source, strict=True)][::-1]
-    force[:] = [v + move for v, move in zip(force, moves, strict=True)]
-    return change, max(max(moves), -min(moves))
+        parts.append((d, e))
+    h, last = table.end, nodes[-1][0]
+    growth = (1.0 - last) / h + h / 3.0 * slopes[1] + h / 6.0 * slopes[0] * last
+    stress = march.unit * surface[0]
+    source = stress * (march.unit + growth + gain / march.c) + march.area * surface[1]
+    source /= 1.0 - stress * gain_by_source / march.c
+    return [d + source * e for d, e in reversed(parts)], source
 
 
-def _step(march: _March, k: int, force: list[float], radius: list[float], loads: Loads) -> float:
-    """Solve the roll of step `k` from the guess `force`, in place; record and give its source."""
-    table, roll = step_table(march.ratio, k), march.roll
-    surface = roll.stress(2.0 * march.unit * table.depth[k])
-    expected = roll.expected_source(surface[0])
+def _step(
+    march: _March, k: int, table: StepTable, force: list[float], radius: list[float], loads: Loads
+) -> tuple[list[float], float]:
+    """Solve the roll of step `k` from the guess `force`; record its source, and give force and source."""
+    surface = march.winding.stress(radius[-1])
+    expected = -march.source[k]
     source = march.expected_newest(k) + expected
     tolerance = march.tolerance if k < march.steps else march.tolerance * _LAST_STEP_SHARE
     for _ in range(_NEWTON_LIMIT):
-        bend, slope = _bend(roll, march.area, force, radius, loads, source)
-        parts = _eliminate(march, table, force, bend, slope, loads[1])
-        change, move = _correct(march, table, force, radius, slope, parts, surface, source)
-        source += change
-        if move <= tolerance * max(force) and abs(change) <= tolerance * abs(source):
-            break
+        guess, guessed = force, source
+        nodes, *slopes = _eliminate(march, table, guess, radius, loads)
+        force, source = _substitute(march, table, nodes, (slopes[0], slopes[1]), surface)
+        if abs(source - guessed) <= tolerance * abs(source):
+            moved = max([abs(v - old) for v, old in zip(force, guess, strict=True)])
+            if moved <= tolerance * max(force):
+                break
     march.source[k] = source - expected
-    march.core_load.append(loads[0][k] + loads[1][k] * source)
-    return source
+    march.core_load.append(loads.known[k] + loads.newest[k] * source)
+    return force, source
 
 
-def _profile(march: _March, force: list[float], radius: list[float], bend: Sequence[float]) -> Profile:
-    table, unit, k = step_table(march.ratio, march.steps), march.unit, march.steps
-    slopes = [march.roll.core * force[0] - 1.0]
+def _bend(march: _March, force: list[float], radius: list[float], loads: Loads, source: float) -> list[float]:
+    """v_xx at every node, times the squared mesh unit."""
+    bend = []
+    for v, r, known, newest in zip(force, radius, loads.known, loads.newest, strict=True):
+        slope, rest = _tangent(march.c, v, r)
+        bend.append(slope * v + rest - known - newest * source)
+    return bend
+
+
+def _profile(march: _March, force: list[float], radius: list[float], bend: Sequence[float], k1: float) -> Profile:
+    table, unit = step_table(march.ratio, march.steps), march.unit
+    slopes = [march.core * force[0] - march.start]
     for i, (a, b, c) in enumerate(table.left, start=1):
         by_chord = (force[i] - force[i - 1]) * table.rows[i - 1][0]
         slopes.append((by_chord + a * bend[i - 1] + b * bend[i] + c * bend[i + 1]) / unit)
     h = table.end
     slopes.append(((force[-1] - force[-2]) / h + h / 3.0 * bend[-1] + h / 6.0 * bend[-2]) / unit)
-    hoop = [-s / r for s, r in zip(slopes, radius, strict=True)]
-    wound = march.roll.stress(2.0 * unit * table.depth[k])[0]
-    return Profile(radius, force, hoop, hoop[-1] / wound - 1.0)
+    hoop = [-s / r * k1 for s, r in zip(slopes, radius, strict=True)]
+    wound = march.winding.stress(radius[-1])[0] * k1
+    return Profile(radius, [v * k1 for v in force], hoop, hoop[-1] / wound - 1.0)
 
 
 def _grown(march: _March, k: int, force: list[float]) -> list[float]:
@@ -242,10 +272,11 @@ def _grown(march: _March, k: int, force: list[float]) -> list[float]:
     """
     grown = march.grown
     if k == 1:
-        depth = march.unit * step_table(march.ratio, 1).depth[1]
-        return [2.0 * depth, depth, 0.0]
+        first = march.start * march.unit * step_table(march.ratio, 1).depth[1]
+        return [2.0 * first, first, 0.0]
     stretch = grown[k] / grown[k - 1]
-    return [*force[:k], force[k - 1] * stretch, *(v * stretch * stretch for v in force[k - 1 :])]
+    square = stretch * stretch
+    return [*force[:k], force[k - 1] * stretch, *[v * square for v in force[k - 1 :]]]
 
 
 def solve(roll: ScaledRoll, ratio: float = 1.6, tolerance: float = 0.05) -> Profile:
@@ -257,14 +288,10 @@ def solve(roll: ScaledRoll, ratio: float = 1.6, tolerance: float = 0.05) -> Prof
     march = _March(roll, ratio, tolerance)
     grown = march.grown
     force: list[float] = []
-    radius: list[float] = []
-    loads: tuple[list[float], list[float]] = [], []
-    source = 0.0
     for k in range(1, march.steps + 1):
+        table = step_table(ratio, k)
         surface = grown[k] * grown[k]
-        radius = grown[: k + 1] + [surface / g for g in grown[k - 1 :: -1]]
-        force = _grown(march, k, force)
-        loads = _loads(march, k, step_table(ratio, k), radius)
-        source = _step(march, k, force, radius, loads)
-    bend, _ = _bend(roll, march.area, force, radius, loads, source)
-    return _profile(march, force, radius, bend)
+        radius = [*grown[: k + 1], *[surface / g for g in grown[k - 1 :: -1]]]
+        loads = _loads(march, k, table, radius)
+        force, source = _step(march, k, table, _grown(march, k, force), radius, loads)
+    return _profile(march, force, radius, _bend(march, force, radius, loads, source), roll.k1)

@@ -14,9 +14,12 @@ from __future__ import annotations
 
 import math
 from functools import lru_cache
+from itertools import groupby, pairwise
 from typing import NamedTuple
 
 Triple = tuple[float, float, float]
+Row = tuple[float, float, float, float, float, float, float]
+Weights = tuple[float, float, float, float]
 
 _GAUSS = (  # Gauss-Legendre points and weights on [−1, 1], order 5 (Abramowitz & Stegun, table 25.4)
     (-0.906179845938664, 0.236926885056189),
@@ -27,16 +30,23 @@ _GAUSS = (  # Gauss-Legendre points and weights on [−1, 1], order 5 (Abramowit
 )
 
 
+class Run(NamedTuple):
+    """Nodes that take F from the same four steps."""
+
+    first: int  # of the steps
+    weights: tuple[Weights, ...]  # per node
+    newest: tuple[float, ...]  # per node: the weight of the newest step, 0 where it is none of the four
+
+
 class StepTable(NamedTuple):
     """What one step of the march needs to know of its mesh, in units of a."""
 
     depth: tuple[float, ...]  # y_0 … y_k
-    rows: tuple[tuple[float, float, float, float, float], ...]  # per inner node: 1/h left, 1/h right, hat weights
+    rows: tuple[Row, ...]  # per inner node: 1/h left, left and right, right, hat weights, half the cells beside it
     left: tuple[Triple, ...]  # per inner node: weights of the left half of the hat
-    width: tuple[float, ...]  # per node: half the sum of the neighbouring cells
     end: float  # size of the first and last cell
-    source: tuple[tuple[int, float, float, float, float, float], ...]  # outer nodes: first index, weights, newest
-    middle: tuple[int, float, float, float, float, float]  # the same for the node in the middle
+    outer_hats: tuple[Triple, ...]  # the hat weights of the inner nodes from one before the middle on
+    source: tuple[Run, ...]  # how nodes from the middle on take F from the steps
 
 
 def half_hat_weights(ratio: float) -> tuple[Triple, Triple]:
@@ -74,20 +84,17 @@ def _summed(one: Triple, other: Triple) -> Triple:
     return one[0] + other[0], one[1] + other[1], one[2] + other[2]
 
 
-def _lagrange(place: float, newest: int) -> tuple[int, float, float, float, float, float]:
+def _lagrange(place: float, newest: int) -> tuple[int, Weights]:
     """Cubic through four march steps around `place` (in steps), none newer than `newest`.
 
-    Gives the first step, four weights, and apart from them the weight of the newest step. Fewer at the start.
+    Gives the first step and four weights; at the start there are fewer steps, and the rest of the weights is 0.
     """
     degree = min(3, newest)
     first = max(0, min(int(place) - 1, newest - degree))
     weights = [0.0, 0.0, 0.0, 0.0]
     for j in range(degree + 1):
         weights[j] = math.prod((place - first - i) / (j - i) for i in range(degree + 1) if i != j)
-    of_newest = 0.0
-    if first + degree == newest:
-        of_newest, weights[degree] = weights[degree], 0.0
-    return first, weights[0], weights[1], weights[2], weights[3], of_newest
+    return first, (weights[0], weights[1], weights[2], weights[3])
 
 
 @lru_cache(maxsize=256)
@@ -111,11 +118,21 @@ def step_table(ratio: float, k: int) -> StepTable:
             one, other = _scaled(_mirrored(above), place), _scaled(_mirrored(below), place)
         left.append(one)
         whole.append(_summed(one, other))
-    rows = tuple((1 / cells[i], 1 / cells[i + 1], *whole[i]) for i in range(2 * k - 1))
-    width = (cells[0] / 2, *((cells[i] + cells[i + 1]) / 2 for i in range(2 * k - 1)), cells[-1] / 2)
+    rows = tuple(
+        (1 / a, 1 / a + 1 / b, 1 / b, *hat, (a + b) / 2) for (a, b), hat in zip(pairwise(cells), whole, strict=True)
+    )
 
     def steps(x: float) -> float:
         return math.log1p(x / 2) / math.log(ratio)
 
-    source = tuple(_lagrange(steps(2 * depth[k] - depth[j]), k) for j in range(k - 1, -1, -1))
-    return StepTable(depth, rows, tuple(left), width, cells[0], source, _lagrange(steps(depth[k]), k))
+    places = [steps(2 * depth[k] - depth[j]) for j in range(k, -1, -1)]
+    return StepTable(depth, rows, tuple(left), cells[0], tuple(whole[max(0, k - 2) :]), _runs(places, k))
+
+
+def _runs(places: list[float], newest: int) -> tuple[Run, ...]:
+    made = []
+    for first, group in groupby([_lagrange(place, newest) for place in places], key=lambda found: found[0]):
+        weights = tuple(found[1] for found in group)
+        last = newest - first
+        made.append(Run(first, weights, tuple(w[last] if last < len(w) else 0.0 for w in weights)))
+    return tuple(made)

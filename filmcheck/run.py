@@ -74,8 +74,10 @@ def lint(paths: Sequence[Path], wishes: Wishes | None = None) -> Report:
         if wishes.progress:
             wishes.progress(gathered.done, total)
 
-    tasks = (Task(path, plants.settings(path), i < len(own)) for i, path in enumerate(chain(own, others)))
-    _go_over(tasks, benches, wishes, take)
+    shown_own = list(map(shown_full, own))
+    tasks = (Task(path, file, plants.settings(path), own=True) for path, file in zip(own, shown_own, strict=True))
+    summed = (Task(path, shown_full(path), plants.settings(path), own=False) for path in others)
+    _go_over(chain(tasks, summed), benches, wishes, take)
     whole = wishes.since is None and not gathered.troubles
     about = {shown_full(path) for path in judged} if wishes.since else None
     for settings, bench in benches.items() if number == 1 else ():
@@ -84,7 +86,7 @@ def lint(paths: Sequence[Path], wishes: Wishes | None = None) -> Report:
     if number > 1:
         gathered.troubles.clear()
         gathered.files.clear()
-    gathered.files += map(shown_full, own)
+    gathered.files += shown_own
     return _report(gathered, benches.values(), len(own), whole=whole and _is_all(benches, paths, wishes.share))
 
 
@@ -142,7 +144,7 @@ def _go_over(tasks: Iterable[Task], benches: Benches, wishes: Wishes, take: Take
 
     def judge(task: Task) -> SheetResult:
         bench = benches[task.settings]
-        sheet = read_sheet(Path(task.path), "job-sheet", shown_full(task.path))
+        sheet = read_sheet(task.path, "job-sheet", task.file)
         if not task.own:
             return sum_sheet_up(sheet, bench, wishes.today)
         return judge_sheet(sheet, bench, wishes.today, passes=wishes.passes)

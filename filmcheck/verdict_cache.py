@@ -26,7 +26,7 @@ from filmcheck.cache_folder import code_mark, is_ours
 from filmcheck.finding import Edit, Finding, Permit, Related
 from filmcheck.judging.repository import JobSummary
 from filmcheck.plant.entries import Named, placeless
-from filmcheck.plant.plant import PERMITS, shown_full
+from filmcheck.plant.plant import PERMITS
 from filmcheck.plant.record import Datum, Field, Listing, Record
 from filmcheck.position import Place, Span
 from filmcheck.workers import Task
@@ -39,6 +39,9 @@ MOST = 1_000_000_000
 
 LARGEST = 4_000_000
 """Bytes of a sheet; of a larger one nothing is kept."""
+
+MOST_WORDS = 20_000
+"""Texts and spans that are remembered, so that those that recur are held once."""
 
 SQLITE_TROUBLE = (sqlite3.Error, UnicodeDecodeError)
 """What a damaged file brings about; the second where the name that SQLite complains of is no text."""
@@ -64,7 +67,7 @@ class VerdictCache:
         self._bench_marks: dict[Path | None, bytes] = {}
         self._day = ""
         self._seen: dict[str, Seen] = {}
-        self._marked: dict[tuple[Path | None, Entry], str] = {}
+        self._marked: dict[Path | None, dict[Entry, str]] = {}
         self._new: list[tuple[bytes, bytes]] = []
         self._words = Words()
         self._path = folder / "verdicts.sqlite"
@@ -121,7 +124,7 @@ class VerdictCache:
         mark, found = self._bench_marks.get(task.settings), _content(task.path)
         if mark is None or found is None:
             return None
-        name = sha256(shown_full(task.path).encode("utf-8", "surrogateescape")).digest()
+        name = sha256(task.file.encode("utf-8", "surrogateescape")).digest()
         seen = self._seen[task.path] = Seen(sha256(mark + name + found[0]).digest(), *found)
         return seen
 
@@ -144,19 +147,14 @@ class VerdictCache:
             entries = (tuple(each[:3]) for each in hangs_on)
             if day not in ("", self._day) or hangs_on != self._marks(entries, task.settings):
                 return None
-            result = self._words.result(plain)
+            result = self._words.result(plain, task.file)
             return result if task.own else SheetResult((), result.summary, False)
         except (ValueError, TypeError, IndexError, KeyError, DecompressError):
             return None
 
     def _marks(self, entries: Iterable[Entry], settings: Path | None) -> list[list[str]]:
-        return [[*entry, self._mark(entry, settings)] for entry in entries]
-
-    def _mark(self, entry: Entry, settings: Path | None) -> str:
-        key = settings, entry
-        if key not in self._marked:
-            self._marked[key] = _placed_mark(self._benches[settings], entry)
-        return self._marked[key]
+        known, bench = self._marked.setdefault(settings, {}), self._benches[settings]
+        return [[*entry, known.get(entry) or known.setdefault(entry, _placed_mark(bench, entry))] for entry in entries]
 
     def _write(self) -> None:
         rows, self._new = self._new, []
@@ -320,15 +318,19 @@ def _named(plain: list[Any], place: Callable[[list[Any]], Place]) -> Named:
 
 
 class Words:
-    """Builds results from plain lists; texts that recur by the thousand are kept once."""
+    """Builds results from plain lists; texts and spans that recur by the thousand are kept once."""
 
     def __init__(self) -> None:
         """Start with no text known."""
         self._texts: dict[str, str] = {}
-        self._places: dict[tuple[Any, ...], Place] = {}
+        self._spans: dict[tuple[int, ...], Span] = {}
 
-    def result(self, plain: list[Any]) -> SheetResult:
-        """Build the result of a sheet."""
+    def result(self, plain: list[Any], file: str) -> SheetResult:
+        """Build the result of a sheet, shown as ``file``."""
+        if len(self._texts) + len(self._spans) > MOST_WORDS:
+            self._texts.clear()
+            self._spans.clear()
+        self._texts[file] = file
         findings, summary, asked_today = plain
         return SheetResult(tuple(map(self._finding, findings)), self._summary(summary), bool(asked_today))
 
@@ -337,7 +339,8 @@ class Words:
 
     def _place(self, plain: list[Any]) -> Place:
         file, span = plain
-        return Place(self._text(file), Span(*span))
+        where = tuple(span)
+        return Place(self._text(file), self._spans.get(where) or self._spans.setdefault(where, Span(*where)))
 
     def _finding(self, plain: list[Any]) -> Finding:
         parts = dict(zip(Finding.__slots__, plain, strict=True))
@@ -345,8 +348,9 @@ class Words:
             if isinstance(value, str):
                 parts[name] = self._text(value)
         parts["place"] = self._place(parts["place"])
-        parts["arithmetic"], parts["missing"] = tuple(parts["arithmetic"]), tuple(map(self._text, parts["missing"]))
-        parts["related"] = tuple(Related(self._place(place), text) for place, text in parts["related"])
+        parts["arithmetic"] = tuple(map(self._text, parts["arithmetic"]))
+        parts["missing"] = tuple(map(self._text, parts["missing"]))
+        parts["related"] = tuple(Related(self._place(place), self._text(text)) for place, text in parts["related"])
         parts["edits"] = tuple(Edit(self._place(place), text) for place, text in parts["edits"])
         parts["permit"] = self._permit(parts["permit"])
         return Finding(**parts)

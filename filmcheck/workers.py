@@ -25,6 +25,9 @@ class Task(NamedTuple):
     """One sheet, the plant it belongs to, and whether this run is to judge it or only to sum it up."""
 
     path: str
+    """In full."""
+    file: str
+    """The path as reports show it."""
     settings: Path | None
     own: bool
 

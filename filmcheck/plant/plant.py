@@ -126,9 +126,9 @@ def shown_full(path: str) -> str:
     return path[len(here) :] if sep == "/" and path.startswith(here) else shown(Path(path))
 
 
-def read_sheet(path: Path, schema: str, file: str | None = None) -> Sheet:
+def read_sheet(path: Path | str, schema: str, file: str | None = None) -> Sheet:
     """Read one file: text, tree, schema check, typed fields. Whatever is wrong becomes a fault."""
-    file = file or shown(path)
+    file = file or shown(Path(path))
     return type_text(read_text(path), file, schema)
 
 

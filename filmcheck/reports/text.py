@@ -21,6 +21,7 @@ _INDENT = 4
 _LABEL = 9
 _NARROWEST = 40
 _SPACES = "\N{NO-BREAK SPACE}\N{THIN SPACE}\N{NARROW NO-BREAK SPACE}"
+_WITHOUT_SPACES = dict.fromkeys(map(ord, _SPACES))
 _COLOURS = {
     "error": "1;31",
     "warning": "33",
@@ -79,7 +80,8 @@ def text_report(report: Report, *, show_passes: bool = False, colour: bool = Fal
         blocks.append(_listing("Checked and passed", _of(found, "pass"), page))
         blocks.append(_listing("Did not apply", _of(found, "notApplicable"), page))
     blocks += [_clean(report), _summary(report, page), "\n".join(_wrapped(STANDING_LINE, "", page))]
-    return "\n\n".join(block for block in blocks if block) + "\n"
+    blocks[-1] += "\n"  # here, not on the whole, which may be large
+    return "\n\n".join(block for block in blocks if block)
 
 
 def _of(findings: Iterable[Finding], kind: Kind) -> list[Finding]:
@@ -206,6 +208,8 @@ def _wrapped(text: str, first: str, page: _Page) -> list[str]:
 def _one_line(text: str) -> str:
     """Put text on one line and make control characters harmless: what a sheet says goes to a terminal."""
     flat = re.sub(r"[ \t\r\n]+", " ", text).strip()
+    if flat.translate(_WITHOUT_SPACES).isprintable():
+        return flat
     return "".join(c if c.isprintable() or c in _SPACES else "\N{REPLACEMENT CHARACTER}" for c in flat)
 
 

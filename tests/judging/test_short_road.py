@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+import shutil
 from datetime import date
 from pathlib import Path
 
@@ -62,20 +64,25 @@ def test_any_one_line_spoiled_gives_the_same_on_a_bench_that_remembers(path: Pat
         spoiled.write_text("".join([*lines[:index], *lines[index + 1 :]]), encoding="utf-8")
         sheet = read_sheet(spoiled, "job-sheet")
         job, _ = resolve(sheet.record, sheet.file, bench.plant)
-        quick = judge_job(Figures(job, DAY, bench.house.tracks), bench.rules, bench.house)
+        quick = judge_job(Figures(job, DAY), bench.rules, bench.house)
         slow = judge_job(Figures(job, DAY), bench.rules, bench.house, passes=True)
         assert quick == [finding for finding in slow if finding.kind != "pass"], f"without line {index + 1}"
 
 
-def test_figures_that_share_no_tracks_with_the_house_take_nothing_over() -> None:
-    """Numbers of contents mean nothing between two sets of tracks, so a sound job must not cover a spoiled one."""
-    settings = PLANTS.settings(str(SHEETS[0]))
-    bench = make_bench(PLANTS.plant(settings))
-    for path in SHEETS:
-        if PLANTS.settings(str(path)) != settings:
-            continue
+def test_a_plant_takes_nothing_over_from_another_with_entries_of_the_same_names(tmp_path: Path) -> None:
+    """Tracks and numbers of contents are shared by all plants of a process, what a rule passed is not."""
+    other = tmp_path / "plant"
+    shutil.copytree(ROOT / "examples", other)
+    stocks = other / "registers/stocks.yaml"
+    text = stocks.read_text(encoding="utf-8")
+    stocks.write_text(re.sub(r"maximum_temperature: \d+ degC", "maximum_temperature: 21 degC", text), encoding="utf-8")
+    plants = Plants()
+    here, there = (make_bench(plants.plant(folder / "plant.yaml")) for folder in (ROOT / "examples", other))
+    hot = 0
+    for path in sorted((ROOT / "examples/jobs/sound").glob("*.yaml")):
         sheet = read_sheet(path, "job-sheet")
-        job, _ = resolve(sheet.record, sheet.file, bench.plant)
-        slow = judge_job(Figures(job, DAY), bench.rules, bench.house, passes=True)
-        quick = judge_job(Figures(job, DAY), bench.rules, bench.house)
-        assert quick == [finding for finding in slow if finding.kind != "pass"], path.name
+        alone = [judge_sheet(sheet, make_bench(bench.plant), DAY).findings for bench in (here, there)]
+        for bench, findings in [*zip((here, there), alone, strict=True)] * 2:
+            assert judge_sheet(sheet, bench, DAY).findings == findings, path.name
+        hot += any(finding.rule == "web-too-hot" for finding in alone[1])
+    assert hot, "the other plant was to differ"

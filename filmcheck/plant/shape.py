@@ -6,8 +6,9 @@ module takes the dimension, the plausible size and the register that a name belo
 
 from __future__ import annotations
 
+from dataclasses import dataclass, field
 from functools import lru_cache
-from typing import Any, Literal, NamedTuple
+from typing import Any, Literal
 
 from filmcheck.shipped import shipped_schema
 from filmcheck.units import Quantity, parse_any
@@ -15,7 +16,8 @@ from filmcheck.units import Quantity, parse_any
 Sort = Literal["quantity", "word", "date", "truth", "count", "number", "record", "list", "map"]
 
 
-class Shape(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class Shape:
     """One field: its sort, and what goes with the sort."""
 
     sort: Sort
@@ -24,10 +26,13 @@ class Shape(NamedTuple):
     plausible: tuple[float, float] | None = None
     words: tuple[str, ...] = ()
     register: str = ""
-    fields: dict[str, Any] = {}  # noqa: RUF012  name to Shape; never changed after compiling
+    fields: dict[str, Shape] = field(default_factory=dict)
+    """Of a record: its fields by name; never changed after compiling."""
     item: Any = None
+    """Of a list or a map: the Shape of each of its entries; None for other sorts."""
     example: str = ""
-    read: dict[str, tuple[type, Any]] = {}  # noqa: RUF012  of fields its own: what texts were found to mean, see Typed
+    read: dict[str, tuple[type, Any]] = field(default_factory=dict, compare=False, repr=False)
+    """What texts were found to mean, with the type of their plain value; kept by ``Typed``."""
 
 
 @lru_cache(maxsize=16)
@@ -58,7 +63,7 @@ def _quantity(part: dict[str, Any], meaning: str) -> Shape:
     known = [limit.low for limit in limits if isinstance(limit, Quantity)]
     plausible = (known[0], known[1]) if len(known) == 2 else None
     example = str(part.get("examples", [""])[0])
-    return Shape("quantity", meaning, tuple(part["dimension"]), plausible, example=example, read={})
+    return Shape("quantity", meaning, tuple(part["dimension"]), plausible, example=example)
 
 
 def _scalar(part: dict[str, Any], meaning: str) -> Shape:
@@ -68,4 +73,4 @@ def _scalar(part: dict[str, Any], meaning: str) -> Shape:
     elif part.get("type") in ("boolean", "integer", "number"):
         sorts: dict[str, Sort] = {"boolean": "truth", "integer": "count", "number": "number"}
         sort = sorts[part["type"]]
-    return Shape(sort, meaning, words=tuple(part.get("enum", ())), register=part.get("register", ""), read={})
+    return Shape(sort, meaning, words=tuple(part.get("enum", ())), register=part.get("register", ""))

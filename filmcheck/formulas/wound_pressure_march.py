@@ -29,7 +29,7 @@ from dataclasses import dataclass
 from operator import mul
 from typing import NamedTuple
 
-from filmcheck.formulas.wound_pressure_mesh import StepTable, step_table
+from filmcheck.formulas.wound_pressure_mesh import Row, StepTable, step_table
 
 _LAYER_SHARE = 0.25  # first mesh length as a share of the layer in which the surface pressure rises to k1
 _FEWEST_STEPS = 9
@@ -115,10 +115,13 @@ class _March:
         self.steps = max(_FEWEST_STEPS, math.ceil(steps))
         self.unit = roll.thickness / 2.0 / (ratio**self.steps - 1.0)
         self.area = self.unit * self.unit
+        h = self.end = step_table(ratio, 1).end
+        self.core_row: Row = (1.0, 1.0 / h + self.unit * roll.core, 1.0 / h, 0.0, h / 3.0, h / 6.0, h / 2.0)
         self.grown = [math.exp(self.unit * y) for y in step_table(ratio, self.steps).depth]
         self.winding = _Winding(roll, self.area)
         self.c = self.winding.c
         self.start, slope = self.winding.stress(1.0)
+        self.pull = self.unit * self.start
         source = self.area * (self.start * (1.0 + roll.core) + slope)
         self.source = [0.0] * (self.steps + 4)
         self.source[0] = source - self.winding.expected_sources((1.0,))[0]
@@ -147,7 +150,7 @@ def _loads(march: _March, k: int, table: StepTable, radius: list[float]) -> Load
     inner = max(1, k - 1)  # the first node inside with load in its hat
     hats = zip(table.outer_hats, newest[inner - 1 :], newest[inner:], newest[inner + 1 :], strict=False)
     pushes = [a * n + b * q + c * m for (a, b, c), n, q, m in hats]
-    return Loads(known, newest, [table.end / 6.0 * newest[1], *[0.0] * (inner - 1), *pushes])
+    return Loads(known, newest, [march.end / 6.0 * newest[1], *[0.0] * (inner - 1), *pushes])
 
 
 def _tangent(c: float, force: float, radius: float) -> tuple[float, float]:
@@ -163,33 +166,29 @@ def _tangent(c: float, force: float, radius: float) -> tuple[float, float]:
 
 
 def _eliminate(
-    march: _March, table: StepTable, force: list[float], radius: list[float], loads: Loads
+    march: _March, rows: Sequence[Row], force: list[float], radius: list[float], loads: Loads
 ) -> tuple[list[Node], float, float]:
     """Forward elimination from the core, v_i = ratio_i v_{i+1} + offset_i + rise_i F, about the guess `force`.
 
     Gives ratio, offset, rise, the node's weight in the change of u, and the guess, for every node but the last;
     and the slope of v_xx in v at the last two.
     """
-    c, h, unit, log1p = march.c, table.end, march.unit, math.log1p
-    j, f = _tangent(c, force[0], radius[0])
-    m, g = _tangent(c, force[1], radius[1])
-    f -= loads.known[0]
-    g -= loads.known[1]
-    scale = 1.0 / (1.0 / h + unit * march.core + h / 3.0 * j)
-    ratio = scale * (1.0 / h - h / 6.0 * m)
-    offset = scale * (unit * march.start - h / 3.0 * f - h / 6.0 * g)
-    rise = scale * loads.pushes[0]
-    v, r = force[1], radius[1]
-    nodes = [(ratio, offset, rise, h / 2.0 * j * j / radius[0], force[0])]
-    for (left, both, right, a, b, d, width), v_next, r_next, known, push in zip(
-        table.rows, force[2:], radius[2:], loads.known[2:], loads.pushes[1:], strict=True
+    c, log1p, (known, _, pushes) = march.c, math.log1p, loads
+    v, r = force[0], radius[0]
+    m, g = _tangent(c, v, r)
+    g -= known[0]
+    offset = march.pull  # hands on the tension of the first wrap as if there were a node before the core
+    j = f = ratio = rise = 0.0
+    nodes = []
+    for (left, both, right, a, b, d, width), v_next, r_next, load, push in zip(
+        rows, force[1:], radius[1:], known[1:], pushes, strict=True
     ):
         if v_next > 0.0:  # as in `_tangent`
             p = v_next / r_next
             slope = c / (1.0 + p)
-            rest = r_next * (c * log1p(p) - slope * p) - known
+            rest = r_next * (c * log1p(p) - slope * p) - load
         else:
-            slope, rest = c, -known
+            slope, rest = c, -load
         low = left - a * j
         scale = 1.0 / (both + b * m - low * ratio)
         offset = scale * (low * offset - a * f - b * g - d * rest)
@@ -201,9 +200,12 @@ def _eliminate(
 
 
 def _substitute(
-    march: _March, table: StepTable, nodes: list[Node], slopes: tuple[float, float], surface: tuple[float, float]
+    march: _March, nodes: list[Node], slope_below: float, slope: float, surface: tuple[float, float]
 ) -> tuple[list[float], float]:
-    """Back substitution: give force and source, for the surface's wound-on stress and slope."""
+    """Back substitution: give force and source, for the wound-on stress and its slope at the surface.
+
+    slope, slope_below: of v_xx in v at the last node and at the one before.
+    """
     parts = [(0.0, 0.0)]
     u, d, e, gain, gain_by_source = 1.0, 0.0, 0.0, 0.0, 0.0
     for ratio, offset, rise, weight, v in reversed(nodes):
@@ -214,12 +216,17 @@ def _substitute(
         gain += share * (v - d)
         gain_by_source -= share * e
         parts.append((d, e))
-    h, last = table.end, nodes[-1][0]
-    growth = (1.0 - last) / h + h / 3.0 * slopes[1] + h / 6.0 * slopes[0] * last
+    h, last = march.end, nodes[-1][0]
+    growth = (1.0 - last) / h + h / 3.0 * slope + h / 6.0 * slope_below * last
     stress = march.unit * surface[0]
     source = stress * (march.unit + growth + gain / march.c) + march.area * surface[1]
     source /= 1.0 - stress * gain_by_source / march.c
     return [d + source * e for d, e in reversed(parts)], source
+
+
+def _move(force: list[float], guess: list[float]) -> float:
+    """Give the greatest move of a node."""
+    return max([abs(v - old) for v, old in zip(force, guess, strict=True)])
 
 
 def _step(
@@ -227,16 +234,17 @@ def _step(
 ) -> tuple[list[float], float]:
     """Solve the roll of step `k` from the guess `force`; record its source, and give force and source."""
     surface = march.winding.stress(radius[-1])
+    rows = [march.core_row, *table.rows]
     expected = -march.source[k]
     source = march.expected_newest(k) + expected
     tolerance = march.tolerance if k < march.steps else march.tolerance * _LAST_STEP_SHARE
     for _ in range(_NEWTON_LIMIT):
         guess, guessed = force, source
-        nodes, *slopes = _eliminate(march, table, guess, radius, loads)
-        force, source = _substitute(march, table, nodes, (slopes[0], slopes[1]), surface)
+        nodes, slope_below, slope = _eliminate(march, rows, guess, radius, loads)
+        force, source = _substitute(march, nodes, slope_below, slope, surface)
         if abs(source - guessed) <= tolerance * abs(source):
-            moved = max([abs(v - old) for v, old in zip(force, guess, strict=True)])
-            if moved <= tolerance * max(force):
+            most = tolerance * max(force)
+            if abs(force[k - 1] - guess[k - 1]) <= most and _move(force, guess) <= most:  # that node moves most often
                 break
     march.source[k] = source - expected
     march.core_load.append(loads.known[k] + loads.newest[k] * source)
@@ -258,7 +266,7 @@ def _profile(march: _March, force: list[float], radius: list[float], bend: Seque
     for i, (a, b, c) in enumerate(table.left, start=1):
         by_chord = (force[i] - force[i - 1]) * table.rows[i - 1][0]
         slopes.append((by_chord + a * bend[i - 1] + b * bend[i] + c * bend[i + 1]) / unit)
-    h = table.end
+    h = march.end
     slopes.append(((force[-1] - force[-2]) / h + h / 3.0 * bend[-1] + h / 6.0 * bend[-2]) / unit)
     hoop = [-s / r * k1 for s, r in zip(slopes, radius, strict=True)]
     wound = march.winding.stress(radius[-1])[0] * k1

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any, cast
@@ -166,7 +165,8 @@ def _stations(sheet: Record, press: Document, plant: Plant, faults: list[tuple[s
     listed = path.items if isinstance(path, Listing) else ()
     found = [pair for item in listed if (pair := _single(item)) is not None]
     items: list[Item] = []
-    for (kind, record), label, nth in zip(found, station_labels(found), _places_in_kind(found), strict=True):
+    places = _places_in_kind(found)
+    for (kind, record), label, nth in zip(found, _labels(found, places), places, strict=True):
         match = _on_press(kind, record, nth, press)
         cylinder = record.fields.get("cylinder")
         documents = (
@@ -208,19 +208,22 @@ def _label(kind: str, record: Record, nth: int, of: int) -> str:
 
 def station_labels(pairs: Sequence[tuple[str, Record]]) -> list[str]:
     """Give the label of each station of a path."""
-    of = Counter(kind for kind, _ in pairs)
-    return [
-        _label(kind, record, nth, of[kind]) for (kind, record), nth in zip(pairs, _places_in_kind(pairs), strict=True)
-    ]
+    return _labels(pairs, _places_in_kind(pairs))
+
+
+def _labels(pairs: Sequence[tuple[str, Record]], places: list[int]) -> list[str]:
+    of = {kind: nth + 1 for (kind, _), nth in zip(pairs, places, strict=True)}  # the last of a kind has counted all
+    return [_label(kind, record, nth, of[kind]) for (kind, record), nth in zip(pairs, places, strict=True)]
 
 
 def _places_in_kind(pairs: Sequence[tuple[str, Record]]) -> list[int]:
     """Say of each station how many of its kind stand before it."""
-    before: Counter[str] = Counter()
+    before: dict[str, int] = {}
     found = []
     for kind, _ in pairs:
-        found.append(before[kind])
-        before[kind] += 1
+        nth = before.get(kind, 0)
+        found.append(nth)
+        before[kind] = nth + 1
     return found
 
 

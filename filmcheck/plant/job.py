@@ -62,9 +62,15 @@ class Item:
     label: str
     number: int
     records: tuple[Record, ...]
-    place: Place
+    stands: Place | Record
+    """Where it stands, or the record whose key says so: of most things nobody asks."""
     on_press: int | None = None
     documents: Mapping[str, Document] = field(default_factory=dict)
+
+    @property
+    def place(self) -> Place:
+        """Where it stands."""
+        return self.stands.key_place if isinstance(self.stands, Record) else self.stands
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -176,7 +182,7 @@ def _stations(sheet: Record, press: Document, plant: Plant, faults: list[tuple[s
         )
         records = (record, match[1]) if match else (record,)
         number = len(items) + 1
-        items.append(Item(kind, label, number, records, record.key_place, match[0] if match else None, documents))
+        items.append(Item(kind, label, number, records, record, match[0] if match else None, documents))
     return tuple(items)
 
 
@@ -233,7 +239,7 @@ def _listed(sheet: Record, kind: str, key: str) -> tuple[Item, ...]:
         return ()
     records = [item for item in listing.items if isinstance(item, Record)]
     return tuple(
-        Item(kind, f"{kind} {_title(kind, record, index)}", index, (record,), record.key_place)
+        Item(kind, f"{kind} {_title(kind, record, index)}", index, (record,), record)
         for index, record in enumerate(records, 1)
     )
 

@@ -72,7 +72,7 @@ def _step(ask: Ask, item: Item) -> Step:
 
 def _heat(ask: Ask, item: Item) -> Heat | None:
     if item.kind in LAMPS:
-        air = ask("its.air_temperature", item)
+        air = ask("its.air_temperature", item) if item.kind == "dryer" else None
         if isinstance(air, Value):
             return Heat(draws=(air, Value(0.0, 1.0, None, (HOT_AIR,))))
         return Heat(raises=ask("its.temperature_rise", item))

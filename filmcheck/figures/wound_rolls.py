@@ -20,13 +20,13 @@ PARENT, PRESS, FINISHED = "parent roll", "press roll", "finished roll"
 def supplied_roll(ask: Ask) -> tuple[Item, ...]:
     """Give the roll on the unwind, where the path has one."""
     found = ask.things("unwind")[:1]
-    return tuple(Item("supplied roll", PARENT, 1, (), unwind.place) for unwind in found)
+    return tuple(Item("supplied roll", PARENT, 1, (), unwind.stands) for unwind in found)
 
 
 def press_roll(ask: Ask) -> tuple[Item, ...]:
     """Give the roll that the press winds, where the path has a rewind."""
     found = ask.things("rewind")[:1]
-    return tuple(Item("press roll", PRESS, 2, rewind.records[:1], rewind.place) for rewind in found)
+    return tuple(Item("press roll", PRESS, 2, rewind.records[:1], rewind.stands) for rewind in found)
 
 
 def finished_roll(ask: Ask) -> tuple[Item, ...]:

@@ -23,7 +23,7 @@ def zones(ask: Ask) -> tuple[Item, ...]:
             f"zone {'before' if item.kind == 'rewind' else 'behind'} {item.label}",
             place,
             item.records,
-            item.place,
+            item.stands,
             item.number,
         )
         for place, item in enumerate(setters, 1)

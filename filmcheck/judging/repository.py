@@ -12,7 +12,7 @@ from filmcheck.finding import Finding, Kind, Related
 from filmcheck.judging.judge import House, job_place
 from filmcheck.judging.permits import IdlePermits
 from filmcheck.judging.rule import Rule
-from filmcheck.plant.entries import Named, all_entries, kind_marks, named_entries, placeless
+from filmcheck.plant.entries import Named, all_entries, kind_marks, named_entries
 from filmcheck.plant.plant import PERMITS, Plant
 from filmcheck.plant.record import Datum, Record, find, word
 from filmcheck.position import Place
@@ -61,9 +61,7 @@ def summarise(figures: Figures) -> JobSummary:
     sheet = figures.job.sheet
     number, place, stage = figures.job.name, job_place(figures.job), word(sheet, "stage") or ""
     if stage not in TO_COME:
-        entries = tuple(placeless(*entry[:4]) for entry in named_entries(sheet))
-        return JobSummary(number, place, stage, "", "", "", entries, None, None, None)
-    entries = tuple(entry if entry.what in TOOLS else placeless(*entry[:4]) for entry in named_entries(sheet))
+        return JobSummary(number, place, stage, "", "", "", named_entries(sheet, ()), None, None, None)
     amounts = [_amount(figures, name) for name in ("die.planned_revolutions", "die.revolutions", "die.life")]
     return JobSummary(
         number,
@@ -72,7 +70,7 @@ def summarise(figures: Figures) -> JobSummary:
         _text(sheet, "date"),
         _text(sheet, "press_time", "from"),
         _text(sheet, "press_time", "to"),
-        entries,
+        named_entries(sheet, TOOLS),
         *amounts,
     )
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from functools import lru_cache
 from hashlib import sha256
 from typing import NamedTuple
@@ -31,19 +32,25 @@ def placeless(what: str, register: str, section: str, name: str) -> Named:
     return Named(what, register, section, name, NOWHERE)
 
 
-def named_entries(sheet: Record) -> tuple[Named, ...]:
-    """Give the register entries that a sheet names, each once."""
+def named_entries(sheet: Record, placed: Collection[str] | None = None) -> tuple[Named, ...]:
+    """Give the register entries that a sheet names, each once; with ``placed``, the places of these kinds alone."""
     found = [
-        Named(what, register, section, named.text, named.place)
+        (what, register, section, named)
         for what, (path, register, section) in LINKS.items()
         if isinstance(named := find(sheet, path), Datum)
     ]
-    path = find(sheet, ("path",))
+    path = sheet.fields.get("path")
     for station in path.items if isinstance(path, Listing) else ():
         cylinder = find(station if isinstance(station, Record) else None, ("print", "cylinder"))
         if isinstance(cylinder, Datum):
-            found.append(Named("print cylinder", "tooling", "print_cylinders", cylinder.text, cylinder.place))
-    return tuple({(entry.register, entry.section, entry.name): entry for entry in reversed(found)}.values())
+            found.append(("print cylinder", "tooling", "print_cylinders", cylinder))
+    first = {(register, section, named.text): (what, named) for what, register, section, named in reversed(found)}
+    return tuple(
+        [
+            Named(what, *key, named.place) if placed is None or what in placed else placeless(what, *key)
+            for key, (what, named) in first.items()
+        ]
+    )
 
 
 def entry_mark(plant: Plant, register: str, section: str, name: str) -> str:

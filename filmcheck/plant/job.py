@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any, cast
@@ -63,9 +62,15 @@ class Item:
     label: str
     number: int
     records: tuple[Record, ...]
-    place: Place
+    stands: Place | Record
+    """Where it stands, or the record whose key says so: of most things nobody asks."""
     on_press: int | None = None
     documents: Mapping[str, Document] = field(default_factory=dict)
+
+    @property
+    def place(self) -> Place:
+        """Where it stands."""
+        return self.stands.key_place if isinstance(self.stands, Record) else self.stands
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -166,7 +171,8 @@ def _stations(sheet: Record, press: Document, plant: Plant, faults: list[tuple[s
     listed = path.items if isinstance(path, Listing) else ()
     found = [pair for item in listed if (pair := _single(item)) is not None]
     items: list[Item] = []
-    for (kind, record), label, nth in zip(found, station_labels(found), _places_in_kind(found), strict=True):
+    places = _places_in_kind(found)
+    for (kind, record), label, nth in zip(found, _labels(found, places), places, strict=True):
         match = _on_press(kind, record, nth, press)
         cylinder = record.fields.get("cylinder")
         documents = (
@@ -176,7 +182,7 @@ def _stations(sheet: Record, press: Document, plant: Plant, faults: list[tuple[s
         )
         records = (record, match[1]) if match else (record,)
         number = len(items) + 1
-        items.append(Item(kind, label, number, records, record.key_place, match[0] if match else None, documents))
+        items.append(Item(kind, label, number, records, record, match[0] if match else None, documents))
     return tuple(items)
 
 
@@ -208,19 +214,22 @@ def _label(kind: str, record: Record, nth: int, of: int) -> str:
 
 def station_labels(pairs: Sequence[tuple[str, Record]]) -> list[str]:
     """Give the label of each station of a path."""
-    of = Counter(kind for kind, _ in pairs)
-    return [
-        _label(kind, record, nth, of[kind]) for (kind, record), nth in zip(pairs, _places_in_kind(pairs), strict=True)
-    ]
+    return _labels(pairs, _places_in_kind(pairs))
+
+
+def _labels(pairs: Sequence[tuple[str, Record]], places: list[int]) -> list[str]:
+    of = {kind: nth + 1 for (kind, _), nth in zip(pairs, places, strict=True)}  # the last of a kind has counted all
+    return [_label(kind, record, nth, of[kind]) for (kind, record), nth in zip(pairs, places, strict=True)]
 
 
 def _places_in_kind(pairs: Sequence[tuple[str, Record]]) -> list[int]:
     """Say of each station how many of its kind stand before it."""
-    before: Counter[str] = Counter()
+    before: dict[str, int] = {}
     found = []
     for kind, _ in pairs:
-        found.append(before[kind])
-        before[kind] += 1
+        nth = before.get(kind, 0)
+        found.append(nth)
+        before[kind] = nth + 1
     return found
 
 
@@ -230,7 +239,7 @@ def _listed(sheet: Record, kind: str, key: str) -> tuple[Item, ...]:
         return ()
     records = [item for item in listing.items if isinstance(item, Record)]
     return tuple(
-        Item(kind, f"{kind} {_title(kind, record, index)}", index, (record,), record.key_place)
+        Item(kind, f"{kind} {_title(kind, record, index)}", index, (record,), record)
         for index, record in enumerate(records, 1)
     )
 

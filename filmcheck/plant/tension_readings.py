@@ -30,9 +30,9 @@ def _tensions(record: Record, name: str = "") -> list[tuple[str, Field]]:
     for key, field in record.fields.items():
         if key in FIELDS:
             found.append((f"{name} {key.replace('_', ' ')}".strip(), field))
-        elif isinstance(field, Record):
+        elif field.__class__ is Record:
             found += _tensions(field, key)
-        elif isinstance(field, Listing):
+        elif field.__class__ is Listing:
             for item in field.items:
                 if isinstance(item, Record):
                     found += _tensions(item, name)

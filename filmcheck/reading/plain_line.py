@@ -40,6 +40,9 @@ _ITEM = re.compile(rf" *()(?:({_WORD}|{_QUOTED})|(?=[\[{{]))")
 _AFTER_PAIR = re.compile(r" *(?:(, )|\})")
 _AFTER_ITEM = re.compile(r" *(?:(, )|\])")
 
+_STEP = COLUMN + 1
+"""What moves a place on a line by one column."""
+
 Key: TypeAlias = tuple[str, Word, int]
 """The text of a key, what it is worth, and its place on the line as nodes take it."""
 
@@ -165,16 +168,15 @@ def _short_group(line: str, start: int) -> Value | None:
     """Give a group of words that ends the line, by a short way that most go; None where it is not as simple."""
     pairs: list[Pair] = []
     plain: dict[str, Any] = {}
-    at = start + 1
-    for piece in line[at:-1].split(", "):
+    shift = (start + 1) * _STEP
+    for piece in line[start + 1 : -1].split(", "):
         pair = _pair(piece)
         if pair is None or pair[0] in plain:
             return None
         name, worth, key_at, text, value, value_at = pair
-        shift = at * (COLUMN + 1)
         plain[name] = value
         pairs.append((name, worth, key_at + shift, text, value, value_at + shift, None))
-        at += len(piece) + 2
+        shift += (len(piece) + 2) * _STEP
     return "", plain, place_on_line(start, len(line)), Group(pairs)
 
 

@@ -12,7 +12,9 @@ from filmcheck.reading import yaml_events
 from filmcheck.reading.nodes import Mapping, Node, Scalar, Sequence
 from filmcheck.reading.yaml_tree import DEEPEST, MOST_NODES, read_tree
 
-both_parsers = pytest.mark.parametrize("force_pure", [False, True], ids=["compiled", "pure"])
+every_way = pytest.mark.parametrize(
+    "way", [{}, {"by_parser": True}, {"force_pure": True}], ids=["as it comes", "compiled", "pure"]
+)
 
 SPANS: list[tuple[str, dict[str, tuple[int, int, int, int]]]] = [
     ("job: a b\n", {"": (1, 1, 1, 9), "job:": (1, 1, 1, 4), "job": (1, 6, 1, 9)}),
@@ -50,10 +52,10 @@ def found(root: Node, address: str) -> Node:
     return key if address.endswith(":") else node
 
 
-@both_parsers
+@every_way
 @pytest.mark.parametrize(("text", "spans"), SPANS)
-def test_spans(text: str, spans: dict[str, Any], force_pure: bool) -> None:
-    root, faults = read_tree(text, force_pure=force_pure)
+def test_spans(text: str, spans: dict[str, Any], way: dict[str, bool]) -> None:
+    root, faults = read_tree(text, **way)
     assert root is not None
     assert faults == ()
     assert {address: tuple(found(root, address).span) for address in spans} == spans
@@ -104,10 +106,10 @@ FAULTS: list[tuple[str, list[tuple[str, tuple[int, int, int, int], str]]]] = [
 ]
 
 
-@both_parsers
+@every_way
 @pytest.mark.parametrize(("text", "expected"), FAULTS)
-def test_faults(text: str, expected: list[tuple[str, Any, str]], force_pure: bool) -> None:
-    _, faults = read_tree(text, force_pure=force_pure)
+def test_faults(text: str, expected: list[tuple[str, Any, str]], way: dict[str, bool]) -> None:
+    _, faults = read_tree(text, **way)
     assert [(fault.id, tuple(fault.span)) for fault in faults] == [(name, span) for name, span, _ in expected]
     for fault, (_, _, piece) in zip(faults, expected, strict=True):
         assert piece in fault.says
@@ -124,10 +126,10 @@ RECOVERED = [
 ]
 
 
-@both_parsers
+@every_way
 @pytest.mark.parametrize(("text", "value"), RECOVERED)
-def test_recoverable_faults_leave_the_tree(text: str, value: object, force_pure: bool) -> None:
-    root, faults = read_tree(text, force_pure=force_pure)
+def test_recoverable_faults_leave_the_tree(text: str, value: object, way: dict[str, bool]) -> None:
+    root, faults = read_tree(text, **way)
     assert faults
     assert root is not None
     assert root.plain() == value
@@ -156,10 +158,10 @@ TREES += [
 
 @pytest.mark.parametrize("text", TREES)
 def test_same_tree_from_both_parsers_and_after_packing(text: str) -> None:
-    root, faults = read_tree(text)
+    root, faults = read_tree(text, by_parser=True)
     pure, pure_faults = read_tree(text, force_pure=True)
     assert (shown(root), faults) == (shown(pure), pure_faults)
-    packed = pickle.dumps(read_tree(text)[0])
+    packed = pickle.dumps(read_tree(text, by_parser=True)[0])
     assert b"ruamel" not in packed
     assert shown(pickle.loads(packed)) == shown(root)  # noqa: S301  packed right here
 
@@ -168,10 +170,10 @@ def nested(levels: int) -> str:
     return "[" * levels + "]" * levels
 
 
-@both_parsers
-def test_depth_limit(force_pure: bool) -> None:
-    assert read_tree(nested(DEEPEST), force_pure=force_pure)[1] == ()
-    root, faults = read_tree(nested(DEEPEST + 1), force_pure=force_pure)
+@every_way
+def test_depth_limit(way: dict[str, bool]) -> None:
+    assert read_tree(nested(DEEPEST), **way)[1] == ()
+    root, faults = read_tree(nested(DEEPEST + 1), **way)
     assert root is None
     column = DEEPEST + 1
     assert [(fault.id, tuple(fault.span)) for fault in faults] == [("too-deep", (1, column, 1, column + 1))]

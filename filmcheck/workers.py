@@ -14,10 +14,10 @@ from filmcheck.bench import SheetResult
 if TYPE_CHECKING:
     from concurrent.futures import Future
 
-HANDFUL = 8
+HANDFUL = 16
 """Sheets that a worker takes at once: enough that handing over costs little, few enough that none waits long."""
 
-AHEAD = 8
+AHEAD = 4
 """Handfuls for each worker that are laid out before the first is done: no more, for what waits takes room."""
 
 

@@ -16,6 +16,7 @@ from runs import Ran, lint_here
 
 import filmcheck.cache_folder
 import filmcheck.verdict_cache
+import filmcheck.workers
 from filmcheck.cache_folder import cache_folder, code_mark
 from filmcheck.errors import PackError
 
@@ -97,7 +98,10 @@ def on_top(path: Path) -> None:
 
 @pytest.mark.parametrize("passes", [False, True])
 @pytest.mark.parametrize("workers", [1, 2])
-def test_no_cache_cold_and_warm_report_the_same(plant: Path, run_here: Run, passes: bool, workers: int) -> None:
+def test_no_cache_cold_and_warm_report_the_same(
+    plant: Path, run_here: Run, passes: bool, workers: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(filmcheck.workers, "HANDFUL", 3)  # so that the small plant is spread, too
     bare = run_here(kept=False, passes=passes)
     cold, warm = (run_here(passes=passes, workers=workers) for _ in range(2))
     assert cold.reports == warm.reports == bare.reports

@@ -7,6 +7,7 @@ import textwrap
 from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import lru_cache
 
 from filmcheck.finding import LEVELS, Finding, Kind, Report, Trouble
 from filmcheck.position import Place
@@ -193,16 +194,23 @@ def _labelled(label: str, texts: Iterable[str], page: _Page) -> list[str]:
     return lines
 
 
-def _wrapped(text: str, first: str, page: _Page) -> list[str]:
+def _wrapped(text: str, first: str, page: _Page) -> tuple[str, ...]:
+    return _lines(text, first, page.width)
+
+
+@lru_cache(maxsize=1024)
+def _lines(text: str, first: str, width: int) -> tuple[str, ...]:
+    """Wrap a text; what a rule says for itself comes again with each of its findings."""
     # Hyphens are kept whole: a rule's name broken over two lines cannot be searched for.
-    return textwrap.wrap(
+    lines = textwrap.wrap(
         text,
-        page.width,
+        width,
         initial_indent=first,
         subsequent_indent=" " * len(first),
         break_long_words=False,
         break_on_hyphens=False,
     )
+    return tuple(lines)
 
 
 def _one_line(text: str) -> str:

@@ -1,49 +1,55 @@
-"""The range checks of the formulas: a value outside its range raises, it is never clamped."""
+"""The range checks of the formulas: a value outside its range raises, it is never clamped.
+
+They run several times for every figure, so they look at bare values, and at a name only where one is refused.
+"""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Sized
 
+_INFINITE = math.inf
 
-def _refuse(name: str, value: float, unit: str, range_in_words: str) -> None:
+
+def _refuse(values: dict[str, float], value: float, unit: str, range_in_words: str) -> None:
+    name = next(name for name, held in values.items() if held is value)
     shown = f"{value:g} {unit}".rstrip()
     raise ValueError(f"{name.replace('_', ' ')} is {shown}; it must be {range_in_words}")
 
 
 def require_finite(unit: str, **values: float) -> None:
     """Raise ValueError for the first value that is not a finite number (``unit`` is for the message)."""
-    for name, value in values.items():
-        if not math.isfinite(value):
-            _refuse(name, value, unit, "a finite number")
+    for value in values.values():
+        if not -_INFINITE < value < _INFINITE:
+            _refuse(values, value, unit, "a finite number")
 
 
 def require_above_zero(unit: str, **values: float) -> None:
     """Raise ValueError for the first value that is not finite and above zero."""
-    for name, value in values.items():
-        if not (math.isfinite(value) and value > 0.0):
-            _refuse(name, value, unit, f"above 0 {unit}".rstrip())
+    for value in values.values():
+        if not 0.0 < value < _INFINITE:
+            _refuse(values, value, unit, f"above 0 {unit}".rstrip())
 
 
 def require_zero_or_more(unit: str, **values: float) -> None:
     """Raise ValueError for the first value that is not finite and zero or more."""
-    for name, value in values.items():
-        if not (math.isfinite(value) and value >= 0.0):
-            _refuse(name, value, unit, f"0 {unit}".rstrip() + " or more")
+    for value in values.values():
+        if not 0.0 <= value < _INFINITE:
+            _refuse(values, value, unit, f"0 {unit}".rstrip() + " or more")
 
 
 def require_between(unit: str, low: float, high: float, **values: float) -> None:
     """Raise ValueError for the first value outside the closed range from ``low`` to ``high``."""
-    for name, value in values.items():
+    for value in values.values():
         if not low <= value <= high:
-            _refuse(name, value, unit, f"from {low:g} to {high:g} {unit}".rstrip())
+            _refuse(values, value, unit, f"from {low:g} to {high:g} {unit}".rstrip())
 
 
 def require_whole(**counts: float) -> None:
     """Raise ValueError for the first count that is not a whole number of 1 or more."""
-    for name, count in counts.items():
+    for count in counts.values():
         if not (math.isfinite(count) and count >= 1 and count == math.floor(count)):
-            _refuse(name, count, "", "a whole number, 1 or more")
+            _refuse(counts, count, "", "a whole number, 1 or more")
 
 
 def require_paired(**lists: Sized) -> None:

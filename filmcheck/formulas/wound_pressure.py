@@ -20,6 +20,7 @@ from __future__ import annotations
 import math
 from bisect import bisect_right
 from dataclasses import dataclass
+from itertools import pairwise
 
 from filmcheck.formulas.valid_range import require_above_zero, require_between
 from filmcheck.formulas.wound_pressure_march import Profile, ScaledRoll, solve
@@ -40,7 +41,7 @@ _HIGHEST_TAPER = 0.9
 _HIGHEST_STRAIN = 0.05
 _HIGHEST_BUILD = 50.0
 _LINEAR_LIMIT = 1e9  # K1 over stress at which the stack law is a straight line to nine digits
-_PARTS = 8  # parts into which a cell is cut to look for the least hoop stress
+_SHARES = tuple(part / 8 for part in range(8))  # places in a cell at which the least hoop stress is looked for
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,21 +78,28 @@ class WoundRoll:
 
     def least_hoop(self) -> tuple[float, float]:
         """The least hoop stress, Pa, and the radius at which it stands, m."""
-        return min((self.hoop_at(radius), radius) for radius in self._fine_radii())
+        return min((hoop, radius) for radius, hoop in self._fine_hoop())
 
     def compressed_share(self) -> float:
         """Share of the build (of the wraps) whose hoop stress is below zero, no unit."""
-        radii = self._fine_radii()
-        stresses = [self.hoop_at(radius) for radius in radii]
         below = 0.0
-        for r, r_next, s, s_next in zip(radii, radii[1:], stresses, stresses[1:], strict=False):
-            low, high = min(s, s_next), max(s, s_next)
-            below += (r_next - r) * (1.0 if high <= 0.0 else max(0.0, -low) / (high - low) if low < 0.0 else 0.0)
+        for (r, s), (r_next, s_next) in pairwise(self._fine_hoop()):
+            if s < 0.0 or s_next < 0.0:
+                low, high = min(s, s_next), max(s, s_next)
+                below += (r_next - r) * (1.0 if high <= 0.0 else low / (low - high))
         return below / (self.radii[-1] - self.radii[0])
 
-    def _fine_radii(self) -> list[float]:
-        pairs = zip(self.radii, self.radii[1:], strict=False)
-        return [a + (b - a) * i / _PARTS for a, b in pairs for i in range(_PARTS)] + [self.radii[-1]]
+    def _fine_hoop(self) -> list[tuple[float, float]]:
+        """Radii, m, that cut every cell into parts, and the hoop stress there, Pa: Hermite's cubic, as in `_force`."""
+        forces = [r * p for r, p in zip(self.radii, self.pressure, strict=True)]
+        found = []
+        for (r, r_next), (v, v_next), (s, s_next) in zip(*map(pairwise, (self.radii, forces, self.hoop)), strict=True):
+            h = r_next - r
+            rise = (v_next - v) / h
+            linear, square = -6.0 * rise - 4.0 * s - 2.0 * s_next, 6.0 * rise + 3.0 * (s + s_next)
+            found += [(r + h * t, s + t * (linear + t * square)) for t in _SHARES]
+        found.append((self.radii[-1], self.hoop[-1]))
+        return found
 
     def _place(self, radius: float) -> tuple[int, float, float]:
         require_between("m", self.radii[0], self.radii[-1], radius=radius)

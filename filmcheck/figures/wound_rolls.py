@@ -127,13 +127,25 @@ def _fields() -> tuple[Figure, ...]:
     for field, dimension, meaning, names in _FIELDS:
         for roll, name in zip(("supplied_roll", "press_roll", "finished_roll"), names, strict=True):
             if name:
-                made.append(Figure(f"{roll}.{field}", dimension, meaning, "as given", "definition", (_same(name),)))
+                made.append(Figure(f"{roll}.{field}", dimension, meaning, "as given", "definition", (same(name),)))
     return tuple(made)
 
 
-def _same(name: str) -> Route:
-    # Handed on whole, so that it keeps its place on the sheet and the words in which the sheet gives it.
-    return asked(lambda ask, item: ask(name), f"{{{name}}}", (name,))
+def same(name: str) -> Route:
+    """Make the route of a figure that is another one under a name of its own.
+
+    It is handed on whole, so that it keeps its place on the sheet and the words in which the sheet gives it. A field of
+    the unwind or the rewind is asked of that thing itself, which is one step less than by the name of the only one.
+    """
+    kind, _, field = name.partition(".")
+    own = f"its.{field}"
+
+    def of_thing(ask: Ask, item: Item | None) -> Figured:
+        things = ask.things(kind)
+        return ask(own, things[0]) if things else ask(name)
+
+    asks = of_thing if kind in ("unwind", "rewind") else lambda ask, item: ask(name)
+    return asked(asks, f"{{{name}}}", (name,))
 
 
 FIGURES = (

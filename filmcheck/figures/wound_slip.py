@@ -23,8 +23,9 @@ from functools import lru_cache
 from itertools import pairwise
 from typing import NamedTuple
 
-from filmcheck.figures.figure import Default, Figure, asked, one_route
+from filmcheck.figures.figure import Default, Figure, one_route
 from filmcheck.figures.wound import GIVEN, MEASURE, MODEL, NEEDS, Winding, wound
+from filmcheck.figures.wound_rolls import same
 from filmcheck.formulas import slip
 
 OUTER_SHARE = 0.1
@@ -116,8 +117,7 @@ def _figure(field: str, name: str, dimension: str, meaning: str, formula: str, t
 
 
 def _pull(roll: str, need: str, what: str) -> Figure:
-    route = asked(lambda ask, item: ask(need), f"{{{need}}}", (need,))
-    return Figure(f"{roll}.pull", "force", what, "as given", "definition", (route,))
+    return Figure(f"{roll}.pull", "force", what, "as given", "definition", (same(need),))
 
 
 def _acceleration(roll: str, machine: str) -> Figure:

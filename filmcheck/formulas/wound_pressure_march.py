@@ -18,7 +18,7 @@ u; and v depends on F(X) in a straight line, so both solutions are carried along
 end. The second surface condition is not used; how far the solved roll misses it measures the error of the
 whole march.
 
-Inner loops: a roll is some thousand turns of them, so they hold plain arithmetic on lists and nothing else.
+The loops over nodes run some five hundred times a roll, so they hold plain arithmetic on lists and nothing else.
 """
 
 from __future__ import annotations

@@ -59,12 +59,11 @@ def lint(paths: Sequence[Path], wishes: Wishes | None = None) -> Report:
     files = sheet_files(paths, plants, gathered.trouble)
     benches = {settings: make_bench(plants.plant(settings)) for settings in _settings(files, plants)}
     repositories = {settings: Repository(bench.plant, bench.rules, bench.house) for settings, bench in benches.items()}
-    judged = _sheets(files, plants, gathered, wishes.since)
+    sheets = _sheets(files, plants, gathered, wishes.since)
     number, of = wishes.share
-    own = judged[number - 1 :: of]
+    own = sheets[number - 1 :: of]
     # What is wrong with a plant itself, or over all of its jobs, is told by one share alone.
-    others = _others(files, plants, judged, own, wishes.since) if number == 1 else []
-
+    others = _others(files, plants, sheets, own, wishes.since) if number == 1 else []
     total = len(own) + len(others)
 
     def take(task: Task, result: SheetResult) -> None:
@@ -79,7 +78,7 @@ def lint(paths: Sequence[Path], wishes: Wishes | None = None) -> Report:
     summed = (Task(path, shown_full(path), plants.settings(path), own=False) for path in others)
     _go_over(chain(tasks, summed), benches, wishes, take)
     whole = wishes.since is None and not gathered.troubles
-    about = {shown_full(path) for path in judged} if wishes.since else None
+    about = {shown_full(path) for path in sheets} if wishes.since else None
     for settings, bench in benches.items() if number == 1 else ():
         gathered.findings += bench.plant_findings()
         gathered.findings += repositories[settings].findings(whole=whole and _is_whole(bench, paths), about=about)
@@ -131,11 +130,11 @@ def _touched(changed: list[str], plants: Plants) -> Iterator[str]:
             yield from (path for path in below if plants.settings(path) == settings and near.touches(Path(path), plant))
 
 
-def _others(files: list[str], plants: Plants, judged: list[str], own: list[str], since: Changes | None) -> list[str]:
+def _others(files: list[str], plants: Plants, sheets: list[str], own: list[str], since: Changes | None) -> list[str]:
     """Give the sheets that are only summed up, to hold this run's own against them: of other shares, or untouched."""
     near = [path for path in files if not plants.owns(path)] if since else []
-    taken = set(own) if near or len(judged) > len(own) else ()
-    return [path for path in dict.fromkeys((*judged, *near)) if path not in taken] if taken else []
+    taken = set(own) if near or len(sheets) > len(own) else ()
+    return [path for path in dict.fromkeys((*sheets, *near)) if path not in taken] if taken else []
 
 
 def _go_over(tasks: Iterable[Task], benches: Benches, wishes: Wishes, take: Take) -> None:

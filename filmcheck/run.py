@@ -132,9 +132,11 @@ def _touched(changed: list[str], plants: Plants) -> Iterator[str]:
 
 def _others(files: list[str], plants: Plants, sheets: list[str], own: list[str], since: Changes | None) -> list[str]:
     """Give the sheets that are only summed up, to hold this run's own against them: of other shares, or untouched."""
+    if not own or (since is None and len(own) == len(sheets)):
+        return []
+    taken = set(own)
     near = [path for path in files if not plants.owns(path)] if since else []
-    taken = set(own) if near or len(sheets) > len(own) else ()
-    return [path for path in dict.fromkeys((*sheets, *near)) if path not in taken] if taken else []
+    return [path for path in dict.fromkeys((*sheets, *near)) if path not in taken]
 
 
 def _go_over(tasks: Iterable[Task], benches: Benches, wishes: Wishes, take: Take) -> None:

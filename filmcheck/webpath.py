@@ -6,6 +6,7 @@ Pure: it takes what each element of the path does to the web and gives the web's
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from itertools import product
 from typing import Any, NamedTuple
 
 from filmcheck.value import Figured, Missing, Need, Value, lacking, number
@@ -74,21 +75,30 @@ def combine(work: Callable[..., float], *figures: Figured) -> Figured:
 
     What cannot be worked out, such as a tension that would push, is missing too, and says why.
     """
+    lows: list[Any] = []
+    assumes: tuple[str, ...] = ()
     is_exact = True
     for figure in figures:
         if isinstance(figure, Missing):
             return Missing(lacking(*figures))
-        if figure.low != figure.high:
+        low, high, _, assumed = figure
+        lows.append(low)
+        if low != high:
             is_exact = False
-    values: list[Any] = list(figures)
+        if assumed:
+            assumes = tuple(dict.fromkeys((*assumes, *assumed)))
     try:
         if is_exact:
-            end = work(*[value[0] for value in values])
-            return Value(end, end, None, _assumed(values))
-        ends = [work(*corner) for corner in _corners(values)]
+            end = work(*lows)
+            return Value(end, end, None, assumes)
+        # An exact figure has one end.
+        ends = [
+            work(*corner)
+            for corner in product(*[{figure.low, figure.high} for figure in figures if isinstance(figure, Value)])
+        ]
     except (ValueError, ZeroDivisionError, OverflowError) as fault:
         return Missing((Need("arithmetic", f"it cannot be worked out: {fault}"),))
-    return Value(min(ends), max(ends), None, _assumed(values))
+    return Value(min(ends), max(ends), None, assumes)
 
 
 def greatest(*figures: Figured) -> Figured:
@@ -113,10 +123,3 @@ def _extreme(pick: Callable[[Iterable[float]], float], figures: tuple[Figured, .
 def _assumed(values: list[Value]) -> tuple[str, ...]:
     texts = [text for value in values if value.assumes for text in value.assumes]
     return tuple(dict.fromkeys(texts)) if texts else ()
-
-
-def _corners(values: list[Value]) -> list[tuple[float, ...]]:
-    corners: list[tuple[float, ...]] = [()]
-    for value in values:
-        corners = [(*corner, float(end)) for corner in corners for end in {value.low, value.high}]  # type: ignore[arg-type]
-    return corners

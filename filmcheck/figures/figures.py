@@ -18,10 +18,10 @@ from filmcheck.figures.tracks import (
     READERS,
     SHAPE,
     TODAY,
+    Parts,
     Track,
     bit_of,
     number_of,
-    parts_of,
     track_of,
 )
 from filmcheck.figures.walked import states, temperatures
@@ -84,13 +84,14 @@ class Figures:
         self.mask |= FROM_PRESS | bit_of(track_of(item.kind, "", item.number))
         return item.records
 
-    def contents(self, mask: int) -> tuple[int, ...]:
-        """Give what the parts of a mask read on this job, each content by its number."""
-        found = self._contents_of.get(mask)
+    def contents(self, parts: Parts) -> tuple[int, ...]:
+        """Give what parts of this job read, each content by its number."""
+        number, places = parts
+        found = self._contents_of.get(number)
         if found is None:
             known = self._contents
-            found = tuple([known[part] if part in known else self._content(part) for part in parts_of(mask)])
-            self._contents_of[mask] = found
+            found = tuple([known[place] if place in known else self._content(place) for place in places])
+            self._contents_of[number] = found
         return found
 
     def _content(self, place: int) -> int:

@@ -47,7 +47,7 @@ MOST_NUMBERS, MOST_MASKS = 30_000, 10_000
 """Contents and masks kept at a time, so that a hundred thousand sheets do not fill the memory."""
 
 _bits: dict[Track, int] = {}
-_parts: dict[int, tuple[int, ...]] = {}
+_parts: dict[int, Parts] = {}
 _numbers: dict[Content, int] = {}
 _given = count(1)
 READERS: list[Read] = []
@@ -63,13 +63,20 @@ def bit_of(track: Track) -> int:
     return bit
 
 
-def parts_of(mask: int) -> tuple[int, ...]:
-    """Give the tracks of a mask, each by its place among all: numbers are quick to look up."""
+class Parts(NamedTuple):
+    """The tracks of a mask: a number that stands for them, quick to look up by, and each by its place among all."""
+
+    number: int
+    places: tuple[int, ...]
+
+
+def parts_of(mask: int) -> Parts:
+    """Give the tracks of a mask."""
     parts = _parts.get(mask)
     if parts is None:
         if len(_parts) >= MOST_MASKS:
             _parts.clear()
-        parts = _parts[mask] = tuple(_places(mask))
+        parts = _parts[mask] = Parts(next(_given), tuple(_places(mask)))
     return parts
 
 

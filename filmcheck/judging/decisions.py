@@ -10,6 +10,7 @@ from collections.abc import Callable
 
 from filmcheck.figures.figures import Figures
 from filmcheck.figures.scopes import kinds_in
+from filmcheck.figures.tracks import Parts, parts_of
 from filmcheck.judging.conditions import (
     RELATIONS,
     AllHold,
@@ -50,13 +51,13 @@ class _Passed:
     __slots__ = ("by_mask", "waited")
 
     def __init__(self) -> None:
-        self.by_mask: dict[int, set[tuple[int, ...]]] = {}
+        self.by_mask: dict[int, tuple[Parts, set[tuple[int, ...]]]] = {}
         self.waited = 0
 
     def mask_of(self, figures: Figures) -> int | None:
         """Give the mask under which a job reads as one that was passed."""
-        for mask, contents in self.by_mask.items():
-            if figures.contents(mask) in contents:
+        for mask, (parts, contents) in self.by_mask.items():
+            if figures.contents(parts) in contents:
                 self.waited = 0
                 return mask
         self.waited += 1
@@ -65,14 +66,15 @@ class _Passed:
     def remember(self, figures: Figures) -> None:
         """Keep what the verdict just reached hangs on, as it reads on this job."""
         mask = figures.mask
-        contents = self.by_mask.get(mask)
-        if contents is None:
+        passed = self.by_mask.get(mask)
+        if passed is None:
             if len(self.by_mask) >= MOST_MASKS:
                 return
-            contents = self.by_mask[mask] = set()
+            passed = self.by_mask[mask] = (parts_of(mask), set())
+        parts, contents = passed
         if len(contents) >= MOST_PASSED:
             contents.clear()  # what comes next is more like the last sheets than like the first
-        contents.add(figures.contents(mask))
+        contents.add(figures.contents(parts))
 
 
 class Decider:

@@ -18,7 +18,10 @@ def _place(file: str, at: At) -> Place:
 
 
 class _Placed:
-    """Something read from a node of a file. A sheet has hundreds and few are asked where: places are made then."""
+    """Something read from a node of a file. A sheet has hundreds and few are asked where: places are made then.
+
+    There are so many that their constructors are written out, each by itself.
+    """
 
     __slots__ = ("_key", "_key_place", "_node", "_place", "file")
 
@@ -53,7 +56,7 @@ class Datum(_Placed):
     __slots__ = ("content", "text")
 
     def __init__(self, content: Content, text: str, file: str, node: Node, key: Node) -> None:
-        """Keep the value and its text. The hottest of all, hence written out."""
+        """Keep the value and its text."""
         self.content = content
         self.text = text
         self.file = file
@@ -84,8 +87,11 @@ class Record(_Placed):
 
     def __init__(self, fields: dict[str, Field], file: str, node: Node, key: Node) -> None:
         """Keep the fields by their name."""
-        super().__init__(file, node, key)
         self.fields = fields
+        self.file = file
+        self._node = node
+        self._key = key
+        self._place = self._key_place = None
 
     def with_fields(self, fields: dict[str, Field]) -> Record:
         """Give the same record with other fields."""
@@ -99,8 +105,11 @@ class Listing(_Placed):
 
     def __init__(self, items: tuple[Field, ...], file: str, node: Node, key: Node) -> None:
         """Keep the items in order."""
-        super().__init__(file, node, key)
         self.items = items
+        self.file = file
+        self._node = node
+        self._key = key
+        self._place = self._key_place = None
 
     def with_items(self, items: tuple[Field, ...]) -> Listing:
         """Give the same list with other items."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 from filmcheck.position import Place, Span
-from filmcheck.reading.nodes import At, Node
+from filmcheck.reading.nodes import At, Node, Spot, place_of
 from filmcheck.units import Quantity
 
 Content = Quantity | str | bool | int | float | date
@@ -20,12 +20,12 @@ def _place(file: str, at: At) -> Place:
 class _Placed:
     """Something read from a node of a file. A sheet has hundreds and few are asked where: places are made then.
 
-    There are so many that their constructors are written out, each by itself.
+    There are so many that their constructors are written out, each by itself. A bare spot may stand in for a node.
     """
 
     __slots__ = ("_key", "_key_place", "_node", "_place", "file")
 
-    def __init__(self, file: str, node: Node, key: Node) -> None:
+    def __init__(self, file: str, node: Node | Spot, key: Node | Spot) -> None:
         """Keep the node, and that of the key; what has no key stands for itself."""
         self.file = file
         self._node = node
@@ -38,7 +38,7 @@ class _Placed:
         """Where the value stands."""
         place = self._place
         if place is None:
-            place = self._place = _place(self.file, self._node.at)
+            place = self._place = _place(self.file, place_of(self._node))
         return place
 
     @property
@@ -46,7 +46,7 @@ class _Placed:
         """Where the key stands; of an item of a list and of the whole document, where it stands itself."""
         place = self._key_place
         if place is None:
-            place = self._key_place = _place(self.file, self._key.at)
+            place = self._key_place = _place(self.file, place_of(self._key))
         return place
 
 
@@ -55,7 +55,7 @@ class Datum(_Placed):
 
     __slots__ = ("content", "text")
 
-    def __init__(self, content: Content, text: str, file: str, node: Node, key: Node) -> None:
+    def __init__(self, content: Content, text: str, file: str, node: Node | Spot, key: Node | Spot) -> None:
         """Keep the value and its text."""
         self.content = content
         self.text = text
@@ -73,7 +73,9 @@ class Unusable(_Placed):
 
     __slots__ = ("pressure", "says")
 
-    def __init__(self, says: str, file: str, node: Node, key: Node, pressure: Quantity | None = None) -> None:
+    def __init__(
+        self, says: str, file: str, node: Node | Spot, key: Node | Spot, pressure: Quantity | None = None
+    ) -> None:
         """Keep why."""
         super().__init__(file, node, key)
         self.says = says
@@ -85,7 +87,7 @@ class Record(_Placed):
 
     __slots__ = ("fields",)
 
-    def __init__(self, fields: dict[str, Field], file: str, node: Node, key: Node) -> None:
+    def __init__(self, fields: dict[str, Field], file: str, node: Node | Spot, key: Node | Spot) -> None:
         """Keep the fields by their name."""
         self.fields = fields
         self.file = file
@@ -103,7 +105,7 @@ class Listing(_Placed):
 
     __slots__ = ("items",)
 
-    def __init__(self, items: tuple[Field, ...], file: str, node: Node, key: Node) -> None:
+    def __init__(self, items: tuple[Field, ...], file: str, node: Node | Spot, key: Node | Spot) -> None:
         """Keep the items in order."""
         self.items = items
         self.file = file

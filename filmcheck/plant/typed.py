@@ -15,7 +15,8 @@ from typing import cast
 
 from filmcheck.plant.record import Content, Datum, Field, Listing, Record, Unusable
 from filmcheck.plant.shape import Shape, Sort
-from filmcheck.reading.nodes import Fault, Mapping, Node, Scalar, Sequence
+from filmcheck.reading.nodes import Fault, Mapping, Node, Scalar, Sequence, Spot
+from filmcheck.reading.plain_line import PlainGroup, node_of
 from filmcheck.units import Quantity, UnitFault, parse_quantity, show
 
 _FAULT_IDS = {
@@ -45,9 +46,11 @@ class Typed:
         typed = _READERS[shape.sort](self, node, shape, node)
         return typed if isinstance(typed, Record) else Record({}, self.file, node, node)
 
-    def _mapping(self, node: Node, shape: Shape, key: Node) -> Record | None:
+    def _mapping(self, node: Node, shape: Shape, key: Node | Spot) -> Record | None:
         if not isinstance(node, Mapping):
             return None
+        if type(node) is PlainGroup:
+            return self._plain_group(node, shape, key)
         fields: dict[str, Field] = {}
         known, item, file = shape.fields, shape.item, self.file
         for name, (own_key, value) in node.entries.items():
@@ -60,14 +63,28 @@ class Typed:
                 fields[name] = field
         return Record(fields, file, node, key)
 
-    def _field(self, node: Node, shape: Shape, key: Node) -> Field | None:
+    def _plain_group(self, node: PlainGroup, shape: Shape, key: Node | Spot) -> Record:
+        """Do the same for a group of a plain text, most of whose nodes need never be made."""
+        fields: dict[str, Field] = {}
+        known, item, file, row = shape.fields, shape.item, self.file, node.row
+        for name, _, key_at, text, value, at, maker in node.pairs:
+            inner = item or known.get(name)
+            if inner is None:
+                continue
+            if maker is None and (read := inner.read.get(text)) and read[0] is type(value):
+                fields[name] = Datum(read[1], text, file, row + at, row + key_at)
+            elif (field := self._field(node_of((text, value, at, maker), row), inner, row + key_at)) is not None:
+                fields[name] = field
+        return Record(fields, file, node, key)
+
+    def _field(self, node: Node, shape: Shape, key: Node | Spot) -> Field | None:
         """Type a field; keep what its text means where nothing was wrong: that hangs on text, sort and shape alone."""
         field = _READERS[shape.sort](self, node, shape, key)
         if type(field) is Datum and len(shape.read) < _MOST_READ:
             shape.read[field.text] = (type(cast(Scalar, node).value), field.content)
         return field
 
-    def _list(self, node: Node, shape: Shape, key: Node) -> Listing | None:
+    def _list(self, node: Node, shape: Shape, key: Node | Spot) -> Listing | None:
         if not isinstance(node, Sequence):
             return None
         inner = shape.item
@@ -75,14 +92,14 @@ class Typed:
         items = [read(self, item, inner, item) for item in node.items]
         return Listing(tuple(item for item in items if item is not None), self.file, node, key)
 
-    def _word(self, node: Node, shape: Shape, key: Node) -> Datum | None:
+    def _word(self, node: Node, shape: Shape, key: Node | Spot) -> Datum | None:
         """Take a word by its text: a job number or a name may look like a number."""
         if not isinstance(node, Scalar) or node.value is None:
             return None
         text = node.text
         return Datum(text, text, self.file, node, key) if not shape.words or text in shape.words else None
 
-    def _number(self, node: Node, shape: Shape, key: Node) -> Field | None:
+    def _number(self, node: Node, shape: Shape, key: Node | Spot) -> Field | None:
         """Take a truth value or a plain number. Beyond floats a whole number could not be reckoned with."""
         if not isinstance(node, Scalar) or not _SORTS[shape.sort](node.value):
             return None
@@ -92,7 +109,7 @@ class Typed:
             return Unusable(says, self.file, node, key)
         return Datum(cast(Content, node.value), node.text, self.file, node, key)
 
-    def _date(self, node: Node, _shape: Shape, key: Node) -> Field | None:
+    def _date(self, node: Node, _shape: Shape, key: Node | Spot) -> Field | None:
         if not isinstance(node, Scalar) or node.value is None:
             return None
         if not _DATE.fullmatch(node.text):  # the pattern of the schema has told so
@@ -105,7 +122,7 @@ class Typed:
             self.faults.append(Fault("value-wrong", node.span, says, hint))
             return Unusable(says, self.file, node, key)
 
-    def _quantity(self, node: Node, shape: Shape, key: Node) -> Field | None:
+    def _quantity(self, node: Node, shape: Shape, key: Node | Spot) -> Field | None:
         if not isinstance(node, Scalar):
             return None
         value = node.value
@@ -117,14 +134,14 @@ class Typed:
             return self._unit_fault(read, shape, node, key)
         return Datum(read, node.text, self.file, node, key) if fits else self._implausible(read, shape, node, key)
 
-    def _unit_fault(self, fault: UnitFault, shape: Shape, node: Node, key: Node) -> Unusable:
+    def _unit_fault(self, fault: UnitFault, shape: Shape, node: Node, key: Node | Spot) -> Unusable:
         pressure = fault.quantity is not None and fault.quantity.dimension == "pressure"
         is_tension = _TENSION in shape.dimensions
         if not (pressure and is_tension):
             self.faults.append(Fault(_FAULT_IDS[fault.kind], node.span, fault.says, _as_sentence(fault.hint)))
         return Unusable(fault.says, self.file, node, key, fault.quantity if pressure and is_tension else None)
 
-    def _implausible(self, read: Quantity, shape: Shape, node: Node, key: Node) -> Unusable:
+    def _implausible(self, read: Quantity, shape: Shape, node: Node, key: Node | Spot) -> Unusable:
         low, high = (show(limit, read.dimension, read.unit) for limit in shape.plausible or (0.0, 0.0))
         says = f"{read.text} cannot be right here: expected between {low} and {high}"
         hint = f"Look at the unit and the point. This field is: {shape.meaning}"
@@ -163,7 +180,7 @@ _SORTS: dict[str, Callable[[object], bool]] = {
     "number": _is_number,
 }
 
-_READERS: dict[Sort, Callable[[Typed, Node, Shape, Node], Field | None]] = {
+_READERS: dict[Sort, Callable[[Typed, Node, Shape, Node | Spot], Field | None]] = {
     "record": Typed._mapping,
     "map": Typed._mapping,
     "list": Typed._list,

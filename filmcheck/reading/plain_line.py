@@ -10,7 +10,7 @@ from functools import lru_cache
 from math import isfinite
 from typing import Any, TypeAlias
 
-from filmcheck.reading.nodes import COLUMN, Entry, Mapping, Node, Scalar, Sequence, Word, plain_value
+from filmcheck.reading.nodes import COLUMN, Entry, Mapping, Node, Scalar, Sequence, Spot, Word, plain_value
 
 _FURTHEST = 40
 _DEEPEST = 10
@@ -46,10 +46,12 @@ _STEP = COLUMN + 1
 Key: TypeAlias = tuple[str, Word, int]
 """The text of a key, what it is worth, and its place on the line as nodes take it."""
 
-Value: TypeAlias = "tuple[str, Any, int, Group | Listed | None]"
+Maker: TypeAlias = "Group | Listed | Made"
+
+Value: TypeAlias = "tuple[str, Any, int, Maker | None]"
 """The text of a word, the plain value, its place on the line, and the maker of what is no word."""
 
-Pair: TypeAlias = "tuple[str, Word, int, str, Any, int, Group | Listed | None]"
+Pair: TypeAlias = "tuple[str, Word, int, str, Any, int, Maker | None]"
 """A key and its value."""
 
 
@@ -57,8 +59,32 @@ class NotPlainError(Exception):
     """The text is not plain throughout and is left to the parser."""
 
 
+class PlainGroup(Mapping):
+    """The node of keys with values, on one line or on several. What is in it is made when somebody asks."""
+
+    __slots__ = ("_made", "pairs", "row")
+
+    def __init__(self, pairs: list[Pair], row: int, spot: Spot) -> None:
+        """Keep the pairs, no key of them twice, and what to add to their places."""
+        self.pairs = pairs
+        self.row = row
+        self._spot = spot
+        self._made: dict[str, Entry] | None = None
+
+    @property
+    def entries(self) -> dict[str, Entry]:  # type: ignore[override]  # read only, as those of any node are to others
+        """The entries by the text of their key."""
+        if self._made is None:
+            row = self.row
+            self._made = {
+                name: Entry(Scalar(name, worth, row + key_at), node_of((text, value, at, inner), row))
+                for name, worth, key_at, text, value, at, inner in self.pairs
+            }
+        return self._made
+
+
 class Group:
-    """Makes the node of keys with values between braces. Written out, for most of a sheet is made here."""
+    """Makes the node of keys with values between braces."""
 
     __slots__ = ("pairs",)
 
@@ -66,14 +92,23 @@ class Group:
         """Keep the pairs, no key of them twice."""
         self.pairs = pairs
 
-    def node(self, row: int, place: int) -> Mapping:
+    def node(self, row: int, place: int) -> PlainGroup:
         """Give the node for a row."""
-        new = tuple.__new__
-        entries: dict[str, Entry] = {}
-        for name, worth, key_at, text, value, at, inner in self.pairs:
-            node = Scalar(text, value, row + at) if inner is None else inner.node(row, at)
-            entries[name] = new(Entry, (Scalar(name, worth, row + key_at), node))
-        return Mapping(entries, row + place)
+        return PlainGroup(self.pairs, row, row + place)
+
+
+class Made:
+    """Gives a node that is made already."""
+
+    __slots__ = ("made",)
+
+    def __init__(self, made: Node) -> None:
+        """Keep the node."""
+        self.made = made
+
+    def node(self, row: int, place: int) -> Node:
+        """Give it, whatever the row."""
+        return self.made
 
 
 class Listed:

@@ -25,8 +25,18 @@ from __future__ import annotations
 
 from typing import Any, TypeAlias
 
-from filmcheck.reading.nodes import LINE, Between, Entry, Mapping, Node, Scalar, Sequence
-from filmcheck.reading.plain_line import END, Line, NotPlainError, node_of, place_on_line, plain_line
+from filmcheck.reading.nodes import LINE, Between, Node, Sequence, Spot
+from filmcheck.reading.plain_line import (
+    END,
+    Line,
+    Made,
+    NotPlainError,
+    Pair,
+    PlainGroup,
+    node_of,
+    place_on_line,
+    plain_line,
+)
 
 LONGEST = 100_000
 """Code points of a text that is tried; so none can hold too many nodes for ``read_tree``."""
@@ -58,9 +68,9 @@ class _Sheet:
 
     def _group(self, column: int) -> _Found:
         """Give the group whose first key is that of the line at hand and begins in this column, counted from 0."""
-        entries: dict[str, Entry] = {}
+        pairs: list[Pair] = []
         plain: dict[str, Any] = {}
-        new, lines, at = tuple.__new__, self.lines, self.at
+        lines, at = self.lines, self.at
         number, line = lines[at]
         start = number * LINE + place_on_line(column, column)
         while True:
@@ -68,21 +78,26 @@ class _Sheet:
             row, below = number * LINE, lines[at][1]
             if line.key is None or line.key[0] in plain:
                 raise NotPlainError
-            name, worth, key_place = line.key
+            name, worth, key_at = line.key
+            last: Spot | Node
             if line.value is None:
                 # A list may stand as far left as the key that it belongs to, a group may not.
                 self.at = at
-                node, plain[name] = self._block(column if below.dashes else column + 1)
+                last, value = self._block(column if below.dashes else column + 1)
                 at = self.at
                 below = lines[at][1]
+                pairs.append((name, worth, row + key_at, "", value, 0, Made(last)))
             else:
                 text, value, place, inner = line.value
-                plain[name] = value
-                node = Scalar(text, value, row + place) if inner is None else inner.node(row, place)
-            entries[name] = new(Entry, (Scalar(name, worth, row + key_place), node))
+                node = None if inner is None else inner.node(row, place)
+                last = row + place if node is None else node
+                pairs.append(
+                    (name, worth, row + key_at, text, value, row + place, None if node is None else Made(node))
+                )
+            plain[name] = value
             if below.indent < column:
                 self.at = at
-                return Mapping(entries, new(Between, (start, node))), plain
+                return PlainGroup(pairs, 0, tuple.__new__(Between, (start, last))), plain
             if below.indent > column or below.dashes:
                 raise NotPlainError
             number, line = lines[at]

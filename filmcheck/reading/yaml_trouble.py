@@ -13,7 +13,7 @@ from filmcheck.reading.nodes import At, Fault
 
 _BREAK = re.compile(r"\r\n|\r|\n")
 # YAML 1.2.2, production [1] c-printable; the byte order mark is among them.
-_NOT_PRINTABLE = re.compile("[^\t\n\r\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
+_NOT_PRINTABLE = "[^\t\n\r\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]"
 _PRINTABLE_ASCII = b"\t\n\r" + bytes(range(0x20, 0x7F))
 _NO_CHARACTER = re.compile(r"\\(?:U(?!000[0-9a-fA-F]|0010)[0-9a-fA-F]{8}|u[dD][89a-fA-F][0-9a-fA-F]{2})")
 _INDENT = re.compile(r"[ \t]*")
@@ -65,7 +65,9 @@ def not_printable(text: str) -> re.Match[str] | None:
     """Find the first character that no YAML text may hold."""
     if text.isascii() and not text.encode().translate(None, _PRINTABLE_ASCII):
         return None  # the search would come to the same, twenty times slower
-    return _NOT_PRINTABLE.search(text)
+    if text.replace("\n", " ").isprintable():
+        return None  # Python calls less printable than YAML does
+    return re.search(_NOT_PRINTABLE, text)
 
 
 def forbidden_character(text: str) -> Fault | None:

@@ -9,6 +9,7 @@ import pytest
 
 from filmcheck.reading.nodes import Fault
 from filmcheck.reading.text_file import read_text
+from filmcheck.reading.yaml_trouble import not_printable
 
 SOUND = [
     (b"job: 1\n", "job: 1\n"),
@@ -98,3 +99,12 @@ def test_limit_is_the_last_size_taken(tmp_path: Path) -> None:
     path.write_bytes(b"x" * 1000)
     assert read_text(path, longest=1000) == "x" * 1000
     assert "larger than 0.000999 MB" in refused(path, longest=999)
+
+
+def test_what_python_calls_printable_yaml_takes() -> None:
+    """YAML 1.2.2, production [1] c-printable, against the quick look that passes most texts."""
+    allowed = [range(0x20, 0x7F), range(0xA0, 0xD800), range(0xE000, 0xFFFE), range(0x10000, 0x110000)]
+    allowed += [(0x09, 0x0A, 0x0D, 0x85)]
+    taken = {code for codes in allowed for code in codes}
+    assert [code for code in range(0x110000) if code not in taken and chr(code).isprintable()] == []
+    assert [code for code in range(0x110000) if (not_printable(chr(code)) is None) != (code in taken)] == []

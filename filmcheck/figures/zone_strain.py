@@ -55,12 +55,14 @@ def _face_share(ask: Ask, item: Item | None) -> Figured:
 
 
 def _share_of_yield(ask: Ask, item: Item | None) -> Figured:
-    """Give the share in the layer that is nearest to its yield."""
-    liner, face = ask("its.liner_share_of_yield", item), ask("its.face_share_of_yield", item)
+    """Give the share in the layer that is nearest to its yield; from the die cut on that is the liner alone."""
+    liner = ask("its.liner_share_of_yield", item)
+    if stations_of(ask, held(item))[0].number >= _cut(ask):
+        return liner
+    face = ask("its.face_share_of_yield", item)
     if isinstance(liner, Missing) or isinstance(face, Value):
         return combine(max, liner, face)
-    left_out = () if stations_of(ask, held(item))[0].number >= _cut(ask) else (FACE_LEFT_OUT,)
-    return liner._replace(assumes=(*liner.assumes, *left_out))
+    return liner._replace(assumes=(*liner.assumes, FACE_LEFT_OUT))
 
 
 def _in_register(ask: Ask, zone: Item) -> list[Item]:

@@ -15,7 +15,7 @@ from filmcheck.judging.limit import Limit
 from filmcheck.judging.reasons import reason
 from filmcheck.judging.rule import Rule
 from filmcheck.judging.scene import Scene
-from filmcheck.judging.template import complete, fill
+from filmcheck.judging.template import complete, fields, fill
 from filmcheck.judging.verdict import HOLDS, Evidence, Outcome, Verdict
 from filmcheck.judging.wording import Units, arithmetic, related
 from filmcheck.plant.job import LINKS, Item, Job
@@ -133,7 +133,10 @@ def _says(rule: Rule, scene: Scene, outcome: Outcome, house: House, why: str) ->
     if outcome.verdict is Verdict.HOLDS:
         return f"checked: {rule.text.title[:1].lower()}{rule.text.title[1:]}"
     said = fill(rule.says, scene, house.units, why)
-    return f"{said} ({why})" if outcome.verdict is Verdict.REVIEW and why not in said else said
+    told = {name for field in fields(rule.says) for name in field.names}
+    asked = {name for evidence in outcome.evidence for field in _expressions(evidence) for name in field.names}
+    # What is borderline is told with its numbers, unless the rule's own words have them already.
+    return f"{said} ({why})" if outcome.verdict is Verdict.REVIEW and not asked <= told and why not in said else said
 
 
 def _instead(rule: Rule, scene: Scene, house: House) -> str:

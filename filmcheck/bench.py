@@ -10,14 +10,14 @@ from pathlib import Path
 from filmcheck.errors import UseError
 from filmcheck.figures.figures import Figures
 from filmcheck.finding import Finding, Level
-from filmcheck.judging.house import settle
 from filmcheck.judging.judge import House, judge_job
-from filmcheck.judging.pack_files import pack_files
-from filmcheck.judging.pack_store import rule_set
 from filmcheck.judging.permits import Permitted, claims, plant_permit_faults, readable_permits
 from filmcheck.judging.repository import JobSummary, changed_entries, summarise
 from filmcheck.judging.rule import Rule
 from filmcheck.judging.sheet_readings import reading_faults
+from filmcheck.packs.house import settle
+from filmcheck.packs.pack_files import pack_files
+from filmcheck.packs.pack_store import rule_set
 from filmcheck.plant.job import resolve
 from filmcheck.plant.plant import PERMITS, Plant, Sheet, shown
 from filmcheck.plant.record import Record, word

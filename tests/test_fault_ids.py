@@ -8,12 +8,12 @@ from pathlib import Path
 
 import pytest
 
-from filmcheck.judging.pack import load_packs
-from filmcheck.judging.pack_files import pack_files
+from filmcheck.packs.pack import load_packs
+from filmcheck.packs.pack_files import pack_files
 from filmcheck.shipped import shipped_folder
 
 SOURCE = Path(__file__).parents[1] / "filmcheck"
-ROOMS = ("reading", "plant", "judging", "bench.py")
+ROOMS = ("reading", "plant", "judging", "packs", "bench.py")
 HYPHENATED = re.compile(r"[a-z]+(-[a-z]+)+")
 NO_FAULTS = {
     "pack-broken": "stops the run, and no report is written",

@@ -25,7 +25,7 @@ LINE = [
     # compute
     *("formulas", "webpath", "figures", "figure_run"),
     # judge
-    *("judging", "bench", "workers", "verdict_cache"),
+    *("judging", "packs", "proving", "bench", "workers", "verdict_cache"),
     # report, and the whole run
     *("reports", "run", "cli", "__init__", "__main__"),
 ]

@@ -9,13 +9,13 @@ import click
 
 from filmcheck.errors import UseError
 from filmcheck.judging.judge import House
-from filmcheck.judging.pack import Packs, load_packs
-from filmcheck.judging.pack_files import pack_files
-from filmcheck.judging.proof import Prover
 from filmcheck.judging.rule import STAGES, Rule
-from filmcheck.judging.rule_entries import rule_entry
+from filmcheck.packs.pack import Packs, load_packs
+from filmcheck.packs.pack_files import pack_files
+from filmcheck.packs.rule_entries import rule_entry
 from filmcheck.plant.nearest import nearest
 from filmcheck.plant.plant import shown
+from filmcheck.proving.proof import Prover
 from filmcheck.reports.rule_pages import rule_pages, rule_table
 from filmcheck.reports.rule_reference import rule_reference, rule_section
 from filmcheck.shipped import shipped_folder

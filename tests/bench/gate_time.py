@@ -43,11 +43,11 @@ from ruamel.yaml.cyaml import CSafeLoader
 for name in open(sys.argv[1], encoding="utf-8").read().splitlines():
     CSafeLoader(open(name, encoding="utf-8").read()).get_single_node()
 """
-START = "import filmcheck.cli.main, filmcheck.cli.lint, filmcheck.judging.pack_store"
+START = "import filmcheck.cli.main, filmcheck.cli.lint, filmcheck.packs.pack_store"
 PACKS = f"""{START}
-from filmcheck.judging.pack_files import pack_files
+from filmcheck.packs.pack_files import pack_files
 from filmcheck.shipped import shipped_folder
-filmcheck.judging.pack_store.rule_set(pack_files([shipped_folder("rules")]))
+filmcheck.packs.pack_store.rule_set(pack_files([shipped_folder("rules")]))
 """
 
 

@@ -12,10 +12,10 @@ from pathlib import Path
 import pytest
 
 import filmcheck.cache_folder
-import filmcheck.judging.pack as pack_module
+import filmcheck.packs.pack as pack_module
 from filmcheck.cache_folder import cache_folder, code_mark
 from filmcheck.errors import PackError
-from filmcheck.judging.pack_store import RuleSet, rule_set
+from filmcheck.packs.pack_store import RuleSet, rule_set
 
 PACK = """\
 pack: House

@@ -11,11 +11,11 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from filmcheck.judging.arithmetic import Words, read_expression
 from filmcheck.judging.expression import Expression
 from filmcheck.judging.limit import Limit
-from filmcheck.judging.names import NameFaultError
 from filmcheck.judging.scene import Scene
+from filmcheck.packs.arithmetic import Words, read_expression
+from filmcheck.packs.names import NameFaultError
 from filmcheck.position import Place, Span
 from filmcheck.units import DIMENSIONS, Quantity, parse_any
 from filmcheck.value import Missing, Need, Value, exact

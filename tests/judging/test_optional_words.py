@@ -6,9 +6,10 @@ from typing import NamedTuple
 
 import pytest
 
-from filmcheck.judging.arithmetic import Words
-from filmcheck.judging.names import NameFaultError
-from filmcheck.judging.template import complete, fill, read_template
+from filmcheck.judging.template import complete, fill
+from filmcheck.packs.arithmetic import Words
+from filmcheck.packs.names import NameFaultError
+from filmcheck.packs.template_reader import read_template
 from filmcheck.value import Missing, Need, Value, exact
 
 WORDS = Words({})

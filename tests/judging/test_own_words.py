@@ -10,7 +10,7 @@ import pytest
 from filmcheck.figures.figures import Figures
 from filmcheck.finding import Finding
 from filmcheck.judging.judge import House, judge_job
-from filmcheck.judging.pack import load_packs
+from filmcheck.packs.pack import load_packs
 from filmcheck.plant.job import resolve
 from filmcheck.plant.plant import load_plant, read_sheet
 from filmcheck.shipped import shipped_folder

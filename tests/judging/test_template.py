@@ -10,11 +10,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from filmcheck.figures.figures import Figures
-from filmcheck.judging.arithmetic import Words
 from filmcheck.judging.limit import Limit
-from filmcheck.judging.names import NameFaultError
 from filmcheck.judging.scene import Scene
-from filmcheck.judging.template import complete, fields, fill, read_template
+from filmcheck.judging.template import complete, fields, fill
+from filmcheck.packs.arithmetic import Words
+from filmcheck.packs.names import NameFaultError
+from filmcheck.packs.template_reader import read_template
 from filmcheck.plant.job import resolve
 from filmcheck.plant.plant import load_plant, read_sheet
 from filmcheck.position import Place, Span

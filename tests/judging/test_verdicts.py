@@ -14,12 +14,12 @@ from hypothesis import strategies as st
 
 from filmcheck.figures.figures import Figures
 from filmcheck.finding import Finding
-from filmcheck.judging.arithmetic import Words
-from filmcheck.judging.condition_reader import ConditionReader
 from filmcheck.judging.judge import House, judge_job
-from filmcheck.judging.pack import load_packs
 from filmcheck.judging.scene import Scene
 from filmcheck.judging.verdict import Verdict
+from filmcheck.packs.arithmetic import Words
+from filmcheck.packs.condition_reader import ConditionReader
+from filmcheck.packs.pack import load_packs
 from filmcheck.plant.job import Job, resolve
 from filmcheck.plant.plant import load_plant, read_sheet, type_text
 from filmcheck.reading.nodes import Fault

@@ -21,8 +21,8 @@ from filmcheck.judging.expression import (
     sort_of,
 )
 from filmcheck.judging.limit import Limit
-from filmcheck.judging.names import ManyDimensionsError, NameFaultError, figure_sort
-from filmcheck.judging.sorts import a_sort, one_kind
+from filmcheck.packs.names import ManyDimensionsError, NameFaultError, figure_sort
+from filmcheck.packs.sorts import a_sort, one_kind
 from filmcheck.plant.nearest import nearest
 from filmcheck.units import DIMENSIONS, Quantity, parse_any, parse_quantity
 from filmcheck.value import exact

@@ -21,8 +21,8 @@ from filmcheck.judging.conditions import (
     Opposite,
 )
 from filmcheck.judging.expression import Expression, Literal
-from filmcheck.judging.mutants import expression_words, words
 from filmcheck.judging.verdict import Verdict
+from filmcheck.packs.short_words import expression_words, words
 from filmcheck.value import Plain, Value, exact, number
 
 Atom = tuple[bool, Condition]

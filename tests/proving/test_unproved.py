@@ -9,8 +9,8 @@ import pytest
 from ruamel.yaml import YAML
 
 from filmcheck.judging.judge import House
-from filmcheck.judging.pack import load_packs
-from filmcheck.judging.proof import Prover
+from filmcheck.packs.pack import load_packs
+from filmcheck.proving.proof import Prover
 
 TABLE: dict[str, Any] = YAML(typ="safe").load(Path(__file__).with_name("unproved.yaml"))
 SENTENCE = {

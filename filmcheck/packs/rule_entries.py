@@ -6,11 +6,11 @@ from collections.abc import Mapping
 from pathlib import Path
 
 from filmcheck.figures.plain_names import kind_words, plain_name, truth_words
-from filmcheck.judging.condition_words import Telling, clauses, limit_value
-from filmcheck.judging.figure_needs import asked_figures, data_behind, meaning_of, things_asked, worked_out
 from filmcheck.judging.limit import Limit
 from filmcheck.judging.rule import Rule
-from filmcheck.judging.template_words import template_words
+from filmcheck.packs.condition_words import Telling, clauses, limit_value
+from filmcheck.packs.figure_needs import asked_figures, data_behind, meaning_of, things_asked, worked_out
+from filmcheck.packs.template_words import template_words
 from filmcheck.plant.plant import shown
 from filmcheck.rule_entry import FigureEntry, LimitEntry, RuleEntry
 from filmcheck.shipped import shipped_folder

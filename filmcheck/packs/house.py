@@ -8,8 +8,8 @@ from typing import cast
 from filmcheck.finding import LEVELS, Level
 from filmcheck.judging.judge import House
 from filmcheck.judging.limit import Limit
-from filmcheck.judging.limit_reader import changed_limits
 from filmcheck.judging.rule import Rule
+from filmcheck.packs.limit_reader import changed_limits
 from filmcheck.plant.nearest import nearest
 from filmcheck.plant.preferred_units import is_unit, preferred_units
 from filmcheck.plant.record import Datum, Record, find, word

@@ -6,7 +6,7 @@ from collections.abc import Mapping as Named
 from dataclasses import dataclass
 
 from filmcheck.figures.scopes import press_station_shapes, station_shapes
-from filmcheck.judging.sheet_addresses import station_kind
+from filmcheck.packs.sheet_addresses import station_kind
 from filmcheck.plant.job import LINKS, Job, station_labels
 from filmcheck.plant.plant import Plant, Sheet, type_tree
 from filmcheck.plant.record import word

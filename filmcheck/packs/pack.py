@@ -11,20 +11,21 @@ from filmcheck.errors import PackError
 from filmcheck.figures.dimensions import job_dimensions
 from filmcheck.figures.scopes import kinds_in
 from filmcheck.finding import Level, RuleText
-from filmcheck.judging.arithmetic import Words
-from filmcheck.judging.condition_reader import ConditionReader
-from filmcheck.judging.condition_words import Telling
 from filmcheck.judging.conditions import Condition
 from filmcheck.judging.expression import Expression
 from filmcheck.judging.limit import Limit
-from filmcheck.judging.limit_reader import read_limit
-from filmcheck.judging.names import NameFaultError
-from filmcheck.judging.pack_fields import inner, items_of, text_of
-from filmcheck.judging.proof_reader import ProofReader
 from filmcheck.judging.rule import Pack, Rule
-from filmcheck.judging.rule_checks import check_reach, check_sentence, rules_named, texts_in
-from filmcheck.judging.template import Template, read_template
-from filmcheck.judging.template_words import template_words
+from filmcheck.judging.template import Template
+from filmcheck.packs.arithmetic import Words
+from filmcheck.packs.condition_reader import ConditionReader
+from filmcheck.packs.condition_words import Telling
+from filmcheck.packs.limit_reader import read_limit
+from filmcheck.packs.names import NameFaultError
+from filmcheck.packs.pack_fields import inner, items_of, text_of
+from filmcheck.packs.proof_reader import ProofReader
+from filmcheck.packs.rule_checks import check_reach, check_sentence, rules_named, texts_in
+from filmcheck.packs.template_reader import read_template
+from filmcheck.packs.template_words import template_words
 from filmcheck.plant.nearest import nearest
 from filmcheck.plant.plant import shown
 from filmcheck.position import Place

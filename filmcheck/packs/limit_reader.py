@@ -9,7 +9,7 @@ from dataclasses import replace
 from filmcheck.figures.dimensions import job_dimensions
 from filmcheck.figures.given import given_figures
 from filmcheck.judging.limit import BASES, Limit
-from filmcheck.judging.names import words_of
+from filmcheck.packs.names import words_of
 from filmcheck.plant.nearest import nearest
 from filmcheck.plant.record import Datum, Record, find
 from filmcheck.position import Place

@@ -15,14 +15,14 @@ from filmcheck.cli.rules import rules_command
 from filmcheck.figures.figures import Figures
 from filmcheck.figures.scopes import CLASSES, LISTED, NUMBERED, WALKED, WOUND
 from filmcheck.finding import LEVELS
-from filmcheck.judging.arithmetic import CHOOSING, GATHERING
-from filmcheck.judging.condition_reader import JOINERS, OWN_WORDS, TESTS, THINGS_KEYS
-from filmcheck.judging.house import settle
 from filmcheck.judging.judge import House, judge_job
 from filmcheck.judging.limit import BASES
-from filmcheck.judging.pack import load_packs
-from filmcheck.judging.pack_files import pack_files
 from filmcheck.judging.rule import STAGES, VERDICTS
+from filmcheck.packs.arithmetic import CHOOSING, GATHERING
+from filmcheck.packs.condition_reader import JOINERS, OWN_WORDS, TESTS, THINGS_KEYS
+from filmcheck.packs.house import settle
+from filmcheck.packs.pack import load_packs
+from filmcheck.packs.pack_files import pack_files
 from filmcheck.plant.job import resolve
 from filmcheck.plant.plant import load_plant, read_sheet, type_text
 from filmcheck.shipped import shipped_folder, shipped_schema

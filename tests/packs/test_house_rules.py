@@ -12,9 +12,9 @@ from click.testing import CliRunner
 from ruamel.yaml import YAML
 
 from filmcheck.cli.rules import rules_command
-from filmcheck.judging.arithmetic import CHOOSING, GATHERING
-from filmcheck.judging.condition_reader import JOINERS, OWN_WORDS, TESTS, THINGS_KEYS
 from filmcheck.judging.rule import STAGES, VERDICTS
+from filmcheck.packs.arithmetic import CHOOSING, GATHERING
+from filmcheck.packs.condition_reader import JOINERS, OWN_WORDS, TESTS, THINGS_KEYS
 from filmcheck.shipped import shipped_schema
 
 FOLDER = Path(__file__).parent / "house_rules"

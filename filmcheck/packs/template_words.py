@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from filmcheck.figures.plain_names import kind_words
-from filmcheck.judging.condition_words import Telling, expression_words, limit_value
 from filmcheck.judging.expression import LimitName, Name
 from filmcheck.judging.template import Part, Template
+from filmcheck.packs.condition_words import Telling, expression_words, limit_value
 
 
 def template_words(template: Template, telling: Telling) -> str:

@@ -6,10 +6,10 @@ import re
 from collections.abc import Callable
 from datetime import date
 
-from filmcheck.judging.arithmetic import Words, read_expression
 from filmcheck.judging.expression import PURE, Expression, Literal, Sort, literal, sort_of
-from filmcheck.judging.names import NameFaultError, words_of
-from filmcheck.judging.sorts import a_sort, one_kind
+from filmcheck.packs.arithmetic import Words, read_expression
+from filmcheck.packs.names import NameFaultError, words_of
+from filmcheck.packs.sorts import a_sort, one_kind
 from filmcheck.plant.nearest import nearest
 from filmcheck.reading.nodes import Fault, Node, Scalar
 from filmcheck.units import DIMENSIONS, Quantity, parse_any, parse_quantity

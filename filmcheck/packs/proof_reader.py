@@ -6,9 +6,9 @@ from collections.abc import Callable
 from pathlib import Path
 
 from filmcheck.figures.scopes import station_shapes
-from filmcheck.judging.pack_fields import inner, items_of, raw_text, text_of, words_in
 from filmcheck.judging.rule import Case
-from filmcheck.judging.sheet_addresses import lost_address
+from filmcheck.packs.pack_fields import inner, items_of, raw_text, text_of, words_in
+from filmcheck.packs.sheet_addresses import lost_address
 from filmcheck.plant.nearest import nearest
 from filmcheck.position import Place
 from filmcheck.reading.nodes import Fault, Mapping, Node, Scalar

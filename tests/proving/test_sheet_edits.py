@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from filmcheck.judging.sheet_edits import EditError, Workpiece
 from filmcheck.plant.job import Job, resolve
 from filmcheck.plant.plant import load_plant, read_sheet
+from filmcheck.proving.sheet_edits import EditError, Workpiece
 from filmcheck.reading.nodes import Mapping, Scalar
 from filmcheck.reading.yaml_tree import read_tree
 from filmcheck.shipped import shipped_folder

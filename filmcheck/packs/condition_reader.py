@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from filmcheck.figures.scopes import kinds_in
-from filmcheck.judging.arithmetic import Words, read_as_written
 from filmcheck.judging.conditions import (
     RELATIONS,
     AllHold,
@@ -18,13 +17,14 @@ from filmcheck.judging.conditions import (
     Opposite,
     Things,
 )
-from filmcheck.judging.contradictions import always, never
 from filmcheck.judging.expression import PURE, Expression, LimitName, Literal, Sort, sort_of
-from filmcheck.judging.names import NameFaultError, words_of
-from filmcheck.judging.operand_reader import OperandReader
-from filmcheck.judging.place_reader import PLACES, PlaceReader
-from filmcheck.judging.sorts import a_sort
-from filmcheck.judging.template import read_template
+from filmcheck.packs.arithmetic import Words, read_as_written
+from filmcheck.packs.contradictions import always, never
+from filmcheck.packs.names import NameFaultError, words_of
+from filmcheck.packs.operand_reader import OperandReader
+from filmcheck.packs.place_reader import PLACES, PlaceReader
+from filmcheck.packs.sorts import a_sort
+from filmcheck.packs.template_reader import read_template
 from filmcheck.plant.nearest import nearest
 from filmcheck.reading.nodes import Fault, Mapping, Node, Scalar, Sequence
 from filmcheck.value import exact, number

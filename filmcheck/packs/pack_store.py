@@ -50,8 +50,8 @@ def rule_set(files: Iterable[Path]) -> RuleSet:
 
 
 def _made(files: list[Path], mark: bytes) -> RuleSet:
-    from filmcheck.judging.pack import load_packs  # both are needed at a first start only, and slow to import
-    from filmcheck.judging.proof_reader import sound_sheet
+    from filmcheck.packs.pack import load_packs  # both are needed at a first start only, and slow to import
+    from filmcheck.packs.proof_reader import sound_sheet
 
     packs = load_packs(files)
     rules = tuple(replace(rule, cases=()) for rule in packs.rules)

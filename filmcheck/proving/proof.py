@@ -9,14 +9,12 @@ from pathlib import Path
 
 from filmcheck.figures.figures import Figures
 from filmcheck.finding import Finding
-from filmcheck.judging.house import settle
 from filmcheck.judging.judge import House, judge_job
-from filmcheck.judging.mutants import mutants
 from filmcheck.judging.permits import Permitted, claims
-from filmcheck.judging.proof_reader import sound_sheet
 from filmcheck.judging.rule import VERDICTS, Case, Rule
-from filmcheck.judging.sheet_edits import EditError, Workpiece
 from filmcheck.judging.sheet_readings import reading_faults
+from filmcheck.packs.house import settle
+from filmcheck.packs.proof_reader import sound_sheet
 from filmcheck.plant.job import Job, resolve
 from filmcheck.plant.plant import (
     PERMITS,
@@ -29,6 +27,8 @@ from filmcheck.plant.plant import (
     type_text,
 )
 from filmcheck.position import Place
+from filmcheck.proving.mutants import mutants
+from filmcheck.proving.sheet_edits import EditError, Workpiece
 from filmcheck.reading.nodes import Entry, Fault, Mapping, Scalar
 from filmcheck.reading.text_file import decode
 

@@ -7,12 +7,12 @@ from collections.abc import Callable, Iterator
 from filmcheck.figures.dimensions import field_dimensions
 from filmcheck.figures.given import given_figures
 from filmcheck.figures.scopes import kinds_in
-from filmcheck.judging.arithmetic import Words
-from filmcheck.judging.condition_reader import domain
 from filmcheck.judging.conditions import AllHold, Condition, Opposite
-from filmcheck.judging.contradictions import never
-from filmcheck.judging.pack_fields import text_of
-from filmcheck.judging.sheet_addresses import LostAddress, lost_field
+from filmcheck.packs.arithmetic import Words
+from filmcheck.packs.condition_reader import domain
+from filmcheck.packs.contradictions import never
+from filmcheck.packs.pack_fields import text_of
+from filmcheck.packs.sheet_addresses import LostAddress, lost_field
 from filmcheck.reading.nodes import Mapping, Node, Scalar, Sequence
 
 Tell = Callable[[Node, str, str], None]

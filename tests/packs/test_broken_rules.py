@@ -11,7 +11,7 @@ import pytest
 from ruamel.yaml import YAML
 
 from filmcheck.errors import PackError
-from filmcheck.judging.pack import load_packs
+from filmcheck.packs.pack import load_packs
 
 TABLE: dict[str, Any] = YAML(typ="safe").load(Path(__file__).with_name("broken_rules.yaml"))
 SOUND: str = TABLE["sound"]

@@ -1,0 +1,1 @@
+"""Rule packs in YAML: read, checked, kept ready, and told in words."""

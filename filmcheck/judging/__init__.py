@@ -1,1 +1,1 @@
-"""Rule packs, typed conditions, three-valued verdicts, findings."""
+"""Typed conditions, three-valued verdicts, findings; permits, and what lies between the sheets of a plant."""

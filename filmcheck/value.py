@@ -55,11 +55,17 @@ class Value(NamedTuple):
 
 
 class Need(NamedTuple):
-    """A datum that is lacking, why or what it is, and the place where it should be written."""
+    """A datum that is lacking, why or what it is, and the place where it should be written.
+
+    One that is ``astray`` is written in another dimension than was asked for, so another route takes it; one that is
+    ``spoiled`` is written, but what is written is at fault.
+    """
 
     name: str
     says: str
     place: Place | None = None
+    astray: bool = False
+    spoiled: bool = False
 
     @property
     def absent(self) -> bool:
@@ -71,6 +77,16 @@ class Missing(NamedTuple):
     """A figure that cannot be told, with all that it lacks."""
 
     needs: tuple[Need, ...]
+
+    @property
+    def is_absent(self) -> bool:
+        """Whether its data simply are not written, and nothing else stands in the way."""
+        return all(need.absent for need in self.needs)
+
+    @property
+    def is_spoiled(self) -> bool:
+        """Whether some of its data are written, but at fault: then nothing may be taken in their stead."""
+        return any(need.spoiled for need in self.needs)
 
 
 Figured = Value | Missing

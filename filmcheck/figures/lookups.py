@@ -97,7 +97,7 @@ def _told(field: Field | None, record: Record, path: tuple[str, ...], name: str,
         if content.__class__ is not Quantity:
             return tuple.__new__(Value, (content, content, source, ()))
         if dimension and content.dimension != dimension:
-            return Missing((Need(name, f"{name} is not given as a {dimension}", field.place),))
+            return Missing((Need(name, f"{name} is not given as a {dimension}", field.place, astray=True),))
         return tuple.__new__(Value, (content.low, content.high, source, ()))
     if isinstance(field, Unusable):
         return Missing((why_unusable(field, name),))
@@ -188,10 +188,14 @@ def _worked(figure: Figure, name: str) -> Lookup:
             if told is not None:
                 desk.routes[key_of(name, item)] = route
                 return told
-        # The route that lacks least is the one that the sheet most likely meant.
-        return Missing(min((lacking(*values) for values in lacks), key=len))
+        return Missing(min((lacking(*values) for values in lacks), key=_unlikely))
 
     return look
+
+
+def _unlikely(needs: tuple[Need, ...]) -> tuple[int, int]:
+    """Rank what a route lacks: most likely meant is one that lacks little, and nothing that stands there otherwise."""
+    return sum(need.astray for need in needs), len(needs)
 
 
 def _by_one(route: Route, name: str) -> Lookup:
@@ -237,7 +241,7 @@ def _reckoning(route: Route, name: str) -> _Try:
             value: Any = kept[0]
             mask |= kept[1]
             if value.__class__ is Missing:
-                if otherwise is None:
+                if otherwise is None or value.is_spoiled:
                     is_known = False
                     values.append(value)
                     continue

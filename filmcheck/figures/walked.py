@@ -79,7 +79,8 @@ def _heat(ask: Ask, item: Item) -> Heat | None:
     if item.kind == "chill roll":
         contact = ask("its.contact", item)
         assumed = exact(CONTACT, "the web is taken to reach the chill roll's temperature")
-        return Heat(draws=(ask("its.temperature", item), assumed if isinstance(contact, Missing) else contact))
+        unsaid = isinstance(contact, Missing) and not contact.is_spoiled
+        return Heat(draws=(ask("its.temperature", item), assumed if unsaid else contact))
     return None
 
 
@@ -142,7 +143,7 @@ _PARTS = {
 
 def _entry_temperature(ask: Ask, item: Item | None) -> Figured:
     air = ask("preparation.air.temperature")
-    return exact(ROOM, ROOM_ASSUMED) if isinstance(air, Missing) else air
+    return exact(ROOM, ROOM_ASSUMED) if isinstance(air, Missing) and not air.is_spoiled else air
 
 
 def _temperature_before(ask: Ask, item: Item | None) -> Figured:

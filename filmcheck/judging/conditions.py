@@ -97,7 +97,7 @@ class IsGiven(NamedTuple):
         found = self.left.work(scene)
         if isinstance(found, Value):
             there = True
-        elif all(need.absent for need in found.needs):
+        elif found.is_absent:
             there = False
         else:
             return _open(found)

@@ -250,7 +250,7 @@ def _given(condition: IsGiven, limits: Limits) -> Decide:
         value = read(figures, item, outer)
         if isinstance(value, Value):
             return found
-        return absent if all(need.absent for need in value.needs) else OPEN
+        return absent if value.is_absent else OPEN
 
     return decide
 

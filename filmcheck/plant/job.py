@@ -251,4 +251,4 @@ def _title(kind: str, record: Record, index: int) -> str:
 
 def why_unusable(fault: Unusable, name: str) -> Need:
     """Say that a datum is there but cannot be used."""
-    return Need(name, f"{name} cannot be used: {fault.says}", fault.place)
+    return Need(name, f"{name} cannot be used: {fault.says}", fault.place, spoiled=True)

@@ -73,4 +73,6 @@ def _scalar(part: dict[str, Any], meaning: str) -> Shape:
     elif part.get("type") in ("boolean", "integer", "number"):
         sorts: dict[str, Sort] = {"boolean": "truth", "integer": "count", "number": "number"}
         sort = sorts[part["type"]]
-    return Shape(sort, meaning, words=tuple(part.get("enum", ())), register=part.get("register", ""))
+    low, high = part.get("plausible", (None, None))
+    plausible = None if high is None else (float(low), float(high))
+    return Shape(sort, meaning, (), plausible, tuple(part.get("enum", ())), part.get("register", ""))

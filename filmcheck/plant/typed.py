@@ -103,8 +103,11 @@ class Typed:
         """Take a truth value or a plain number. Beyond floats a whole number could not be reckoned with."""
         if not isinstance(node, Scalar) or not _SORTS[shape.sort](node.value):
             return None
-        if isinstance(node.value, int | float) and abs(node.value) > MOST:
+        most = shape.plausible[1] if shape.plausible else MOST
+        if isinstance(node.value, int | float) and abs(node.value) > most:
             says = "no sheet counts as far as this"
+            if shape.plausible:
+                says = f"{node.text} cannot be right here: expected at most {most:.0f}"
             self.faults.append(Fault("size-implausible", node.span, says, "Look at the number of digits."))
             return Unusable(says, self.file, node, key)
         return Datum(cast(Content, node.value), node.text, self.file, node, key)

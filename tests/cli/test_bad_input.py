@@ -64,7 +64,7 @@ BAD_SHEETS: list[tuple[str, str | bytes, tuple[str, ...]]] = [
     (
         "count of 390 digits",
         f"{SHEET}layout: {{lanes: {'9' * 390}}}\n",
-        ("6:17 size-implausible no sheet counts as far",),
+        ("6:17 size-implausible expected at most 200",),
     ),
     ("speed beyond sense", SHEET.replace("45", "1e300"), ("5:29 size-implausible between 1 m/min and 500 m/min",)),
     ("width below nothing", width("-330 mm"), ("5:14 size-implausible between 20 mm and 1500 mm",)),

@@ -19,6 +19,7 @@ from filmcheck.shipped import shipped_folder
 
 TODAY = date(2026, 11, 25)
 SHEET, TOOLS, CUSTOMERS = "sheets/film-label.yaml", "registers/tooling.yaml", "registers/customers.yaml"
+ROLL = "diameter: 900 mm, core: 6 in"
 UNWIND = "tension: 46 N\n      control"
 DIE, MAGNETIC, ANVIL, CYLINDER = (
     "    teeth: 96\n    pitch: 1/8 in\n",
@@ -150,3 +151,15 @@ def _taken(sheet: Path) -> set[tuple[str, int]]:
         found = [figures.route(*each) for each in asked]
         taken |= {(name, number) for number, route in enumerate(figure.routes) if any(route is one for one in found)}
     return taken
+
+
+def test_no_default_stands_in_for_a_datum_that_is_there_and_cannot_be_used(tmp_path: Path) -> None:
+    """A wall that is not given is counted as none, and said to be; one without a unit leaves the core unknown."""
+    found = {}
+    for name, wall in (("not given", ""), ("no unit", ", core_wall: 8")):
+        sheet = work_out(changed(tmp_path / name, ((SHEET, f"{ROLL}, core_wall: 8 mm", ROLL + wall),)), TODAY)
+        found[name] = next(line for line in sheet.figures if line.name == "unwind.core_diameter")
+    assert found["not given"].amount is not None
+    assert found["not given"].assumes
+    assert found["no unit"].amount is None
+    assert "has no unit" in found["no unit"].missing[0].says

@@ -332,3 +332,17 @@ def test_creep_back_is_stretch_and_heat_less_what_has_relaxed(build: Build) -> N
     # Heat: 0.3 × 0.6 × 10 000 W/m / (1 m/s × 33 µm × 2e6 J/(m³ K)) = 27.2727 K; 17e-6 × 27.2727 = 0.000463636.
     # Pull: 100 / 103 500 = 0.000966184. Together 0.001429820, less a fifth, times 304.8 mm = 0.348647 mm.
     assert got(figures, "its.creep_back", zone(figures, "zone behind unwind")) == pytest.approx(0.000348647, rel=1e-5)
+
+
+@pytest.mark.parametrize(
+    ("tension", "wanted"),
+    [("33 N", {"unwind.line_tension": "web.width"}), ("100 N/m", {"unwind.total_tension": "web.width"})],
+    ids=["in all", "per width"],
+)
+def test_a_tension_that_stands_there_is_not_what_is_lacking(build: Build, tension: str, wanted: dict[str, str]) -> None:
+    """Force is line tension times width, so with one of them given only the width is wanted for the other."""
+    figures = build(UNWIND.replace("33 N", tension), REWIND, web="speed: 50 m/min")
+    for name, lack in wanted.items():
+        found = figures(name)
+        assert isinstance(found, Missing)
+        assert [need.name for need in found.needs] == [lack]

@@ -19,6 +19,9 @@ BaselineState = Literal["", "new", "unchanged", "updated", "absent"]
 LEVELS: tuple[Level, ...] = ("error", "warning", "note", "none")
 """The levels, gravest first."""
 
+BELONGS = " (belongs at "
+"""What stands in ``Finding.missing`` between a datum that is lacking and the place where it should be written."""
+
 
 @dataclass(frozen=True, slots=True)
 class Related:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterable
 from datetime import date
-from typing import NamedTuple, Protocol
+from itertools import product
+from typing import Any, NamedTuple, Protocol
 
 from filmcheck.position import Place
 
@@ -117,3 +119,15 @@ def lacking(*figures: Figured) -> tuple[Need, ...]:
     """Collect what several figures lack, each need once, in the order in which they come."""
     seen = {need.name: need for figure in figures if isinstance(figure, Missing) for need in figure.needs}
     return tuple(seen.values())
+
+
+def assumed(values: Iterable[Value]) -> tuple[str, ...]:
+    """Collect what several values assume, each text once, in the order in which they come."""
+    texts = [text for value in values if value.assumes for text in value.assumes]
+    return tuple(dict.fromkeys(texts)) if texts else ()
+
+
+def ends_over(work: Callable[..., Any], values: Iterable[Value]) -> tuple[Any, Any]:
+    """Give the least and the greatest that work comes to over every end of the values. An exact one has one end."""
+    found = [work(*corner) for corner in product(*[{value.low, value.high} for value in values])]
+    return min(found), max(found)

@@ -6,10 +6,9 @@ Pure: it takes what each element of the path does to the web and gives the web's
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from itertools import product
 from typing import Any, NamedTuple
 
-from filmcheck.value import Figured, Missing, Need, Value, lacking, number
+from filmcheck.value import Figured, Missing, Need, Value, assumed, ends_over, lacking, number
 
 CHARGES = ("unwind", "print", "varnish", "turn bar", "matrix strip", "nip", "web cleaner", "die cut")
 """Stations behind which a film web carries charge again: it was pulled off, rubbed or peeled."""
@@ -81,24 +80,20 @@ def combine(work: Callable[..., float], *figures: Figured) -> Figured:
     for figure in figures:
         if isinstance(figure, Missing):
             return Missing(lacking(*figures))
-        low, high, _, assumed = figure
+        low, high, _, texts = figure
         lows.append(low)
         if low != high:
             is_exact = False
-        if assumed:
-            assumes = tuple(dict.fromkeys((*assumes, *assumed)))
+        if texts:
+            assumes = tuple(dict.fromkeys((*assumes, *texts)))
     try:
         if is_exact:
             end = work(*lows)
             return Value(end, end, None, assumes)
-        # An exact figure has one end.
-        ends = [
-            work(*corner)
-            for corner in product(*[{figure.low, figure.high} for figure in figures if isinstance(figure, Value)])
-        ]
+        low, high = ends_over(work, [figure for figure in figures if isinstance(figure, Value)])
     except (ValueError, ZeroDivisionError, OverflowError) as fault:
         return Missing((Need("arithmetic", f"it cannot be worked out: {fault}"),))
-    return Value(min(ends), max(ends), None, assumes)
+    return Value(low, high, None, assumes)
 
 
 def greatest(*figures: Figured) -> Figured:
@@ -117,9 +112,4 @@ def _extreme(pick: Callable[[Iterable[float]], float], figures: tuple[Figured, .
     if len(values) < len(figures):
         return Missing(lacking(*figures))
     low, high = pick([number(value.low) for value in values]), pick([number(value.high) for value in values])
-    return Value(low, high, None, _assumed(values))
-
-
-def _assumed(values: list[Value]) -> tuple[str, ...]:
-    texts = [text for value in values if value.assumes for text in value.assumes]
-    return tuple(dict.fromkeys(texts)) if texts else ()
+    return Value(low, high, None, assumed(values))

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from functools import lru_cache
-from itertools import product
 from typing import Any, Protocol, TypeAlias
 
 from filmcheck.figures.asking import Ask
@@ -20,7 +19,7 @@ from filmcheck.figures.tracks import FROM_PRESS, Track, bit_of, track_of
 from filmcheck.plant.job import Document, Item, why_unusable
 from filmcheck.plant.record import Datum, Field, Record, Unusable, deepest, find
 from filmcheck.units import Quantity
-from filmcheck.value import Figured, Missing, Need, Source, Value, exact, lacking, size_of
+from filmcheck.value import Figured, Missing, Need, Source, Value, ends_over, exact, lacking, size_of
 
 ITS = "its."
 
@@ -263,11 +262,10 @@ def _reckoning(route: Route, name: str) -> _Try:
                 if size:
                     result = abs(result)
                 return new(Value, (result, result, None, assumes))
-            # An exact need has one end.
-            ends: list[Any] = [work(*corner) for corner in product(*[{value.low, value.high} for value in values])]
+            least, most = ends_over(work, values)
         except (ValueError, ZeroDivisionError, OverflowError) as fault:
             return Missing((Need(name, f"{name} cannot be worked out: {fault}"),))
-        found = Value(min(ends), max(ends), None, assumes)
+        found = Value(least, most, None, assumes)
         return size_of(found) if size else found
 
     return attempt

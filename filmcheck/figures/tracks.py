@@ -143,8 +143,7 @@ def _own(item: Item, detail: str) -> Content:
     if not item.records:
         return None
     own = item.records[0]
-    field = own.fields.get(detail) if detail else own
-    return field.text if field.__class__ is Datum else written(field)
+    return written(own.fields.get(detail) if detail else own)
 
 
 def _marks(item: Item) -> tuple[Content, ...]:

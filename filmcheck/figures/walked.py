@@ -13,6 +13,8 @@ from filmcheck.value import Figured, Missing, Need, Value, exact
 from filmcheck.webpath import Heat, State, Step, behind, combine, greatest, least, warmed
 
 CONTACT = 1.0
+NEITHER = Heat()
+"""What a station does that neither warms the web nor cools it."""
 ROOM = 296.15
 ROOM_ASSUMED = "the web is taken to enter at 23 °C, since no air temperature is given"
 HOT_AIR = "behind a dryer set by its air temperature the web is somewhere between its own temperature and the air's"
@@ -42,8 +44,7 @@ def temperatures(ask: Ask) -> dict[Item, Figured]:
     found: dict[Item, Figured] = {}
     temperature = ask("web.entry_temperature")
     for item in ask.job.stations:
-        heat = _heat(ask, item)
-        temperature = found[item] = temperature if heat is None else warmed(heat, temperature)
+        temperature = found[item] = warmed(_heat(ask, item), temperature)
     return found
 
 
@@ -70,7 +71,7 @@ def _step(ask: Ask, item: Item) -> Step:
     return Step(label, kind)
 
 
-def _heat(ask: Ask, item: Item) -> Heat | None:
+def _heat(ask: Ask, item: Item) -> Heat:
     if item.kind in LAMPS:
         air = ask("its.air_temperature", item) if item.kind == "dryer" else None
         if isinstance(air, Value):
@@ -81,7 +82,7 @@ def _heat(ask: Ask, item: Item) -> Heat | None:
         assumed = exact(CONTACT, "the web is taken to reach the chill roll's temperature")
         unsaid = isinstance(contact, Missing) and not contact.is_spoiled
         return Heat(draws=(ask("its.temperature", item), assumed if unsaid else contact))
-    return None
+    return NEITHER
 
 
 def _rewind_ends(ask: Ask, item: Item) -> tuple[Figured, Figured]:

@@ -103,16 +103,17 @@ class Decider:
         passed = self._passed.get(which)
         if passed is None and len(self._passed) < MOST_THINGS:
             passed = self._passed[which] = _Passed()
-        compares = passed is not None and passed.waited < PATIENCE
-        if compares:
-            mask = passed.mask_of(figures)  # type: ignore[union-attr]  # it compares, so it is there
+        elif passed is not None and passed.waited >= PATIENCE:
+            passed = None
+        if passed is not None:
+            mask = passed.mask_of(figures)
             if mask is not None:
                 figures.mask = mask
                 return True
         figures.mask = 0
         settled = self._all_settled(figures) if thing is None and self.for_each else self._holds(figures, thing)
-        if settled and compares:
-            passed.remember(figures)  # type: ignore[union-attr]  # as above
+        if settled and passed is not None:
+            passed.remember(figures)
         return settled
 
     def _all_settled(self, figures: Figures) -> bool:

@@ -12,12 +12,13 @@ from functools import lru_cache
 from typing import NamedTuple
 
 from filmcheck.figures.scopes import kinds_in
+from filmcheck.finding import Related
 from filmcheck.judging.limit import Limit
 from filmcheck.judging.scene import Scene
 from filmcheck.position import Place
 from filmcheck.units import Quantity
 from filmcheck.units import exponents as exponents_of
-from filmcheck.value import Figured, Missing, Need, Source, Value, exact, lacking, number
+from filmcheck.value import Figured, Missing, Need, Source, Value, assumed, ends_over, exact, lacking, number
 
 Exponents = tuple[int, ...]
 PURE: Exponents = (0, 0, 0, 0, 0)
@@ -185,7 +186,7 @@ class Over(NamedTuple):
         known = [value for value in values if isinstance(value, Value)]
         if self.function == "sum":
             ends = sum(number(v.low) for v in known), sum(number(v.high) for v in known)
-            return Value(*ends, None, _assumed(known))
+            return Value(*ends, None, assumed(known))
         if not known:
             return Missing((Need(self.kind, f"the job has no {self.kind}"),))
         return _chosen(self.function, known)
@@ -210,36 +211,24 @@ def _reckon(work: Callable[[float, float], float], left: Value, right: Value) ->
     try:
         if left.low == left.high and right.low == right.high:
             result = work(number(left.low), number(right.low))
-            return Value(result, result, None, _assumed([left, right]))
-        ends = [work(number(a), number(b)) for a in {left.low, left.high} for b in {right.low, right.high}]
+            return Value(result, result, None, assumed([left, right]))
+        low, high = ends_over(lambda a, b: work(number(a), number(b)), (left, right))
     except (ZeroDivisionError, OverflowError):
         return Missing((Need("arithmetic", "the arithmetic divides by zero on this job"),))
     if work is operator.truediv and number(right.low) < 0 < number(right.high):
         return Missing((Need("arithmetic", "the arithmetic divides by a range that holds zero"),))
-    return Value(min(ends), max(ends), None, _assumed([left, right]))
-
-
-def _assumed(values: list[Value]) -> tuple[str, ...]:
-    texts = [text for value in values if value.assumes for text in value.assumes]
-    return tuple(dict.fromkeys(texts)) if texts else ()
+    return Value(low, high, None, assumed([left, right]))
 
 
 def _chosen(function: str, values: list[Value]) -> Value:
     pick = min if function == "least" else max
     ends = pick(number(value.low) for value in values), pick(number(value.high) for value in values)
-    return Value(*ends, None, _assumed(values))
-
-
-class _Cited(NamedTuple):
-    """What a limit says, and where."""
-
-    text: str
-    place: Place
+    return Value(*ends, None, assumed(values))
 
 
 @lru_cache(maxsize=4096)
 def _limit_value(name: str, quantity: Quantity, place: Place) -> Value:
-    return Value(quantity.low, quantity.high, Source(f"limit {name}", _Cited(quantity.text, place)))
+    return Value(quantity.low, quantity.high, Source(f"limit {name}", Related(place, quantity.text)))
 
 
 def literal(quantity: Quantity) -> Literal:

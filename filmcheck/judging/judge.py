@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from filmcheck.figures.figures import Figures
 from filmcheck.figures.scopes import kinds_in
-from filmcheck.finding import Finding, Kind, Level, Related
+from filmcheck.finding import BELONGS, Finding, Kind, Level, Related
 from filmcheck.judging.conditions import Compared, Here, IsGiven, Near, OneOf, Things
 from filmcheck.judging.decisions import Decider
 from filmcheck.judging.expression import Expression, LimitName
@@ -285,5 +285,5 @@ def _limits_in(expression: Expression) -> tuple[str, ...]:
 
 
 def _wanted(need: Need) -> str:
-    where = f" (belongs at {need.place})" if need.place is not None else ""
+    where = f"{BELONGS}{need.place})" if need.place is not None else ""
     return f"{need.says}{where}"

@@ -52,16 +52,11 @@ class Typed:
         if type(node) is PlainGroup:
             return self._plain_group(node, shape, key)
         fields: dict[str, Field] = {}
-        known, item, file = shape.fields, shape.item, self.file
         for name, (own_key, value) in node.entries.items():
-            inner = item or known.get(name)
-            if inner is None:
-                continue
-            if type(value) is Scalar and (read := inner.read.get(value.text)) and read[0] is type(value.value):
-                fields[name] = Datum(read[1], value.text, file, value, own_key)
-            elif (field := self._field(value, inner, own_key)) is not None:
+            inner = shape.item or shape.fields.get(name)
+            if inner is not None and (field := self._field(value, inner, own_key)) is not None:
                 fields[name] = field
-        return Record(fields, file, node, key)
+        return Record(fields, self.file, node, key)
 
     def _plain_group(self, node: PlainGroup, shape: Shape, key: Node | Spot) -> Record:
         """Do the same for a group of a plain text, most of whose nodes need never be made."""

@@ -9,7 +9,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import lru_cache
 
-from filmcheck.finding import LEVELS, Finding, Kind, Report, Trouble
+from filmcheck.finding import BELONGS, LEVELS, Finding, Kind, Report, Trouble
 from filmcheck.position import Place
 
 STANDING_LINE = (
@@ -223,9 +223,6 @@ def _one_line(text: str) -> str:
 
 # --- what could not be judged
 
-_BELONGS = " (belongs at "
-"""What begins the place of a datum that is lacking."""
-
 
 def _wanted(findings: list[Finding]) -> list[_Want]:
     """Gather findings of kind ``open`` by the datum that they wait for, within a file and a job."""
@@ -244,7 +241,7 @@ def _want(want: _Want, page: _Page) -> list[str]:
     rules = sorted({finding.rule for finding in want.findings})
     cautions = {f.caution or page.cautions.get(f.rule, "") for f in want.findings}
     return [
-        _head(place, "cannot tell", want.text.removesuffix(f"{_BELONGS}{place})"), page),
+        _head(place, "cannot tell", want.text.removesuffix(f"{BELONGS}{place})"), page),
         *_labelled("rules", [", ".join(rules)], page),
         *_labelled("also at", [", ".join(f"{span.line}:{span.column}" for span in others)], page),
         *_labelled("see", sorted(related), page),
@@ -300,7 +297,7 @@ def _by_level(report: Report) -> str:
 def _lacks(report: Report) -> str:
     """Count what could not be judged, and name the data wanted most, three at the most."""
     unjudged = _of(report.findings, "open")
-    wanted = Counter(_one_line(text).partition(_BELONGS)[0] for finding in unjudged for text in finding.missing)
+    wanted = Counter(_one_line(text).partition(BELONGS)[0] for finding in unjudged for text in finding.missing)
     ranked = sorted(wanted, key=lambda text: (-wanted[text], text))
     named = [f"{text} ({wanted[text]})" for text in ranked[:3]] + [f"{len(ranked) - 3} more"] * (len(ranked) > 3)
     return _count(len(unjudged), "check") + (f", for want of: {'; '.join(named)}" if named else "")

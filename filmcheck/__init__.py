@@ -9,23 +9,23 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from filmcheck.version import VERSION as __version__  # noqa: N811  the customary name
+from filmcheck.records.version import VERSION as __version__  # noqa: N811  the customary name
 
 __all__ = ["FilmcheckError", "Finding", "Place", "Report", "Span", "__version__", "lint"]
 
 if TYPE_CHECKING:
-    from filmcheck.errors import FilmcheckError
-    from filmcheck.finding import Finding, Report
-    from filmcheck.position import Place, Span
+    from filmcheck.records.errors import FilmcheckError
+    from filmcheck.records.finding import Finding, Report
+    from filmcheck.records.place import Place, Span
     from filmcheck.run import lint
 
 else:
     _ROOMS = {
-        "FilmcheckError": "errors",
-        "Finding": "finding",
-        "Place": "position",
-        "Report": "finding",
-        "Span": "position",
+        "FilmcheckError": "records.errors",
+        "Finding": "records.finding",
+        "Place": "records.place",
+        "Report": "records.finding",
+        "Span": "records.place",
         "lint": "run",
     }
 

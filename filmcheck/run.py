@@ -8,25 +8,25 @@ from datetime import date
 from itertools import chain
 from pathlib import Path
 
-from filmcheck.bench import Bench, SheetResult, judge_sheet, make_bench, sum_sheet_up
-from filmcheck.changes import Changes
-from filmcheck.finding import Finding, Report, Trouble
 from filmcheck.judging.repository import Repository
 from filmcheck.plant.plant import read_sheet, settled, shown, shown_full
 from filmcheck.plant.sheet_files import Plants, sheet_files
-from filmcheck.verdict_cache import VerdictCache
-from filmcheck.version import VERSION
-from filmcheck.workers import Task, judged
+from filmcheck.records.finding import Finding, Report, Trouble
+from filmcheck.records.version import VERSION
+from filmcheck.running.changes import Changes
+from filmcheck.running.plant_context import PlantContext, SheetResult, judge_sheet, make_context, sum_sheet_up
+from filmcheck.running.verdict_cache import VerdictCache
+from filmcheck.running.workers import Task, judged
 
-Benches = dict[Path | None, Bench]
-"""A bench for each plant, by its settings."""
+PlantContexts = dict[Path | None, PlantContext]
+"""A context for each plant, by its settings."""
 
 Take = Callable[[Task, SheetResult], None]
 """Takes what came of a sheet."""
 
 
 @dataclass(frozen=True, slots=True)
-class Wishes:
+class Options:
     """How a run is to go about its work. None of it changes what is found, save ``since`` and ``share``."""
 
     today: date = field(default_factory=date.today)
@@ -52,45 +52,47 @@ class Gathered:
         self.troubles.append(Trouble(shown(path), text))
 
 
-def lint(paths: Sequence[Path], wishes: Wishes | None = None) -> Report:
+def lint(paths: Sequence[Path], options: Options | None = None) -> Report:
     """Lint job sheets, given as files or folders. Raises PackError or UseError; bad sheets become findings."""
-    wishes = wishes or Wishes()
+    options = options or Options()
     gathered, plants = Gathered(), Plants()
     files = sheet_files(paths, plants, gathered.trouble)
-    benches = {settings: make_bench(plants.plant(settings)) for settings in _settings(files, plants)}
-    repositories = {settings: Repository(bench.plant, bench.rules, bench.house) for settings, bench in benches.items()}
-    sheets = _sheets(files, plants, gathered, wishes.since)
-    number, of = wishes.share
+    contexts = {settings: make_context(plants.plant(settings)) for settings in _settings(files, plants)}
+    repositories = {
+        settings: Repository(context.plant, context.rules, context.house) for settings, context in contexts.items()
+    }
+    sheets = _sheets(files, plants, gathered, options.since)
+    number, of = options.share
     own = sheets[number - 1 :: of]
     # What is wrong with a plant itself, or over all of its jobs, is told by one share alone.
-    others = _others(files, plants, sheets, own, wishes.since) if number == 1 else []
+    others = _others(files, plants, sheets, own, options.since) if number == 1 else []
     total = len(own) + len(others)
 
     def take(task: Task, result: SheetResult) -> None:
         gathered.findings += result.findings
         repositories[task.settings].add(result.summary)
         gathered.done += 1
-        if wishes.progress:
-            wishes.progress(gathered.done, total)
+        if options.progress:
+            options.progress(gathered.done, total)
 
     shown_own = list(map(shown_full, own))
     tasks = (Task(path, file, plants.settings(path), own=True) for path, file in zip(own, shown_own, strict=True))
     summed = (Task(path, shown_full(path), plants.settings(path), own=False) for path in others)
-    _go_over(chain(tasks, summed), benches, wishes, take)
-    whole = wishes.since is None and not gathered.troubles
-    about = {shown_full(path) for path in sheets} if wishes.since else None
-    for settings, bench in benches.items() if number == 1 else ():
-        gathered.findings += bench.plant_findings()
-        gathered.findings += repositories[settings].findings(whole=whole and _is_whole(bench, paths), about=about)
+    _go_over(chain(tasks, summed), contexts, options, take)
+    whole = options.since is None and not gathered.troubles
+    about = {shown_full(path) for path in sheets} if options.since else None
+    for settings, context in contexts.items() if number == 1 else ():
+        gathered.findings += context.plant_findings()
+        gathered.findings += repositories[settings].findings(whole=whole and _is_whole(context, paths), about=about)
     if number > 1:
         gathered.troubles.clear()
         gathered.files.clear()
     gathered.files += shown_own
-    return _report(gathered, benches.values(), len(own), whole=whole and _is_all(benches, paths, wishes.share))
+    return _report(gathered, contexts.values(), len(own), whole=whole and _is_all(contexts, paths, options.share))
 
 
-def _report(gathered: Gathered, benches: Iterable[Bench], jobs: int, *, whole: bool) -> Report:
-    texts = {rule.id: rule.text for bench in benches for rule in bench.rules}
+def _report(gathered: Gathered, contexts: Iterable[PlantContext], jobs: int, *, whole: bool) -> Report:
+    texts = {rule.id: rule.text for context in contexts for rule in context.rules}
     findings = tuple(sorted(gathered.findings, key=_order))
     return Report(
         findings,
@@ -139,21 +141,21 @@ def _others(files: list[str], plants: Plants, sheets: list[str], own: list[str],
     return [path for path in dict.fromkeys((*sheets, *near)) if path not in taken]
 
 
-def _go_over(tasks: Iterable[Task], benches: Benches, wishes: Wishes, take: Take) -> None:
+def _go_over(tasks: Iterable[Task], contexts: PlantContexts, options: Options, take: Take) -> None:
     """Hand on what comes of each sheet, in whatever order: from the cache where it knows them, else judged afresh."""
-    cache = wishes.cache
+    cache = options.cache
 
     def judge(task: Task) -> SheetResult:
-        bench = benches[task.settings]
+        context = contexts[task.settings]
         sheet = read_sheet(task.path, "job-sheet", task.file)
         if not task.own:
-            return sum_sheet_up(sheet, bench, wishes.today)
-        return judge_sheet(sheet, bench, wishes.today, passes=wishes.passes)
+            return sum_sheet_up(sheet, context, options.today)
+        return judge_sheet(sheet, context, options.today, passes=options.passes)
 
     if cache:
-        cache.begin(benches, wishes.today, passes=wishes.passes)
+        cache.begin(contexts, options.today, passes=options.passes)
         tasks = cache.unknown(tasks, take)
-    for task, result in judged(tasks, judge, wishes.workers):
+    for task, result in judged(tasks, judge, options.workers):
         if cache:
             cache.keep(task, result)
         take(task, result)
@@ -161,16 +163,16 @@ def _go_over(tasks: Iterable[Task], benches: Benches, wishes: Wishes, take: Take
         cache.close()
 
 
-def _is_all(benches: Benches, paths: Sequence[Path], share: tuple[int, int]) -> bool:
+def _is_all(contexts: PlantContexts, paths: Sequence[Path], share: tuple[int, int]) -> bool:
     """Whether this run alone judges every job of the plants it met."""
-    plants = [bench for settings, bench in benches.items() if settings is not None]
-    return share == (1, 1) and all(_is_whole(bench, paths) for bench in plants)
+    plants = [context for settings, context in contexts.items() if settings is not None]
+    return share == (1, 1) and all(_is_whole(context, paths) for context in plants)
 
 
-def _is_whole(bench: Bench, paths: Sequence[Path]) -> bool:
+def _is_whole(context: PlantContext, paths: Sequence[Path]) -> bool:
     """Whether every job sheet of a plant lies below the folders that the run was given."""
-    root = bench.plant.root
-    wanted = bench.plant.job_folders or ({root} if root is not None else set())
+    root = context.plant.root
+    wanted = context.plant.job_folders or ({root} if root is not None else set())
     given = {settled(path) for path in paths}
     return bool(wanted) and all(folder in given or not given.isdisjoint(folder.parents) for folder in wanted)
 

@@ -13,8 +13,8 @@ import pytest
 from click.testing import CliRunner
 
 from filmcheck.cli.main import filmcheck
-from filmcheck.finding import Finding, Kind, Report
-from filmcheck.run import Wishes, lint
+from filmcheck.records.finding import Finding, Kind, Report
+from filmcheck.run import Options, lint
 
 EXAMPLES = Path(__file__).parents[1] / "examples"
 SOUND = sorted((EXAMPLES / "jobs" / "sound").glob("*.yaml"))
@@ -66,7 +66,7 @@ CARD = {
 
 @lru_cache(maxsize=2)
 def report(today: date = date(2026, 11, 25)) -> Report:
-    return lint([EXAMPLES / "jobs"], Wishes(today=today))
+    return lint([EXAMPLES / "jobs"], Options(today=today))
 
 
 def of_job(findings: Iterable[Finding], number: str) -> list[Finding]:

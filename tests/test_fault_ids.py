@@ -10,7 +10,7 @@ import pytest
 
 from filmcheck.packs.pack import load_packs
 from filmcheck.packs.pack_files import pack_files
-from filmcheck.shipped import shipped_folder
+from filmcheck.reading.shipped import shipped_folder
 
 SOURCE = Path(__file__).parents[1] / "filmcheck"
 ROOMS = ("reading", "plant", "judging", "packs", "bench.py")

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from filmcheck.units import Quantity, UnitFault, parse_any, parse_quantity
+from filmcheck.units.quantity import Quantity, UnitFault, parse_any, parse_quantity
 
 
 def value(text: str | int | float, *dimensions: str) -> float:

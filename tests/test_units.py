@@ -13,8 +13,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from filmcheck.unit_table import KNOWN, SCALES, Reading
-from filmcheck.units import (
+from filmcheck.units.quantity import (
     DIMENSIONS,
     Quantity,
     UnitError,
@@ -29,6 +28,7 @@ from filmcheck.units import (
     show_apart,
     show_range,
 )
+from filmcheck.units.table import KNOWN, SCALES, Reading
 
 REGISTRY: Any = pint.UnitRegistry()
 
@@ -194,7 +194,7 @@ def test_senses_foreign_to_the_trade_are_not_taken_from_pint(unit: str) -> None:
 def test_pint_is_not_imported_for_known_units() -> None:
     code = (
         "import sys\n"
-        "from filmcheck.units import parse_any, show\n"
+        "from filmcheck.units.quantity import parse_any, show\n"
         "for text in ('0.8 lbf/in', '1 pli', '92 gauge', '3 MM', '3 Gauge', '3 kN/m', '3 pt', '5'):\n"
         "    parse_any(text)\n"
         "show(0.3, 'length')\n"

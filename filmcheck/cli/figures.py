@@ -8,11 +8,11 @@ from pathlib import Path
 import click
 
 from filmcheck.cli.streams import put
-from filmcheck.errors import UseError
-from filmcheck.figure_run import work_out
 from filmcheck.figures.catalogue import CATALOGUE
 from filmcheck.plant.nearest import nearest
+from filmcheck.records.errors import UseError
 from filmcheck.reports.figure_table import figure_table, figures_json, walk_table
+from filmcheck.running.figure_run import work_out
 
 
 @click.command("figures")

@@ -11,15 +11,15 @@ from pathlib import Path
 
 import click
 
-from filmcheck.cache_folder import cache_folder
-from filmcheck.changes import Changes
 from filmcheck.cli.share import SHARE
 from filmcheck.cli.streams import check_target, is_terminal, put, write_report
-from filmcheck.errors import UseError
-from filmcheck.finding import LEVELS, Report
+from filmcheck.records.errors import UseError
+from filmcheck.records.finding import LEVELS, Report
 from filmcheck.reports.text import text_report
-from filmcheck.run import Wishes, lint
-from filmcheck.verdict_cache import VerdictCache
+from filmcheck.run import Options, lint
+from filmcheck.running.cache_folder import cache_folder
+from filmcheck.running.changes import Changes
+from filmcheck.running.verdict_cache import VerdictCache
 
 SLOW = 500
 """Sheets from which on a run takes long enough to show how far it is."""
@@ -80,7 +80,7 @@ def lint_command(
     """
     _check(paths)
     check_target(target)
-    wishes = Wishes(
+    options = Options(
         today=today.date() if today else date.today(),
         passes=passes,
         workers=workers or os.cpu_count() or 1,
@@ -89,7 +89,7 @@ def lint_command(
         since=_changes(since, paths),
         progress=progress_line() if is_terminal(sys.stderr) else None,
     )
-    report = lint(paths, wishes)
+    report = lint(paths, options)
     if baseline is not None:
         report = _compared(report, baseline)
     text = _written(report, form, passes=passes, run_id=run_id, colour=target is None and is_terminal(sys.stdout))

@@ -10,8 +10,8 @@ from collections.abc import Callable
 import click
 
 from filmcheck.cli.streams import complain, prepare_streams
-from filmcheck.errors import FilmcheckError
-from filmcheck.version import VERSION
+from filmcheck.records.errors import FilmcheckError
+from filmcheck.records.version import VERSION
 
 
 def _lint() -> click.Command:

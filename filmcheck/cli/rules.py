@@ -7,7 +7,6 @@ from pathlib import Path
 
 import click
 
-from filmcheck.errors import UseError
 from filmcheck.judging.judge import House
 from filmcheck.judging.rule import STAGES, Rule
 from filmcheck.packs.pack import Packs, load_packs
@@ -16,9 +15,10 @@ from filmcheck.packs.rule_entries import rule_entry
 from filmcheck.plant.nearest import nearest
 from filmcheck.plant.plant import shown
 from filmcheck.proving.proof import Prover
+from filmcheck.reading.shipped import shipped_folder
+from filmcheck.records.errors import UseError
 from filmcheck.reports.rule_pages import rule_pages, rule_table
 from filmcheck.reports.rule_reference import rule_reference, rule_section
-from filmcheck.shipped import shipped_folder
 
 PACKS = click.argument("packs", nargs=-1, type=click.Path(path_type=Path, exists=True))
 

@@ -8,8 +8,8 @@ from pathlib import Path
 import click
 
 from filmcheck.cli.streams import put
-from filmcheck.errors import UseError
-from filmcheck.shipped import PACKAGE
+from filmcheck.reading.shipped import PACKAGE
+from filmcheck.records.errors import UseError
 
 SKELETON = PACKAGE / "skeleton"
 DOTTED = ("gitignore", "pre-commit-config.yaml")

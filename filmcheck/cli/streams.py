@@ -10,7 +10,7 @@ from typing import TextIO
 
 import click
 
-from filmcheck.errors import UseError
+from filmcheck.records.errors import UseError
 
 _NEVER_A_REPORT = (".yaml", ".yml")
 _SHOWN_AS_IS = "\n \N{NO-BREAK SPACE}\N{THIN SPACE}\N{NARROW NO-BREAK SPACE}"

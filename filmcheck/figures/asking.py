@@ -8,8 +8,8 @@ from typing import Protocol, TypeVar
 
 from filmcheck.plant.job import Item, Job
 from filmcheck.plant.record import Record
-from filmcheck.value import Figured
-from filmcheck.webpath import State
+from filmcheck.records.value import Figured
+from filmcheck.web.walk import State
 
 T = TypeVar("T")
 

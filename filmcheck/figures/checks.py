@@ -6,8 +6,8 @@ from filmcheck.figures.asking import Ask
 from filmcheck.figures.figure import Figure, asked
 from filmcheck.plant.job import Item
 from filmcheck.plant.record import Datum, Listing, find
-from filmcheck.units import Quantity
-from filmcheck.value import Figured, Missing, Need, exact
+from filmcheck.records.value import Figured, Missing, Need, exact
+from filmcheck.units.quantity import Quantity
 
 
 def _made(moment: str, name: str, meaning: str) -> Figure:

@@ -7,7 +7,7 @@ from typing import Any, NamedTuple
 
 from filmcheck.figures.asking import Ask
 from filmcheck.plant.job import Item
-from filmcheck.value import Figured
+from filmcheck.records.value import Figured
 
 PLAIN_DIMENSIONS = ("word", "date", "truth", "number")
 """Dimensions of figures that are no physical quantity."""

@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from filmcheck.figure_line import Amount, FigureLine, Need, WalkLine
 from filmcheck.figures.catalogue import CATALOGUE, find_scoped
 from filmcheck.figures.figure import Figure
 from filmcheck.figures.figures import ITS, Figures
 from filmcheck.figures.scopes import owners_of
 from filmcheck.figures.wording import Units, both_units, is_carried, needs_of, shown, sources, working
-from filmcheck.finding import Related
 from filmcheck.plant.job import Item
-from filmcheck.units import DIMENSIONS, Quantity, convert, parse_quantity
-from filmcheck.value import Figured, Missing, Source, Value
+from filmcheck.records.figure_line import Amount, FigureLine, Need, WalkLine
+from filmcheck.records.finding import Related
+from filmcheck.records.value import Figured, Missing, Source, Value
+from filmcheck.units.quantity import DIMENSIONS, Quantity, convert, parse_quantity
 
 READABLE = (1e-3, 1e5)
 """A number outside of this is shown in another unit than the sheet's: 254 m and not 254000 mm."""

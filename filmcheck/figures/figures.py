@@ -27,8 +27,8 @@ from filmcheck.figures.tracks import (
 from filmcheck.figures.walked import states, temperatures
 from filmcheck.plant.job import Item, Job
 from filmcheck.plant.record import Record
-from filmcheck.value import Figured, Missing, Need, Value
-from filmcheck.webpath import State
+from filmcheck.records.value import Figured, Missing, Need, Value
+from filmcheck.web.walk import State
 
 __all__ = ["ITS", "Figures"]
 

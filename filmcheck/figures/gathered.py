@@ -8,7 +8,7 @@ from filmcheck.figures.asking import Ask
 from filmcheck.figures.wound_rolls import finished_roll, press_roll, supplied_roll
 from filmcheck.figures.zones import zones
 from filmcheck.plant.job import Item
-from filmcheck.value import Missing
+from filmcheck.records.value import Missing
 
 MOST = 1000
 """Rolls or lanes beyond this number are a slip of the pen; the implausible count is a finding of its own."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from filmcheck.figures.asking import Ask
 from filmcheck.figures.figure import Figure, asked
 from filmcheck.plant.job import Item
-from filmcheck.value import Figured, Missing, exact
+from filmcheck.records.value import Figured, Missing, exact
 
 
 def _day(ask: Ask, item: Item | None) -> Figured:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from filmcheck.figures.figure import Figure, Route, asked, one_route
 from filmcheck.formulas.heating import lamp_temperature_rise
-from filmcheck.units import convert
-from filmcheck.value import exact
+from filmcheck.records.value import exact
+from filmcheck.units.quantity import convert
 
 FREEZING = 273.15
 DIMENSIONS = ("ratio", "power per length", "temperature")

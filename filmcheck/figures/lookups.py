@@ -18,8 +18,8 @@ from filmcheck.figures.scopes import SINGLE
 from filmcheck.figures.tracks import FROM_PRESS, Track, bit_of, track_of
 from filmcheck.plant.job import Document, Item, why_unusable
 from filmcheck.plant.record import Datum, Field, Record, Unusable, deepest, find
-from filmcheck.units import Quantity
-from filmcheck.value import Figured, Missing, Need, Source, Value, ends_over, exact, lacking, size_of
+from filmcheck.records.value import Figured, Missing, Need, Source, Value, ends_over, exact, lacking, size_of
+from filmcheck.units.quantity import Quantity
 
 ITS = "its."
 

@@ -6,7 +6,7 @@ from filmcheck.figures.asking import Ask
 from filmcheck.figures.figure import Figure, asked
 from filmcheck.plant.job import Item
 from filmcheck.plant.record import Datum, Record
-from filmcheck.value import Figured, Missing, Need, exact
+from filmcheck.records.value import Figured, Missing, Need, exact
 
 
 def _fits(ask: Ask, item: Item | None) -> Figured:

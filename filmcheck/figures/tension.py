@@ -7,8 +7,8 @@ from filmcheck.figures.figure import Default, Figure, Route, asked, one_route
 from filmcheck.formulas import stretch, tension
 from filmcheck.formulas.roll_geometry import core_outside_diameter
 from filmcheck.plant.job import Item
-from filmcheck.value import Figured, Missing, exact, lacking
-from filmcheck.webpath import combine
+from filmcheck.records.value import Figured, Missing, exact, lacking
+from filmcheck.web.walk import combine
 
 WALL = "the core wall is not given and is counted as none"
 

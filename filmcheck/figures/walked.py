@@ -8,9 +8,9 @@ from filmcheck.figures.scopes import LAMPS
 from filmcheck.formulas import web_drag
 from filmcheck.plant.job import Item
 from filmcheck.plant.record import Datum, Record
-from filmcheck.units import Quantity
-from filmcheck.value import Figured, Missing, Need, Value, exact
-from filmcheck.webpath import Heat, State, Step, behind, combine, greatest, least, warmed
+from filmcheck.records.value import Figured, Missing, Need, Value, exact
+from filmcheck.units.quantity import Quantity
+from filmcheck.web.walk import Heat, State, Step, behind, combine, greatest, least, warmed
 
 CONTACT = 1.0
 NEITHER = Heat()

@@ -12,9 +12,9 @@ from filmcheck.figures.figure import Default, Route
 from filmcheck.figures.figures import ITS, Figures
 from filmcheck.figures.plain_names import plain_name
 from filmcheck.plant.job import Item
-from filmcheck.units import DIMENSIONS, convert, show_range
-from filmcheck.units import show as show_amount
-from filmcheck.value import Figured, Missing, Source, Value, number
+from filmcheck.records.value import Figured, Missing, Source, Value, number
+from filmcheck.units.quantity import DIMENSIONS, convert, show_range
+from filmcheck.units.quantity import show as show_amount
 
 Units = Mapping[str, str]
 UNKNOWN = "(not known)"

@@ -14,7 +14,7 @@ from typing import NamedTuple
 from filmcheck.figures.figure import Figure, asked, one_route
 from filmcheck.formulas import air_film, core_tube
 from filmcheck.formulas.wound_pressure import WoundRoll, wound_pressure
-from filmcheck.value import exact
+from filmcheck.records.value import exact
 
 SIX_INCH = 0.1524
 FIBRE_MODULUS = 3.0e9

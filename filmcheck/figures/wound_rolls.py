@@ -11,8 +11,8 @@ from filmcheck.figures.figure import Figure, Route, asked
 from filmcheck.formulas import tension
 from filmcheck.plant.job import Item, why_unusable
 from filmcheck.plant.record import Datum, Record, Unusable, deepest, find
-from filmcheck.units import Quantity
-from filmcheck.value import Figured, Missing, Need, Source, Value
+from filmcheck.records.value import Figured, Missing, Need, Source, Value
+from filmcheck.units.quantity import Quantity
 
 PARENT, PRESS, FINISHED = "parent roll", "press roll", "finished roll"
 

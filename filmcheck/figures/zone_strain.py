@@ -8,8 +8,8 @@ from filmcheck.figures.scopes import INKED, LAMPS
 from filmcheck.figures.zones import SET_BY, apart, held, stations_of
 from filmcheck.formulas import stretch
 from filmcheck.plant.job import Item
-from filmcheck.value import Figured, Missing, Need, Value, exact, size_of
-from filmcheck.webpath import combine, greatest
+from filmcheck.records.value import Figured, Missing, Need, Value, exact, size_of
+from filmcheck.web.walk import combine, greatest
 
 FACE_LEFT_OUT = "the face's yield stress is not given, so only the liner is counted"
 

@@ -6,8 +6,8 @@ from filmcheck.figures.asking import Ask
 from filmcheck.figures.figure import Figure, asked, one_route
 from filmcheck.figures.scopes import INKED
 from filmcheck.plant.job import Item
-from filmcheck.value import Figured, Missing, Need, Value, exact
-from filmcheck.webpath import combine, greatest, least
+from filmcheck.records.value import Figured, Missing, Need, Value, exact
+from filmcheck.web.walk import combine, greatest, least
 
 SETTERS = ("unwind", "nip", "rewind")
 SET_BY = ("its.tension", "its.start_tension", "its.draw")

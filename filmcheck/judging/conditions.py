@@ -19,7 +19,7 @@ from filmcheck.judging.verdict import (
     negation,
 )
 from filmcheck.plant.job import Item
-from filmcheck.value import Figured, Missing, Value, number
+from filmcheck.records.value import Figured, Missing, Value, number
 
 SLACK = 1e-9
 """Relative: the same size written in two units may differ in the last digits and must get the same verdict."""

@@ -28,7 +28,7 @@ from filmcheck.judging.rule import Rule
 from filmcheck.judging.scene import ITS, THAT, Scene
 from filmcheck.judging.verdict import Verdict
 from filmcheck.plant.job import Item
-from filmcheck.value import Figured, Missing, Value
+from filmcheck.records.value import Figured, Missing, Value
 
 Decide = Callable[[Figures, Item | None, Item | None], Verdict]
 Read = Callable[[Figures, Item | None, Item | None], Figured]

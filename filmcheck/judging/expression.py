@@ -12,13 +12,13 @@ from functools import lru_cache
 from typing import NamedTuple
 
 from filmcheck.figures.scopes import kinds_in
-from filmcheck.finding import Related
 from filmcheck.judging.limit import Limit
 from filmcheck.judging.scene import Scene
-from filmcheck.position import Place
-from filmcheck.units import Quantity
-from filmcheck.units import exponents as exponents_of
-from filmcheck.value import Figured, Missing, Need, Source, Value, assumed, ends_over, exact, lacking, number
+from filmcheck.records.finding import Related
+from filmcheck.records.place import Place
+from filmcheck.records.value import Figured, Missing, Need, Source, Value, assumed, ends_over, exact, lacking, number
+from filmcheck.units.quantity import Quantity
+from filmcheck.units.quantity import exponents as exponents_of
 
 Exponents = tuple[int, ...]
 PURE: Exponents = (0, 0, 0, 0, 0)

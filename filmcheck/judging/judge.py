@@ -7,7 +7,6 @@ from dataclasses import dataclass, field
 
 from filmcheck.figures.figures import Figures
 from filmcheck.figures.scopes import kinds_in
-from filmcheck.finding import BELONGS, Finding, Kind, Level, Related
 from filmcheck.judging.conditions import Compared, Here, IsGiven, Near, OneOf, Things
 from filmcheck.judging.decisions import Decider
 from filmcheck.judging.expression import Expression, LimitName
@@ -20,8 +19,9 @@ from filmcheck.judging.verdict import HOLDS, Evidence, Outcome, Verdict
 from filmcheck.judging.wording import Units, arithmetic, related
 from filmcheck.plant.job import LINKS, Item, Job
 from filmcheck.plant.record import Datum, Field, Listing, Record, deepest, find
-from filmcheck.position import Place
-from filmcheck.value import Missing, Need, Value
+from filmcheck.records.finding import BELONGS, Finding, Kind, Level, Related
+from filmcheck.records.place import Place
+from filmcheck.records.value import Missing, Need, Value
 
 _KINDS: dict[Verdict, Kind] = {
     Verdict.HOLDS: "pass",

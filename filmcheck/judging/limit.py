@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from filmcheck.position import Place
-from filmcheck.units import Quantity
+from filmcheck.records.place import Place
+from filmcheck.units.quantity import Quantity
 
 BASES = ("published", "common practice", "from memory", "house")
 

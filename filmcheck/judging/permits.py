@@ -7,14 +7,14 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from filmcheck.figures.figures import Figures
-from filmcheck.finding import Finding, Permit
 from filmcheck.judging.rule import STAGES, Rule
 from filmcheck.plant.job import Job
 from filmcheck.plant.nearest import nearest
 from filmcheck.plant.record import Datum, Listing, Record, find, word
-from filmcheck.position import Place
 from filmcheck.reading.nodes import Fault
-from filmcheck.value import Value
+from filmcheck.records.finding import Finding, Permit
+from filmcheck.records.place import Place
+from filmcheck.records.value import Value
 
 SCOPES = ("stock", "press", "customer")
 

@@ -8,7 +8,7 @@ from filmcheck.judging.scene import Scene
 from filmcheck.judging.template import fill
 from filmcheck.judging.verdict import Evidence, Outcome
 from filmcheck.judging.wording import Units, called, place_in, shown
-from filmcheck.units import DIMENSIONS, Quantity, parse_quantity
+from filmcheck.units.quantity import DIMENSIONS, Quantity, parse_quantity
 
 _RELATIONS = {
     "at_most": "at most",

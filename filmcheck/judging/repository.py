@@ -8,15 +8,15 @@ from datetime import datetime, time
 from typing import NamedTuple
 
 from filmcheck.figures.figures import Figures
-from filmcheck.finding import Finding, Kind, Related
 from filmcheck.judging.judge import House, job_place
 from filmcheck.judging.permits import IdlePermits
 from filmcheck.judging.rule import Rule
 from filmcheck.plant.entries import Named, all_entries, kind_marks, named_entries
 from filmcheck.plant.plant import PERMITS, Plant
 from filmcheck.plant.record import Datum, Record, find, word
-from filmcheck.position import Place
-from filmcheck.value import Value, number
+from filmcheck.records.finding import Finding, Kind, Related
+from filmcheck.records.place import Place
+from filmcheck.records.value import Value, number
 
 TO_COME = ("planned", "set-up", "running")
 """Stages of jobs that still need their tools."""

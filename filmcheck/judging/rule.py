@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from filmcheck.finding import Level, RuleText
 from filmcheck.judging.conditions import Condition
 from filmcheck.judging.template import Template
-from filmcheck.position import Place
 from filmcheck.reading.nodes import Mapping
+from filmcheck.records.finding import Level, RuleText
+from filmcheck.records.place import Place
 
 STAGES = ("planned", "set-up", "running", "finishing", "released")
 VERDICTS = {"fail": "fail", "pass": "pass", "open": "open", "review": "review", "not applicable": "notApplicable"}

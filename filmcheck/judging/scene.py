@@ -7,7 +7,7 @@ from typing import NamedTuple
 from filmcheck.figures.figures import Figures
 from filmcheck.judging.limit import Limit
 from filmcheck.plant.job import Item
-from filmcheck.value import Figured
+from filmcheck.records.value import Figured
 
 ITS, THAT = "its.", "that."
 

@@ -6,7 +6,7 @@ from filmcheck.figures.figures import Figures
 from filmcheck.plant.plant import Sheet
 from filmcheck.plant.tension_readings import tension_faults
 from filmcheck.reading.nodes import Fault
-from filmcheck.value import Value
+from filmcheck.records.value import Value
 
 
 def reading_faults(figures: Figures, sheet: Sheet) -> tuple[tuple[str, Fault], ...]:

@@ -11,7 +11,7 @@ from typing import NamedTuple
 from filmcheck.judging.expression import Expression
 from filmcheck.judging.scene import Scene
 from filmcheck.judging.wording import Units, expression_text
-from filmcheck.value import Missing
+from filmcheck.records.value import Missing
 
 SPECIAL = ("it", "reason")
 """Fields that are no figures: the thing at hand, and the evaluator's own words for the verdict."""

@@ -7,7 +7,7 @@ from enum import Enum
 from typing import NamedTuple
 
 from filmcheck.judging.scene import Scene
-from filmcheck.value import Need
+from filmcheck.records.value import Need
 
 
 class Verdict(Enum):

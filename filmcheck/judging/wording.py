@@ -15,11 +15,11 @@ from filmcheck.figures.wording import (
     shown,
     sources,
 )
-from filmcheck.finding import Related
 from filmcheck.judging.expression import Expression, LimitName, Name
 from filmcheck.judging.scene import ITS, THAT, Scene
 from filmcheck.plant.job import Item
-from filmcheck.value import Missing, Value
+from filmcheck.records.finding import Related
+from filmcheck.records.value import Missing, Value
 
 __all__ = [
     "Units",

@@ -24,8 +24,8 @@ from filmcheck.judging.limit import Limit
 from filmcheck.packs.names import ManyDimensionsError, NameFaultError, figure_sort
 from filmcheck.packs.sorts import a_sort, one_kind
 from filmcheck.plant.nearest import nearest
-from filmcheck.units import DIMENSIONS, Quantity, parse_any, parse_quantity
-from filmcheck.value import exact
+from filmcheck.records.value import exact
+from filmcheck.units.quantity import DIMENSIONS, Quantity, parse_any, parse_quantity
 
 LONGEST = 400
 """Characters of one expression: more is no sentence that an engineer can check."""

@@ -27,7 +27,7 @@ from filmcheck.packs.sorts import a_sort
 from filmcheck.packs.template_reader import read_template
 from filmcheck.plant.nearest import nearest
 from filmcheck.reading.nodes import Fault, Mapping, Node, Scalar, Sequence
-from filmcheck.value import exact, number
+from filmcheck.records.value import exact, number
 
 QUANTITIES = ("every", "some", "no", "count")
 JOINERS = ("all", "either", "not")

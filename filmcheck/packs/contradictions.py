@@ -23,7 +23,7 @@ from filmcheck.judging.conditions import (
 from filmcheck.judging.expression import Expression, Literal
 from filmcheck.judging.verdict import Verdict
 from filmcheck.packs.short_words import expression_words, words
-from filmcheck.value import Plain, Value, exact, number
+from filmcheck.records.value import Plain, Value, exact, number
 
 Atom = tuple[bool, Condition]
 """A test that joins no others, and whether it must hold."""

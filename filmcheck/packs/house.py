@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from typing import cast
 
-from filmcheck.finding import LEVELS, Level
 from filmcheck.judging.judge import House
 from filmcheck.judging.limit import Limit
 from filmcheck.judging.rule import Rule
@@ -14,7 +13,8 @@ from filmcheck.plant.nearest import nearest
 from filmcheck.plant.preferred_units import is_unit, preferred_units
 from filmcheck.plant.record import Datum, Record, find, word
 from filmcheck.reading.nodes import Fault
-from filmcheck.units import DIMENSIONS
+from filmcheck.records.finding import LEVELS, Level
+from filmcheck.units.quantity import DIMENSIONS
 
 Told = tuple[str, Fault]
 

@@ -12,10 +12,10 @@ from filmcheck.judging.limit import BASES, Limit
 from filmcheck.packs.names import words_of
 from filmcheck.plant.nearest import nearest
 from filmcheck.plant.record import Datum, Record, find
-from filmcheck.position import Place
 from filmcheck.reading.nodes import Fault, Node, Scalar
 from filmcheck.reading.nodes import Mapping as Tree
-from filmcheck.units import Quantity, parse_any, parse_quantity
+from filmcheck.records.place import Place
+from filmcheck.units.quantity import Quantity, parse_any, parse_quantity
 
 Tell = Callable[[Fault], None]
 _NAME = re.compile(r"[a-z][a-z0-9_]*")

@@ -12,8 +12,8 @@ from filmcheck.packs.names import NameFaultError, words_of
 from filmcheck.packs.sorts import a_sort, one_kind
 from filmcheck.plant.nearest import nearest
 from filmcheck.reading.nodes import Fault, Node, Scalar
-from filmcheck.units import DIMENSIONS, Quantity, parse_any, parse_quantity
-from filmcheck.value import exact
+from filmcheck.records.value import exact
+from filmcheck.units.quantity import DIMENSIONS, Quantity, parse_any, parse_quantity
 
 _STARTS_WITH_NUMBER = re.compile(r"[-+]?[.\d]")
 _ARITHMETIC = re.compile(r"[*×÷(\[]|\s[-+−/]\s|%\s*of\b")

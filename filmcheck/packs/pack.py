@@ -7,10 +7,8 @@ from collections.abc import Iterable
 from pathlib import Path
 from typing import cast
 
-from filmcheck.errors import PackError
 from filmcheck.figures.dimensions import job_dimensions
 from filmcheck.figures.scopes import kinds_in
-from filmcheck.finding import Level, RuleText
 from filmcheck.judging.conditions import Condition
 from filmcheck.judging.expression import Expression
 from filmcheck.judging.limit import Limit
@@ -28,12 +26,14 @@ from filmcheck.packs.template_reader import read_template
 from filmcheck.packs.template_words import template_words
 from filmcheck.plant.nearest import nearest
 from filmcheck.plant.plant import shown
-from filmcheck.position import Place
 from filmcheck.reading.nodes import Fault, Mapping, Node, Scalar
 from filmcheck.reading.schema_check import check_schema
+from filmcheck.reading.shipped import shipped_schema
 from filmcheck.reading.text_file import read_text
 from filmcheck.reading.yaml_tree import read_tree
-from filmcheck.shipped import shipped_schema
+from filmcheck.records.errors import PackError
+from filmcheck.records.finding import Level, RuleText
+from filmcheck.records.place import Place
 
 PackFaults = list[tuple[str, Fault]]
 RESERVED = ("its", "that", "limit")

@@ -10,9 +10,9 @@ from filmcheck.judging.rule import Case
 from filmcheck.packs.pack_fields import inner, items_of, raw_text, text_of, words_in
 from filmcheck.packs.sheet_addresses import lost_address
 from filmcheck.plant.nearest import nearest
-from filmcheck.position import Place
 from filmcheck.reading.nodes import Fault, Mapping, Node, Scalar
-from filmcheck.shipped import shipped_folder
+from filmcheck.reading.shipped import shipped_folder
+from filmcheck.records.place import Place
 
 DEFAULT_SHEET = "film-label"
 

@@ -12,8 +12,8 @@ from filmcheck.packs.condition_words import Telling, clauses, limit_value
 from filmcheck.packs.figure_needs import asked_figures, data_behind, meaning_of, things_asked, worked_out
 from filmcheck.packs.template_words import template_words
 from filmcheck.plant.plant import shown
-from filmcheck.rule_entry import FigureEntry, LimitEntry, RuleEntry
-from filmcheck.shipped import shipped_folder
+from filmcheck.reading.shipped import shipped_folder
+from filmcheck.records.rule_entry import FigureEntry, LimitEntry, RuleEntry
 
 _FOUND_BY = {
     "reading": "reading of the files",

@@ -10,7 +10,7 @@ from filmcheck.judging.wording import BOUNDS
 from filmcheck.packs.arithmetic import UNNAMED, Words, read_as_written
 from filmcheck.packs.names import NameFaultError
 from filmcheck.packs.sorts import a_sort
-from filmcheck.units import DIMENSIONS, UnitFault, parse_quantity
+from filmcheck.units.quantity import DIMENSIONS, UnitFault, parse_quantity
 
 _FIELD = re.compile(r"\{([^{}]*)\}")
 _OPTIONAL = re.compile(r"\[\[(.*?)\]\]", re.DOTALL)

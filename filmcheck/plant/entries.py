@@ -10,7 +10,7 @@ from typing import NamedTuple
 from filmcheck.plant.job import LINKS
 from filmcheck.plant.plant import Plant
 from filmcheck.plant.record import Datum, Field, Listing, Record, find
-from filmcheck.position import Place, Span
+from filmcheck.records.place import Place, Span
 
 
 class Named(NamedTuple):

@@ -9,9 +9,9 @@ from typing import Any, cast
 from filmcheck.plant.nearest import known_names
 from filmcheck.plant.plant import REGISTER_TEXTS, Plant
 from filmcheck.plant.record import Content, Datum, Field, Listing, Record, Unusable, deepest, find, word
-from filmcheck.position import Place
 from filmcheck.reading.nodes import Fault
-from filmcheck.value import Need
+from filmcheck.records.place import Place
+from filmcheck.records.value import Need
 
 LINKS: dict[str, tuple[tuple[str, ...], str, str]] = {
     "press": (("press",), "presses", ""),

@@ -11,13 +11,13 @@ from pathlib import Path
 from filmcheck.plant.record import Datum, Field, Listing, Record, find
 from filmcheck.plant.shape import shape_of
 from filmcheck.plant.typed import Typed
-from filmcheck.position import Place, Span
 from filmcheck.reading.nodes import Fault, Node
 from filmcheck.reading.nodes import Mapping as Tree
 from filmcheck.reading.schema_check import check_schema
+from filmcheck.reading.shipped import shipped_schema
 from filmcheck.reading.text_file import read_text
 from filmcheck.reading.yaml_tree import read_yaml
-from filmcheck.shipped import shipped_schema
+from filmcheck.records.place import Place, Span
 
 SETTINGS_FILE = "plant.yaml"
 """The file that marks the folder of a plant."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from filmcheck.plant.record import Datum, Record, find
-from filmcheck.units import DIMENSIONS, Quantity, parse_quantity
+from filmcheck.units.quantity import DIMENSIONS, Quantity, parse_quantity
 
 
 def preferred_units(settings: Record) -> dict[str, str]:

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from datetime import date
 
-from filmcheck.position import Place, Span
 from filmcheck.reading.nodes import At, Node, Spot, place_of
-from filmcheck.units import Quantity
+from filmcheck.records.place import Place, Span
+from filmcheck.units.quantity import Quantity
 
 Content = Quantity | str | bool | int | float | date
 

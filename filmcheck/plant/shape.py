@@ -10,8 +10,8 @@ from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import Any, Literal
 
-from filmcheck.shipped import shipped_schema
-from filmcheck.units import Quantity, parse_any
+from filmcheck.reading.shipped import shipped_schema
+from filmcheck.units.quantity import Quantity, parse_any
 
 Sort = Literal["quantity", "word", "date", "truth", "count", "number", "record", "list", "map"]
 

@@ -13,13 +13,13 @@ from os.path import lexists
 from pathlib import Path
 from typing import NamedTuple
 
-from filmcheck.errors import UseError
 from filmcheck.plant.entries import kind_marks
 from filmcheck.plant.job import LINKS
 from filmcheck.plant.plant import Plant, Sheet, load_plant, read_sheet, settings_above, settled
-from filmcheck.position import Place
 from filmcheck.reading.nodes import Mapping, Node, Scalar, Sequence
 from filmcheck.reading.yaml_tree import read_tree
+from filmcheck.records.errors import UseError
+from filmcheck.records.place import Place
 
 KEY = "signed"
 BY_HAND = "Put the block in by hand; without --write it is printed."

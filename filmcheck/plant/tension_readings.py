@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from filmcheck.plant.record import Datum, Field, Listing, Record, Unusable
 from filmcheck.reading.nodes import Fault
-from filmcheck.units import Quantity, convert, factor, show, show_range
+from filmcheck.units.quantity import Quantity, convert, factor, show, show_range
 
 FIELDS = frozenset({"tension", "start_tension", "unwind_tension", "proved_tension"})
 IMPLAUSIBLE = 1751.26835247

@@ -17,7 +17,7 @@ from filmcheck.plant.record import Content, Datum, Field, Listing, Record, Unusa
 from filmcheck.plant.shape import Shape, Sort
 from filmcheck.reading.nodes import Fault, Mapping, Node, Scalar, Sequence, Spot
 from filmcheck.reading.plain_line import PlainGroup, node_of
-from filmcheck.units import Quantity, UnitFault, parse_quantity, show
+from filmcheck.units.quantity import Quantity, UnitFault, parse_quantity, show
 
 _FAULT_IDS = {
     "bare number": "unit-missing",

@@ -8,7 +8,6 @@ from datetime import date
 from pathlib import Path
 
 from filmcheck.figures.figures import Figures
-from filmcheck.finding import Finding
 from filmcheck.judging.judge import House, judge_job
 from filmcheck.judging.permits import Permitted, claims
 from filmcheck.judging.rule import VERDICTS, Case, Rule
@@ -26,11 +25,12 @@ from filmcheck.plant.plant import (
     settings_above,
     type_text,
 )
-from filmcheck.position import Place
 from filmcheck.proving.mutants import mutants
 from filmcheck.proving.sheet_edits import EditError, Workpiece
 from filmcheck.reading.nodes import Entry, Fault, Mapping, Scalar
 from filmcheck.reading.text_file import decode
+from filmcheck.records.finding import Finding
+from filmcheck.records.place import Place
 
 PROVING_DAY = date(2026, 11, 25)
 """Today for every proof, so that a proof never depends on the day on which it runs."""

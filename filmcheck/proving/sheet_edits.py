@@ -10,8 +10,8 @@ from filmcheck.packs.sheet_addresses import station_kind
 from filmcheck.plant.job import LINKS, Job, station_labels
 from filmcheck.plant.plant import Plant, Sheet, type_tree
 from filmcheck.plant.record import word
-from filmcheck.position import Place, Span
 from filmcheck.reading.nodes import Entry, Mapping, Node, Scalar, Sequence
+from filmcheck.records.place import Place, Span
 
 Step = str | int
 Path = tuple[Step, ...]

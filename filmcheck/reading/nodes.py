@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable
 from typing import Any, NamedTuple, Protocol, TypeAlias
 
-from filmcheck.position import Span
+from filmcheck.records.place import Span
 
 Word: TypeAlias = str | int | float | bool | None
 """What a scalar can be worth."""

@@ -7,7 +7,6 @@ from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from filmcheck.position import Span
 from filmcheck.reading.nodes import Entry, Fault, Mapping, Node, Scalar
 from filmcheck.reading.schema_words import (
     allowed_values,
@@ -20,6 +19,7 @@ from filmcheck.reading.schema_words import (
     type_hint,
     types_in_words,
 )
+from filmcheck.records.place import Span
 
 if TYPE_CHECKING:
     from jsonschema import ValidationError

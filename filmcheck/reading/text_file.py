@@ -8,9 +8,9 @@ import os
 import stat
 from pathlib import Path
 
-from filmcheck.position import Span
 from filmcheck.reading.nodes import Fault
 from filmcheck.reading.yaml_trouble import Lines, not_printable
+from filmcheck.records.place import Span
 
 LONGEST = 4_000_000
 """Bytes of a sheet or register; more is taken for a file that strayed in."""

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import Any, NamedTuple
 
-from filmcheck.position import Span
 from filmcheck.reading.nodes import (
     Between,
     Entry,
@@ -19,6 +18,7 @@ from filmcheck.reading.nodes import (
 )
 from filmcheck.reading.plain_yaml import read_plain
 from filmcheck.reading.yaml_events import ALIAS, END, MAPPING, NO_BRACKET, SCALAR, BrokenYamlError, Events, Properties
+from filmcheck.records.place import Span
 
 DEEPEST = 60
 """Levels of lists and mappings within each other, aliases followed."""

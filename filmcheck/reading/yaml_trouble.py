@@ -8,8 +8,8 @@ from collections.abc import Callable
 from functools import cached_property
 from typing import Any
 
-from filmcheck.position import Span
 from filmcheck.reading.nodes import At, Fault
+from filmcheck.records.place import Span
 
 _BREAK = re.compile(r"\r\n|\r|\n")
 # YAML 1.2.2, production [1] c-printable; the byte order mark is among them.

@@ -9,9 +9,9 @@ from pathlib import Path
 from typing import Any, cast
 from urllib.parse import unquote
 
-from filmcheck.errors import UseError
-from filmcheck.finding import LEVELS, Finding, Level, Permit, Report
-from filmcheck.position import Place, Span
+from filmcheck.records.errors import UseError
+from filmcheck.records.finding import LEVELS, Finding, Level, Permit, Report
+from filmcheck.records.place import Place, Span
 from filmcheck.reports.sarif import FINGERPRINT, fingerprint
 
 Known = dict[str, list[Finding]]

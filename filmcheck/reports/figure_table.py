@@ -10,7 +10,7 @@ from datetime import date
 from math import isfinite
 from typing import Any
 
-from filmcheck.figure_line import Amount, FigureLine, FigureSheet, Need, WalkLine
+from filmcheck.records.figure_line import Amount, FigureLine, FigureSheet, Need, WalkLine
 
 WIDTH = 80
 STANDING_LINE = (

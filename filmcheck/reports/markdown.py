@@ -11,7 +11,7 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
-from filmcheck.finding import LEVELS, Finding, Report
+from filmcheck.records.finding import LEVELS, Finding, Report
 from filmcheck.reports.text import STANDING_LINE
 
 MOST_ROWS = 40

@@ -6,8 +6,8 @@ import textwrap
 from collections import Counter
 from collections.abc import Iterable, Iterator
 
-from filmcheck.finding import LEVELS
-from filmcheck.rule_entry import FigureEntry, LimitEntry, RuleEntry
+from filmcheck.records.finding import LEVELS
+from filmcheck.records.rule_entry import FigureEntry, LimitEntry, RuleEntry
 
 WIDTH = 80
 _LABEL = 10

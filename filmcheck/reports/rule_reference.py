@@ -5,8 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator
 
+from filmcheck.records.rule_entry import FigureEntry, LimitEntry, RuleEntry
 from filmcheck.reports.rule_pages import families, figure_rest, judged_words, level_words, own_basis
-from filmcheck.rule_entry import FigureEntry, LimitEntry, RuleEntry
 
 _SPECIAL = re.compile(r"([\\`*_\[\]<>#|])")
 

@@ -10,8 +10,8 @@ from pathlib import PurePath
 from typing import Any
 from urllib.parse import quote
 
-from filmcheck.finding import LEVELS, Edit, Finding, Report, RuleText, Trouble
-from filmcheck.position import Place, Span
+from filmcheck.records.finding import LEVELS, Edit, Finding, Report, RuleText, Trouble
+from filmcheck.records.place import Place, Span
 
 SCHEMA = "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json"
 BASE_ID = "PLANT"

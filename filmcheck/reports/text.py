@@ -9,8 +9,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import lru_cache
 
-from filmcheck.finding import BELONGS, LEVELS, Finding, Kind, Report, Trouble
-from filmcheck.position import Place
+from filmcheck.records.finding import BELONGS, LEVELS, Finding, Kind, Report, Trouble
+from filmcheck.records.place import Place
 
 STANDING_LINE = (
     "The numbers are estimates from what the sheets say. The instructions of the press, tooling and "

@@ -43,11 +43,11 @@ from ruamel.yaml.cyaml import CSafeLoader
 for name in open(sys.argv[1], encoding="utf-8").read().splitlines():
     CSafeLoader(open(name, encoding="utf-8").read()).get_single_node()
 """
-START = "import filmcheck.cli.main, filmcheck.cli.lint, filmcheck.packs.pack_store"
+START = "import filmcheck.cli.main, filmcheck.cli.lint, filmcheck.running.pack_store"
 PACKS = f"""{START}
 from filmcheck.packs.pack_files import pack_files
-from filmcheck.shipped import shipped_folder
-filmcheck.packs.pack_store.rule_set(pack_files([shipped_folder("rules")]))
+from filmcheck.reading.shipped import shipped_folder
+filmcheck.running.pack_store.rule_set(pack_files([shipped_folder("rules")]))
 """
 
 
@@ -166,12 +166,12 @@ def main() -> None:
     parser.add_argument("--rounds", type=int, default=5)
     parser.add_argument("--one-sheet-rounds", type=int, default=15)
     parser.add_argument("--alone", action="store_true", help="time filmcheck only")
-    wishes = parser.parse_args()
+    options = parser.parse_args()
     with tempfile.TemporaryDirectory(prefix="gate-time-") as room:
-        if not wishes.alone:
-            of_one_sheet(wishes.one_sheet_rounds, Path(room))
-        for size in wishes.sizes:
-            of_size(size, wishes.rounds, Path(room), alone=wishes.alone)
+        if not options.alone:
+            of_one_sheet(options.one_sheet_rounds, Path(room))
+        for size in options.sizes:
+            of_size(size, options.rounds, Path(room), alone=options.alone)
 
 
 if __name__ == "__main__":

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from filmcheck.run import Wishes, lint
+from filmcheck.run import Options, lint
 
 sys.path.insert(0, str(Path(__file__).parent))
 from sheets import DEMO, EVERYWHERE, make_plant, patterns, varied
@@ -41,14 +41,14 @@ def test_as_many_sheets_as_asked_for_and_no_two_alike(tmp_path: Path) -> None:
 
 def test_the_sheets_can_be_read_and_judged(tmp_path: Path) -> None:
     sheets = make_plant(tmp_path / "plant", COUNT, seed=3)
-    report = lint([tmp_path / "plant"], Wishes(today=date(2026, 12, 1)))
+    report = lint([tmp_path / "plant"], Options(today=date(2026, 12, 1)))
     assert (report.jobs, len(sheets), report.troubles) == (COUNT, COUNT, ())
 
 
 def test_sound_patterns_stay_sound_and_spoiled_ones_keep_their_defect(tmp_path: Path) -> None:
     """Of 200 sheets about 20 are spoiled; what the others are told is at most that two stand in one another's way."""
     make_plant(tmp_path / "plant", 200)
-    report = lint([tmp_path / "plant"], Wishes(today=date(2026, 12, 1)))
+    report = lint([tmp_path / "plant"], Options(today=date(2026, 12, 1)))
     told = {(finding.job, finding.rule) for finding in report.findings if finding.counts and finding.level == "error"}
     spoiled = {job for job, rule in told if rule != "tool-booked-twice"}
     assert 10 <= len(spoiled) <= 30
@@ -63,7 +63,7 @@ def test_every_defect_survives_what_is_varied(tmp_path: Path) -> None:
         sheet = plant / f"jobs/{number}.yaml"
         sheet.write_text(varied(text, number, random.Random(number), EVERYWHERE), encoding="utf-8")  # noqa: S311
         rules = [
-            {finding.rule for finding in lint([path], Wishes(today=date(2026, 12, 1))).findings if finding.counts}
+            {finding.rule for finding in lint([path], Options(today=date(2026, 12, 1))).findings if finding.counts}
             for path in (demo[text], sheet)
         ]
         assert rules[0] <= rules[1], demo[text].name

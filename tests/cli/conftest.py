@@ -11,7 +11,7 @@ from typing import NamedTuple
 import pytest
 
 from filmcheck.cli.main import main
-from filmcheck.shipped import shipped_folder
+from filmcheck.reading.shipped import shipped_folder
 
 NEIGHBOUR = "job: N-1\nstage: planned\nweb: {width: 330}\n"
 """A sheet that is linted beside the bad one: its one fault of reading must be told in every run."""

@@ -15,12 +15,12 @@ import pint
 import pytest
 from ruamel.yaml import YAML
 
-from filmcheck.figure_line import FigureLine, FigureSheet
-from filmcheck.figure_run import work_out
 from filmcheck.figures.figures import Figures
 from filmcheck.plant.job import resolve
 from filmcheck.plant.plant import load_plant, read_sheet
-from filmcheck.shipped import shipped_folder
+from filmcheck.reading.shipped import shipped_folder
+from filmcheck.records.figure_line import FigureLine, FigureSheet
+from filmcheck.running.figure_run import work_out
 
 TODAY = date(2026, 11, 25)
 SECOND = Path(__file__).parent / "second-plant" / "sheets" / "other.yaml"

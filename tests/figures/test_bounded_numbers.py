@@ -7,8 +7,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from filmcheck.figures.wording import bounded
-from filmcheck.units import Quantity, parse_quantity
-from filmcheck.value import Value, exact
+from filmcheck.records.value import Value, exact
+from filmcheck.units.quantity import Quantity, parse_quantity
 
 
 @pytest.mark.parametrize(

@@ -14,7 +14,7 @@ from filmcheck.figures.catalogue import CATALOGUE, find_scoped
 from filmcheck.figures.dimensions import field_dimensions, job_dimensions
 from filmcheck.figures.figure import PLAIN_DIMENSIONS, Default, Figure
 from filmcheck.figures.scopes import owners_of
-from filmcheck.units import DIMENSIONS
+from filmcheck.units.quantity import DIMENSIONS
 
 PACKAGE = Path(filmcheck.__file__).parent
 

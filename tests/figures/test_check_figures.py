@@ -7,7 +7,7 @@ from collections.abc import Callable
 import pytest
 
 from filmcheck.figures.figures import Figures
-from filmcheck.value import Missing, Value
+from filmcheck.records.value import Missing, Value
 
 LAST = "outcome: passed, die_pressure: 2.45 kN"
 

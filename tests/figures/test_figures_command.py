@@ -13,7 +13,7 @@ import pytest
 
 from filmcheck.cli.main import main
 from filmcheck.figures.catalogue import CATALOGUE
-from filmcheck.shipped import shipped_folder
+from filmcheck.reading.shipped import shipped_folder
 
 
 class Done(NamedTuple):

@@ -18,12 +18,12 @@ from hypothesis import strategies as st
 from filmcheck.figures.catalogue import CATALOGUE
 from filmcheck.figures.figure_lines import figure_lines
 from filmcheck.figures.figures import Figures
-from filmcheck.finding import Finding
 from filmcheck.plant.job import resolve
 from filmcheck.plant.plant import Plant, load_plant, type_text
-from filmcheck.run import Wishes, lint
-from filmcheck.shipped import shipped_folder
-from filmcheck.value import Value
+from filmcheck.reading.shipped import shipped_folder
+from filmcheck.records.finding import Finding
+from filmcheck.records.value import Value
+from filmcheck.run import Options, lint
 
 TODAY = date(2026, 11, 25)
 PROVING = shipped_folder("rules") / "proving"
@@ -157,7 +157,7 @@ def _linted(folder: Path, *edits: tuple[str, str], write: Callable[[str], str] =
     sheet.write_text(text, encoding="utf-8")
     for path in (sheet, *(folder / "registers").glob("*.yaml")):
         path.write_text(write(path.read_text(encoding="utf-8")), encoding="utf-8")
-    report = lint([sheet], Wishes(today=TODAY, passes=True))
+    report = lint([sheet], Options(today=TODAY, passes=True))
     assert report.troubles == ()
     return list(report.findings)
 

@@ -11,7 +11,7 @@ import pytest
 from filmcheck.figures.figures import Figures
 from filmcheck.plant.job import Item, resolve
 from filmcheck.plant.plant import load_plant, read_sheet
-from filmcheck.value import Missing, Value
+from filmcheck.records.value import Missing, Value
 
 Build = Callable[..., tuple[Figures, Item]]
 

@@ -9,13 +9,13 @@ from typing import NamedTuple
 
 import pytest
 
-from filmcheck.figure_run import work_out
 from filmcheck.figures.catalogue import CATALOGUE
 from filmcheck.figures.figures import Figures
 from filmcheck.figures.scopes import owners_of
 from filmcheck.plant.job import resolve
 from filmcheck.plant.plant import load_plant, read_sheet, settings_above
-from filmcheck.shipped import shipped_folder
+from filmcheck.reading.shipped import shipped_folder
+from filmcheck.running.figure_run import work_out
 
 TODAY = date(2026, 11, 25)
 SHEET, TOOLS, CUSTOMERS = "sheets/film-label.yaml", "registers/tooling.yaml", "registers/customers.yaml"

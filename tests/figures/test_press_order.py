@@ -7,7 +7,7 @@ from collections.abc import Callable
 import pytest
 
 from filmcheck.figures.figures import Figures
-from filmcheck.value import Missing, Value
+from filmcheck.records.value import Missing, Value
 
 CLEANER = (
     "  - web cleaner: {kind: contact}\n  - static control: {kind: active bar}\n  - nip: {name: infeed, tension: 46 N}"

@@ -6,7 +6,7 @@ import math
 
 import pytest
 
-from filmcheck.value import Missing, Value
+from filmcheck.records.value import Missing, Value
 
 FINISHED_CORE = "  after: 2 h\n  core: 6 in\n  core_wall: 8 mm\n"
 NO_COUNTS = (

@@ -12,7 +12,7 @@ import pytest
 from filmcheck.figures.figures import Figures
 from filmcheck.plant.job import Item, resolve
 from filmcheck.plant.plant import load_plant, read_sheet
-from filmcheck.value import Missing, Value
+from filmcheck.records.value import Missing, Value
 
 LBF_IN = 4.4482216152605 / 0.0254
 """N/m in 1 lbf/in (NIST SP 811: 1 lbf = 4.448 221 615 260 5 N, 1 in = 0.0254 m)."""

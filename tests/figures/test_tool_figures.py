@@ -6,7 +6,7 @@ import math
 
 import pytest
 
-from filmcheck.value import Missing, Value
+from filmcheck.records.value import Missing, Value
 
 DIE_GEAR = "    teeth: 96\n    pitch: 1/8 in\n    for_face: pp\n"
 RADIUS = "    radius: 48.5 mm\n"

@@ -14,7 +14,7 @@ import numpy as np
 import pytest
 from scipy.linalg import solve_banded
 
-from filmcheck.value import Missing, Value
+from filmcheck.records.value import Missing, Value
 
 LBF_PER_IN = 175.126835246476
 CALIPER = 91e-6

@@ -22,11 +22,11 @@ from scipy.integrate import quad
 from scipy.linalg import solve_banded
 
 from filmcheck import Finding, lint
-from filmcheck.figure_run import work_out
 from filmcheck.figures.wound import Winding, wound
 from filmcheck.figures.wound_slip import OUTER_SHARE, Pull, weakest
 from filmcheck.formulas import roll_geometry, roll_mass, slip
-from filmcheck.run import Wishes
+from filmcheck.run import Options
+from filmcheck.running.figure_run import work_out
 
 Floats = NDArray[Any]
 JOBS = Path(__file__).parents[2] / "examples" / "jobs"
@@ -119,7 +119,7 @@ def searched(rings: Rings, full: float = FULL) -> NDArray[np.bool_]:
 def slides(sheet: str) -> list[Finding]:
     (path,) = JOBS.glob(f"*/{sheet}-*.yaml")
     return [
-        finding for finding in lint([path], Wishes(today=date(2026, 11, 25))).findings if finding.rule == "roll-slides"
+        finding for finding in lint([path], Options(today=date(2026, 11, 25))).findings if finding.rule == "roll-slides"
     ]
 
 

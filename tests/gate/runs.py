@@ -7,13 +7,13 @@ from datetime import date
 from pathlib import Path
 from typing import NamedTuple
 
-from filmcheck.bench import SheetResult
-from filmcheck.cache_folder import cache_folder
 from filmcheck.reports.sarif import sarif_text
 from filmcheck.reports.text import text_report
-from filmcheck.run import Wishes, lint
-from filmcheck.verdict_cache import VerdictCache
-from filmcheck.workers import Task
+from filmcheck.run import Options, lint
+from filmcheck.running.cache_folder import cache_folder
+from filmcheck.running.plant_context import SheetResult
+from filmcheck.running.verdict_cache import VerdictCache
+from filmcheck.running.workers import Task
 
 DAY = date(2026, 12, 1)
 
@@ -56,8 +56,8 @@ def lint_here(
 
     folder = cache_folder() if kept else None
     store = CountingCache(folder) if folder is not None else None
-    wishes = Wishes(today=today, passes=passes, cache=store, progress=progress, workers=workers)
-    report = lint(paths or (Path("."),), wishes)
+    options = Options(today=today, passes=passes, cache=store, progress=progress, workers=workers)
+    report = lint(paths or (Path("."),), options)
     return Ran(
         text_report(report, show_passes=passes), sarif_text(report), store.fresh if store is not None else report.jobs
     )

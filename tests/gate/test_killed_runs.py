@@ -20,8 +20,8 @@ ROUNDS = 20
 KILLS_A_ROUND = 10
 MOST_TRIES = 10
 PROGRAM = """\
-import filmcheck.verdict_cache
-filmcheck.verdict_cache.TOGETHER = 5
+import filmcheck.running.verdict_cache
+filmcheck.running.verdict_cache.TOGETHER = 5
 from filmcheck.cli.main import main
 main()
 """

@@ -11,11 +11,11 @@ from pathlib import Path
 
 import pytest
 
-import filmcheck.cache_folder
 import filmcheck.packs.pack as pack_module
-from filmcheck.cache_folder import cache_folder, code_mark
-from filmcheck.errors import PackError
-from filmcheck.packs.pack_store import RuleSet, rule_set
+import filmcheck.running.cache_folder
+from filmcheck.records.errors import PackError
+from filmcheck.running.cache_folder import cache_folder, code_mark
+from filmcheck.running.pack_store import RuleSet, rule_set
 
 PACK = """\
 pack: House
@@ -203,7 +203,7 @@ def test_a_pack_that_changes_while_it_is_loaded_is_not_kept(
 
 def test_another_version_loads_anew(rules: Rules, cache: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     first = rules.give()
-    monkeypatch.setattr(filmcheck.cache_folder, "VERSION", "0.0.0")
+    monkeypatch.setattr(filmcheck.running.cache_folder, "VERSION", "0.0.0")
     code_mark.cache_clear()
     try:
         assert rules.give() == first

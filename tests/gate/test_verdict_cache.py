@@ -14,11 +14,11 @@ from typing import NamedTuple
 import pytest
 from runs import Ran, lint_here
 
-import filmcheck.cache_folder
-import filmcheck.verdict_cache
-import filmcheck.workers
-from filmcheck.cache_folder import cache_folder, code_mark
-from filmcheck.errors import PackError
+import filmcheck.running.cache_folder
+import filmcheck.running.verdict_cache
+import filmcheck.running.workers
+from filmcheck.records.errors import PackError
+from filmcheck.running.cache_folder import cache_folder, code_mark
 
 Run = Callable[..., "object"]
 
@@ -101,7 +101,7 @@ def on_top(path: Path) -> None:
 def test_no_cache_cold_and_warm_report_the_same(
     plant: Path, run_here: Run, passes: bool, workers: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(filmcheck.workers, "HANDFUL", 3)  # so that the small plant is spread, too
+    monkeypatch.setattr(filmcheck.running.workers, "HANDFUL", 3)  # so that the small plant is spread, too
     bare = run_here(kept=False, passes=passes)
     cold, warm = (run_here(passes=passes, workers=workers) for _ in range(2))
     assert cold.reports == warm.reports == bare.reports
@@ -111,7 +111,7 @@ def test_no_cache_cold_and_warm_report_the_same(
 def test_a_cache_of_another_version_is_passed_over(
     plant: Path, bare: Ran, run_here: Run, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(filmcheck.cache_folder, "VERSION", "0.0.0")
+    monkeypatch.setattr(filmcheck.running.cache_folder, "VERSION", "0.0.0")
     code_mark.cache_clear()
     try:
         assert run_here() == bare
@@ -159,12 +159,12 @@ def test_a_damaged_log_of_writes_changes_nothing(
     """A run that was killed leaves its last writes in a file beside, which SQLite reads at the next start."""
     copy = tmp_path / "copy"
 
-    def close_late(self: filmcheck.verdict_cache.VerdictCache) -> None:
+    def close_late(self: filmcheck.running.verdict_cache.VerdictCache) -> None:
         self._write()
         shutil.copytree(cache, copy)
 
     with monkeypatch.context() as patch:
-        patch.setattr(filmcheck.verdict_cache.VerdictCache, "close", close_late)
+        patch.setattr(filmcheck.running.verdict_cache.VerdictCache, "close", close_late)
         (cache / "verdicts.sqlite").unlink()
         run_here()
     shutil.rmtree(cache)
@@ -274,7 +274,7 @@ def test_a_lacking_right_changes_nothing(
         raise sqlite3.OperationalError("unable to open database file")
 
     if where == "connect":
-        monkeypatch.setattr(filmcheck.verdict_cache.sqlite3, "connect", refuse)
+        monkeypatch.setattr(filmcheck.running.verdict_cache.sqlite3, "connect", refuse)
     elif where == "open":
         real_open = os.open
 
@@ -283,11 +283,13 @@ def test_a_lacking_right_changes_nothing(
                 raise PermissionError(13, "Permission denied")
             return real_open(path, *more)
 
-        monkeypatch.setattr(filmcheck.verdict_cache.os, "open", open_others)
+        monkeypatch.setattr(filmcheck.running.verdict_cache.os, "open", open_others)
     else:
         real = sqlite3.connect
         monkeypatch.setattr(
-            filmcheck.verdict_cache.sqlite3, "connect", lambda path, timeout: real(f"file:{path}?mode=ro", uri=True)
+            filmcheck.running.verdict_cache.sqlite3,
+            "connect",
+            lambda path, timeout: real(f"file:{path}?mode=ro", uri=True),
         )
     assert run_here() == run_here() == bare
 
@@ -461,7 +463,7 @@ def test_a_sheet_that_changes_while_it_is_judged_is_not_kept(plant: Path, run_he
 def test_the_older_half_goes_where_too_much_is_kept(
     plant: Path, bare: Ran, run_here: Run, cache: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(filmcheck.verdict_cache, "MOST", 1000)
+    monkeypatch.setattr(filmcheck.running.verdict_cache, "MOST", 1000)
     on_top(plant / SPOILED)
     run_here()
     with sqlite3.connect(cache / "verdicts.sqlite") as store:

@@ -7,9 +7,9 @@ from collections.abc import Iterator
 
 import pytest
 
-import filmcheck.workers
-from filmcheck.bench import SheetResult
-from filmcheck.workers import Task, judged
+import filmcheck.running.workers
+from filmcheck.running.plant_context import SheetResult
+from filmcheck.running.workers import Task, judged
 
 
 def tasks(number: int, asked: list[int] | None = None) -> Iterator[Task]:
@@ -46,7 +46,7 @@ def test_one_worker_and_few_sheets_need_no_other_process(workers: int, number: i
 def test_sheets_are_not_gathered_long_before_they_are_judged(workers: int) -> None:
     """A hundred thousand sheets must not wait in memory, so no more are asked for than keep the workers busy."""
     asked: list[int] = []
-    most = workers * filmcheck.workers.AHEAD * filmcheck.workers.HANDFUL
+    most = workers * filmcheck.running.workers.AHEAD * filmcheck.running.workers.HANDFUL
     for done, _ in enumerate(judged(tasks(1000, asked), who, workers), 1):
         assert done <= len(asked) <= done + most
 

@@ -11,8 +11,8 @@ from filmcheck.figures.figures import Figures
 from filmcheck.judging.limit import Limit
 from filmcheck.judging.scene import Scene
 from filmcheck.plant.job import Item
-from filmcheck.position import Place, Span
-from filmcheck.value import Figured, Missing, Need
+from filmcheck.records.place import Place, Span
+from filmcheck.records.value import Figured, Missing, Need
 
 HERE = Place("sheet.yaml", Span(1, 1, 1, 1))
 

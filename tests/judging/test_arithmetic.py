@@ -16,9 +16,9 @@ from filmcheck.judging.limit import Limit
 from filmcheck.judging.scene import Scene
 from filmcheck.packs.arithmetic import Words, read_expression
 from filmcheck.packs.names import NameFaultError
-from filmcheck.position import Place, Span
-from filmcheck.units import DIMENSIONS, Quantity, parse_any
-from filmcheck.value import Missing, Need, Value, exact
+from filmcheck.records.place import Place, Span
+from filmcheck.records.value import Missing, Need, Value, exact
+from filmcheck.units.quantity import DIMENSIONS, Quantity, parse_any
 
 Make = Callable[..., Scene]
 WORDS = Words({})

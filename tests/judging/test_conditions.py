@@ -28,7 +28,7 @@ from filmcheck.judging.conditions import (
 from filmcheck.judging.expression import Literal, Name, sort_of
 from filmcheck.judging.scene import Scene
 from filmcheck.judging.verdict import Outcome, Verdict
-from filmcheck.value import Figured, Missing, Need, Value, exact
+from filmcheck.records.value import Figured, Missing, Need, Value, exact
 
 Make = Callable[..., Scene]
 UNDECIDED = (Verdict.OPEN, Verdict.REVIEW)

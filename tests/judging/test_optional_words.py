@@ -10,7 +10,7 @@ from filmcheck.judging.template import complete, fill
 from filmcheck.packs.arithmetic import Words
 from filmcheck.packs.names import NameFaultError
 from filmcheck.packs.template_reader import read_template
-from filmcheck.value import Missing, Need, Value, exact
+from filmcheck.records.value import Missing, Need, Value, exact
 
 WORDS = Words({})
 

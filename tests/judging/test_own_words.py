@@ -8,12 +8,12 @@ from pathlib import Path
 import pytest
 
 from filmcheck.figures.figures import Figures
-from filmcheck.finding import Finding
 from filmcheck.judging.judge import House, judge_job
 from filmcheck.packs.pack import load_packs
 from filmcheck.plant.job import resolve
 from filmcheck.plant.plant import load_plant, read_sheet
-from filmcheck.shipped import shipped_folder
+from filmcheck.reading.shipped import shipped_folder
+from filmcheck.records.finding import Finding
 
 PLANT = shipped_folder("rules") / "proving"
 SHEET = PLANT / "sheets" / "film-label.yaml"

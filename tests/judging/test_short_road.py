@@ -9,7 +9,6 @@ from pathlib import Path
 
 import pytest
 
-from filmcheck.bench import judge_sheet, make_bench
 from filmcheck.figures.figures import Figures
 from filmcheck.judging.decisions import Decider
 from filmcheck.judging.judge import _outcomes, judge_job
@@ -18,13 +17,14 @@ from filmcheck.judging.verdict import Verdict
 from filmcheck.plant.job import resolve
 from filmcheck.plant.plant import read_sheet
 from filmcheck.plant.sheet_files import Plants, sheet_files
+from filmcheck.running.plant_context import judge_sheet, make_context
 
 ROOT = Path(__file__).resolve().parents[2]
 DAY = date(2026, 11, 25)
 PLANTS = Plants()
 FOLDERS = [ROOT / "examples" / "jobs", ROOT / "rules" / "proving" / "sheets"]
 SHEETS = [Path(text) for text in sheet_files(FOLDERS, PLANTS, lambda path, text: None)]
-BENCHES = {settings: make_bench(PLANTS.plant(settings)) for settings in PLANTS.read}
+BENCHES = {settings: make_context(PLANTS.plant(settings)) for settings in PLANTS.read}
 
 
 @pytest.mark.parametrize("path", SHEETS, ids=lambda path: path.stem)
@@ -45,7 +45,7 @@ def test_what_is_remembered_of_one_sheet_never_hides_a_fault_of_another() -> Non
     """All sheets at one bench, in both orders and twice over, against each sheet at a bench of its own."""
     alone = {}
     for path in SHEETS:
-        bench = make_bench(PLANTS.plant(PLANTS.settings(str(path))))
+        bench = make_context(PLANTS.plant(PLANTS.settings(str(path))))
         alone[path] = judge_sheet(read_sheet(path, "job-sheet"), bench, DAY).findings
     for path in [*SHEETS, *reversed(SHEETS), *SHEETS]:
         bench = BENCHES[PLANTS.settings(str(path))]
@@ -77,11 +77,11 @@ def test_a_plant_takes_nothing_over_from_another_with_entries_of_the_same_names(
     text = stocks.read_text(encoding="utf-8")
     stocks.write_text(re.sub(r"maximum_temperature: \d+ degC", "maximum_temperature: 21 degC", text), encoding="utf-8")
     plants = Plants()
-    here, there = (make_bench(plants.plant(folder / "plant.yaml")) for folder in (ROOT / "examples", other))
+    here, there = (make_context(plants.plant(folder / "plant.yaml")) for folder in (ROOT / "examples", other))
     hot = 0
     for path in sorted((ROOT / "examples/jobs/sound").glob("*.yaml")):
         sheet = read_sheet(path, "job-sheet")
-        alone = [judge_sheet(sheet, make_bench(bench.plant), DAY).findings for bench in (here, there)]
+        alone = [judge_sheet(sheet, make_context(bench.plant), DAY).findings for bench in (here, there)]
         for bench, findings in [*zip((here, there), alone, strict=True)] * 2:
             assert judge_sheet(sheet, bench, DAY).findings == findings, path.name
         hot += any(finding.rule == "web-too-hot" for finding in alone[1])

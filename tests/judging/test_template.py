@@ -18,9 +18,9 @@ from filmcheck.packs.names import NameFaultError
 from filmcheck.packs.template_reader import read_template
 from filmcheck.plant.job import resolve
 from filmcheck.plant.plant import load_plant, read_sheet
-from filmcheck.position import Place, Span
-from filmcheck.shipped import shipped_folder
-from filmcheck.units import Quantity, parse_any
+from filmcheck.reading.shipped import shipped_folder
+from filmcheck.records.place import Place, Span
+from filmcheck.units.quantity import Quantity, parse_any
 
 PROVING = shipped_folder("rules") / "proving"
 NOWHERE = Place("rules.yaml", Span(1, 1, 1, 1))

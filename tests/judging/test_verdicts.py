@@ -13,7 +13,6 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from filmcheck.figures.figures import Figures
-from filmcheck.finding import Finding
 from filmcheck.judging.judge import House, judge_job
 from filmcheck.judging.scene import Scene
 from filmcheck.judging.verdict import Verdict
@@ -23,9 +22,10 @@ from filmcheck.packs.pack import load_packs
 from filmcheck.plant.job import Job, resolve
 from filmcheck.plant.plant import load_plant, read_sheet, type_text
 from filmcheck.reading.nodes import Fault
+from filmcheck.reading.shipped import shipped_folder
 from filmcheck.reading.yaml_tree import read_tree
-from filmcheck.shipped import shipped_folder
-from filmcheck.value import Value, exact
+from filmcheck.records.finding import Finding
+from filmcheck.records.value import Value, exact
 
 Make = Callable[..., Scene]
 PINT = pint.UnitRegistry()

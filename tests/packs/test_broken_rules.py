@@ -10,8 +10,8 @@ from typing import Any
 import pytest
 from ruamel.yaml import YAML
 
-from filmcheck.errors import PackError
 from filmcheck.packs.pack import load_packs
+from filmcheck.records.errors import PackError
 
 TABLE: dict[str, Any] = YAML(typ="safe").load(Path(__file__).with_name("broken_rules.yaml"))
 SOUND: str = TABLE["sound"]

@@ -15,7 +15,7 @@ from filmcheck.cli.rules import rules_command
 from filmcheck.judging.rule import STAGES, VERDICTS
 from filmcheck.packs.arithmetic import CHOOSING, GATHERING
 from filmcheck.packs.condition_reader import JOINERS, OWN_WORDS, TESTS, THINGS_KEYS
-from filmcheck.shipped import shipped_schema
+from filmcheck.reading.shipped import shipped_schema
 
 FOLDER = Path(__file__).parent / "house_rules"
 FILES = sorted(FOLDER.glob("*.yaml"))

@@ -14,7 +14,6 @@ from ruamel.yaml import YAML
 from filmcheck.cli.rules import rules_command
 from filmcheck.figures.figures import Figures
 from filmcheck.figures.scopes import CLASSES, LISTED, NUMBERED, WALKED, WOUND
-from filmcheck.finding import LEVELS
 from filmcheck.judging.judge import House, judge_job
 from filmcheck.judging.limit import BASES
 from filmcheck.judging.rule import STAGES, VERDICTS
@@ -25,7 +24,8 @@ from filmcheck.packs.pack import load_packs
 from filmcheck.packs.pack_files import pack_files
 from filmcheck.plant.job import resolve
 from filmcheck.plant.plant import load_plant, read_sheet, type_text
-from filmcheck.shipped import shipped_folder, shipped_schema
+from filmcheck.reading.shipped import shipped_folder, shipped_schema
+from filmcheck.records.finding import LEVELS
 
 RULES = shipped_folder("rules")
 GUIDE = (RULES / "README.md").read_text(encoding="utf-8")

@@ -11,7 +11,7 @@ import pytest
 
 from filmcheck.plant.plant import Sheet, type_text
 from filmcheck.plant.record import Datum, Listing, Record, Unusable, find
-from filmcheck.units import Quantity
+from filmcheck.units.quantity import Quantity
 
 HEAD = "job: A\nstage: planned\n"
 

@@ -21,8 +21,8 @@ from ruamel.yaml import YAML
 from ruamel.yaml.resolver import VersionedResolver
 
 from filmcheck import Finding, lint
-from filmcheck.run import Wishes
-from filmcheck.shipped import shipped_folder
+from filmcheck.reading.shipped import shipped_folder
+from filmcheck.run import Options
 
 DAY = date(2026, 11, 25)
 RULES = shipped_folder("rules")
@@ -288,7 +288,7 @@ CASES = _cases()
 def wrong_with(rule: str, case: Any, plant: Path) -> list[str]:
     """Make a case and say what does not come out."""
     edited = make(case, plant)
-    findings = lint([plant / SHEET], Wishes(today=DAY)).findings
+    findings = lint([plant / SHEET], Options(today=DAY)).findings
     kind = KIND.get(case["verdict"], "")
     own = [finding for finding in findings if finding.rule == rule]
     told = [finding for finding in own if finding.kind == kind]
@@ -342,4 +342,4 @@ def test_the_sound_sheet_fires_nothing_and_is_written_as_it_was_read(tmp_path: P
     edited = make({}, tmp_path / "plant")
     assert edited is not None
     assert (tmp_path / "plant" / SHEET).read_bytes() == (PROVING / SHEET).read_bytes()
-    assert lint([tmp_path / "plant" / SHEET], Wishes(today=DAY)).findings == ()
+    assert lint([tmp_path / "plant" / SHEET], Options(today=DAY)).findings == ()

@@ -8,8 +8,8 @@ from filmcheck.plant.job import Job, resolve
 from filmcheck.plant.plant import load_plant, read_sheet
 from filmcheck.proving.sheet_edits import EditError, Workpiece
 from filmcheck.reading.nodes import Mapping, Scalar
+from filmcheck.reading.shipped import shipped_folder
 from filmcheck.reading.yaml_tree import read_tree
-from filmcheck.shipped import shipped_folder
 
 PLANT = shipped_folder("rules") / "proving"
 START = ["unwind", "static control (1 of 2)", "web cleaner", "static control (2 of 2)", "nip infeed"]

@@ -12,8 +12,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from filmcheck.finding import Finding, Permit, Report, RuleText, Trouble
-from filmcheck.position import Place, Span
+from filmcheck.records.finding import Finding, Permit, Report, RuleText, Trouble
+from filmcheck.records.place import Place, Span
 from filmcheck.reports.markdown import MOST_LETTERS, MOST_ROWS, markdown_report
 from filmcheck.reports.text import STANDING_LINE
 

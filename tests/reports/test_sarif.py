@@ -18,8 +18,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from filmcheck.finding import Edit, Finding, Kind, Level, Related, Report, RuleText, Trouble
-from filmcheck.position import Place, Span
+from filmcheck.records.finding import Edit, Finding, Kind, Level, Related, Report, RuleText, Trouble
+from filmcheck.records.place import Place, Span
 from filmcheck.reports.sarif import FINGERPRINT, fingerprint, sarif_report, sarif_text
 
 SHEET = "jobs/Größe 40 %/hb-2041.yaml"

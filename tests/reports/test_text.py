@@ -10,8 +10,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from filmcheck.finding import Finding, Kind, Level, Related, Report, RuleText, Trouble
-from filmcheck.position import Place, Span
+from filmcheck.records.finding import Finding, Kind, Level, Related, Report, RuleText, Trouble
+from filmcheck.records.place import Place, Span
 from filmcheck.reports.text import STANDING_LINE, text_report
 
 SHEET = "jobs/hb-2041.yaml"

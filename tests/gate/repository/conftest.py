@@ -14,7 +14,7 @@ from typing import Any, NamedTuple
 import pytest
 
 from filmcheck.cli.main import main
-from filmcheck.shipped import shipped_folder
+from filmcheck.reading.shipped import shipped_folder
 
 SHEET = "sheets/film-label.yaml"
 DAY = "2026-11-25"

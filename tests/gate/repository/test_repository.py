@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 import ruamel.yaml
 
-from filmcheck.shipped import shipped_folder
+from filmcheck.reading.shipped import shipped_folder
 
 SHEET = "sheets/film-label.yaml"
 OTHER = "sheets/other.yaml"

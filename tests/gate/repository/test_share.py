@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-import filmcheck.workers
+import filmcheck.running.workers
 
 SHARES = 8
 TIGHT = ("tension: 46 N\n      control", "tension: 90 N\n      control")
@@ -115,7 +115,7 @@ def test_any_number_of_workers_gives_the_same_bytes(plant, run: Callable, form: 
 
 
 def test_share_by_workers(plant, run: Callable, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(filmcheck.workers, "HANDFUL", 2)
+    monkeypatch.setattr(filmcheck.running.workers, "HANDFUL", 2)
     line = ("lint", "sheets", "--share", "2/2", "--no-cache", "--today", "2026-11-25")
     assert run(*line, "--workers", "2") == run(*line)
 

@@ -211,7 +211,7 @@ def test_what_cannot_be_signed_stays_as_it_is(ground, run: Callable, spoil: Call
 def test_a_sheet_that_changed_meanwhile_is_left_alone(ground) -> None:
     from datetime import date
 
-    from filmcheck.errors import UseError
+    from filmcheck.records.errors import UseError
 
     signed = sign_off(Path(SHEET), "x", date(2026, 11, 25))
     ground.write(SHEET, ground.sound + "# and a word\n")

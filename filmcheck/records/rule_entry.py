@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from filmcheck.finding import RuleText
+from filmcheck.records.finding import RuleText
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,7 +6,7 @@ import re
 from decimal import Decimal
 from typing import Literal, NamedTuple
 
-from filmcheck.unit_table import DIMENSIONS, KNOWN, REFUSED
+from filmcheck.units.table import DIMENSIONS, KNOWN, REFUSED
 
 FaultKind = Literal["bare number", "unknown unit", "wrong dimension", "not a quantity"]
 

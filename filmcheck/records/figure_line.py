@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
-from filmcheck.finding import Related
-from filmcheck.position import Place
+from filmcheck.records.finding import Related
+from filmcheck.records.place import Place
 
 
 @dataclass(frozen=True, slots=True)

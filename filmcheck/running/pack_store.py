@@ -11,10 +11,10 @@ from hashlib import sha256
 from os.path import isfile
 from pathlib import Path
 
-from filmcheck.cache_folder import cache_folder, code_mark, is_ours
 from filmcheck.judging.limit import Limit
 from filmcheck.judging.rule import Rule
 from filmcheck.plant.plant import shown
+from filmcheck.running.cache_folder import cache_folder, code_mark, is_ours
 
 LARGEST = 20_000_000
 """Bytes of a pack file or of a kept form; nothing larger is kept."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from filmcheck.position import Place
+from filmcheck.records.place import Place
 
 
 class FilmcheckError(Exception):

@@ -6,10 +6,10 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from filmcheck.errors import UseError
 from filmcheck.plant.entries import all_entries, entry_mark, named_entries
 from filmcheck.plant.plant import REGISTER_TEXTS, SETTINGS_FILE, Plant, read_sheet, type_text
 from filmcheck.plant.record import Datum, find
+from filmcheck.records.errors import UseError
 
 Entry = tuple[str, str, str]
 

@@ -9,10 +9,8 @@ from functools import lru_cache
 from hashlib import sha256
 from pathlib import Path
 
-from filmcheck.shipped import shipped_folder
-from filmcheck.version import VERSION
-
-PACKAGE = Path(__file__).resolve().parent
+from filmcheck.reading.shipped import PACKAGE, shipped_folder
+from filmcheck.records.version import VERSION
 
 
 def cache_folder() -> Path | None:

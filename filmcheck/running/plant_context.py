@@ -1,4 +1,4 @@
-"""The bench at which the sheets of one plant are checked: registers, rules, and what the plant settled about them."""
+"""What the jobs of one plant share: registers, rules, and what the plant settled about them."""
 
 from __future__ import annotations
 
@@ -7,9 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
-from filmcheck.errors import UseError
 from filmcheck.figures.figures import Figures
-from filmcheck.finding import Finding, Level
 from filmcheck.judging.judge import House, judge_job
 from filmcheck.judging.permits import Permitted, claims, plant_permit_faults, readable_permits
 from filmcheck.judging.repository import JobSummary, changed_entries, summarise
@@ -17,18 +15,20 @@ from filmcheck.judging.rule import Rule
 from filmcheck.judging.sheet_readings import reading_faults
 from filmcheck.packs.house import settle
 from filmcheck.packs.pack_files import pack_files
-from filmcheck.packs.pack_store import rule_set
 from filmcheck.plant.job import resolve
 from filmcheck.plant.plant import PERMITS, Plant, Sheet, shown
 from filmcheck.plant.record import Record, word
-from filmcheck.position import Place
 from filmcheck.reading.nodes import Fault
 from filmcheck.reading.nodes import Mapping as Tree
-from filmcheck.shipped import shipped_folder
+from filmcheck.reading.shipped import shipped_folder
+from filmcheck.records.errors import UseError
+from filmcheck.records.finding import Finding, Level
+from filmcheck.records.place import Place
+from filmcheck.running.pack_store import rule_set
 
 
 @dataclass(frozen=True, slots=True)
-class Bench:
+class PlantContext:
     """What all jobs of one plant share."""
 
     plant: Plant
@@ -74,7 +74,7 @@ class SheetResult:
     asked_today: bool
 
 
-def make_bench(plant: Plant) -> Bench:
+def make_context(plant: Plant) -> PlantContext:
     """Load the rules that a plant uses. Raises PackError where one is broken, UseError where one is not there."""
     packs = rule_set([*pack_files([shipped_folder("rules")]), *house_pack_files(plant)])
     house, told = settle(plant.settings, packs.rules, packs.limits)
@@ -84,7 +84,7 @@ def make_bench(plant: Plant) -> Bench:
         unread = [fault for file, fault in plant.faults if file == permits.place.file]
         permits = readable_permits(permits, unread)
         told = (*told, *plant_permit_faults(permits, by_id))
-    return Bench(plant, packs.rules, house, by_id, (*plant.faults, *told), packs.mark, permits)
+    return PlantContext(plant, packs.rules, house, by_id, (*plant.faults, *told), packs.mark, permits)
 
 
 def house_pack_files(plant: Plant) -> list[Path]:
@@ -103,35 +103,35 @@ def house_pack_files(plant: Plant) -> list[Path]:
     return files
 
 
-def judge_sheet(sheet: Sheet, bench: Bench, day: date, *, passes: bool = False) -> SheetResult:
+def judge_sheet(sheet: Sheet, context: PlantContext, day: date, *, passes: bool = False) -> SheetResult:
     """Resolve the names of a sheet that was read, compute and judge the job."""
     name = word(sheet.record, "job") or ""
-    findings = bench.fault_findings(((sheet.file, fault) for fault in sheet.faults), name)
+    findings = context.fault_findings(((sheet.file, fault) for fault in sheet.faults), name)
     if not isinstance(sheet.tree, Tree):
         return SheetResult(tuple(findings), None, False)
-    job, faults = resolve(sheet.record, sheet.file, bench.plant)
+    job, faults = resolve(sheet.record, sheet.file, context.plant)
     figures = Figures(job, day)
-    findings += bench.fault_findings((*faults, *reading_faults(figures, sheet), *_changed(figures, bench)), name)
-    judged = judge_job(figures, bench.rules, bench.house, passes=passes)
-    made = claims(job, bench.permits, sheet.faults)
+    findings += context.fault_findings((*faults, *reading_faults(figures, sheet), *_changed(figures, context)), name)
+    judged = judge_job(figures, context.rules, context.house, passes=passes)
+    made = claims(job, context.permits, sheet.faults)
     if made:
-        permitted = Permitted(figures, made, bench.by_id)
-        findings += bench.fault_findings(permitted.faults(judged), name)
+        permitted = Permitted(figures, made, context.by_id)
+        findings += context.fault_findings(permitted.faults(judged), name)
         judged = permitted.accept(judged)
     return SheetResult((*findings, *judged), summarise(figures), figures.asked_today)
 
 
-def sum_sheet_up(sheet: Sheet, bench: Bench, day: date) -> SheetResult:
+def sum_sheet_up(sheet: Sheet, context: PlantContext, day: date) -> SheetResult:
     """Read of a sheet only what the whole repository needs to know of its job, and judge nothing."""
     if not isinstance(sheet.tree, Tree):
         return SheetResult((), None, False)
-    job, _ = resolve(sheet.record, sheet.file, bench.plant)
+    job, _ = resolve(sheet.record, sheet.file, context.plant)
     return SheetResult((), summarise(Figures(job, day)), False)
 
 
-def _changed(figures: Figures, bench: Bench) -> Iterator[tuple[str, Fault]]:
-    if "entry-changed" in bench.house.switched_off:
+def _changed(figures: Figures, context: PlantContext) -> Iterator[tuple[str, Fault]]:
+    if "entry-changed" in context.house.switched_off:
         return
-    for what, place, name in changed_entries(figures, bench.plant):
+    for what, place, name in changed_entries(figures, context.plant):
         says = f"the {what} {name} has changed in its register since this sheet was signed off"
         yield place.file, Fault("entry-changed", place.span, says, "Look the job over again and sign it off anew.")

@@ -21,15 +21,15 @@ from typing import Any, NamedTuple
 from zlib import compress, decompress
 from zlib import error as DecompressError  # noqa: N812  it is the class of an exception
 
-from filmcheck.bench import Bench, SheetResult
-from filmcheck.cache_folder import code_mark, is_ours
-from filmcheck.finding import Edit, Finding, Permit, Related
 from filmcheck.judging.repository import JobSummary
 from filmcheck.plant.entries import Named, placeless
 from filmcheck.plant.plant import PERMITS
 from filmcheck.plant.record import Datum, Field, Listing, Record
-from filmcheck.position import Place, Span
-from filmcheck.workers import Task
+from filmcheck.records.finding import Edit, Finding, Permit, Related
+from filmcheck.records.place import Place, Span
+from filmcheck.running.cache_folder import code_mark, is_ours
+from filmcheck.running.plant_context import PlantContext, SheetResult
+from filmcheck.running.workers import Task
 
 TOGETHER = 400
 """Rows asked for, or written, in one go."""
@@ -63,8 +63,8 @@ class VerdictCache:
 
     def __init__(self, folder: Path) -> None:
         """Open the file; where that fails, know nothing and keep nothing."""
-        self._benches: Mapping[Path | None, Bench] = {}
-        self._bench_marks: dict[Path | None, bytes] = {}
+        self._contexts: Mapping[Path | None, PlantContext] = {}
+        self._context_marks: dict[Path | None, bytes] = {}
         self._day = ""
         self._seen: dict[str, Seen] = {}
         self._marked: dict[Path | None, dict[Entry, str]] = {}
@@ -73,12 +73,12 @@ class VerdictCache:
         self._path = folder / "verdicts.sqlite"
         self._store = _opened(self._path)
 
-    def begin(self, benches: Mapping[Path | None, Bench], today: date, *, passes: bool) -> None:
-        """Take the benches of a run, before anything is asked or kept."""
-        self._benches = benches
+    def begin(self, contexts: Mapping[Path | None, PlantContext], today: date, *, passes: bool) -> None:
+        """Take the contexts of a run, before anything is asked or kept."""
+        self._contexts = contexts
         # Rules without a mark are such as changed while they were read: nothing can be held against them later.
-        marked = {settings: bench for settings, bench in benches.items() if bench.packs_mark}
-        self._bench_marks = {settings: _bench_mark(bench, passes=passes) for settings, bench in marked.items()}
+        marked = {settings: context for settings, context in contexts.items() if context.packs_mark}
+        self._context_marks = {settings: _context_mark(context, passes=passes) for settings, context in marked.items()}
         self._day = today.isoformat()
 
     def unknown(self, tasks: Iterable[Task], take: Callable[[Task, SheetResult], None]) -> Iterator[Task]:
@@ -121,7 +121,7 @@ class VerdictCache:
                 yield task.path, (task, result)
 
     def _look_at(self, task: Task) -> Seen | None:
-        mark, found = self._bench_marks.get(task.settings), _content(task.path)
+        mark, found = self._context_marks.get(task.settings), _content(task.path)
         if mark is None or found is None:
             return None
         name = sha256(task.file.encode("utf-8", "surrogateescape")).digest()
@@ -153,8 +153,10 @@ class VerdictCache:
             return None
 
     def _marks(self, entries: Iterable[Entry], settings: Path | None) -> list[list[str]]:
-        known, bench = self._marked.setdefault(settings, {}), self._benches[settings]
-        return [[*entry, known.get(entry) or known.setdefault(entry, _placed_mark(bench, entry))] for entry in entries]
+        known, context = self._marked.setdefault(settings, {}), self._contexts[settings]
+        return [
+            [*entry, known.get(entry) or known.setdefault(entry, _placed_mark(context, entry))] for entry in entries
+        ]
 
     def _write(self) -> None:
         rows, self._new = self._new, []
@@ -255,24 +257,24 @@ def _entries(result: SheetResult) -> Iterator[Entry]:
         yield entry.register, entry.section, entry.name
 
 
-def _bench_mark(bench: Bench, *, passes: bool) -> bytes:
+def _context_mark(context: PlantContext, *, passes: bool) -> bytes:
     """Mark everything but the sheet and the entries that a verdict hangs on."""
-    plant = bench.plant
+    plant = context.plant
     common = [plant.settings.place.file, *([permits.place.file] if (permits := plant.registers.get(PERMITS)) else [])]
     texts = [plant.files[file].text for file in common if file in plant.files]
     registers = [(name, sheet.tree is None) for name, sheet in plant.files.items()]
-    mark = sha256(code_mark() + bench.packs_mark + bytes([passes]))
+    mark = sha256(code_mark() + context.packs_mark + bytes([passes]))
     mark.update(repr((common, texts, registers, sorted(plant.registers))).encode("utf-8", "surrogatepass"))
     return mark.digest()
 
 
-def _placed_mark(bench: Bench, entry: Entry) -> str:
+def _placed_mark(context: PlantContext, entry: Entry) -> str:
     """Mark an entry by its content and by the place of everything in it, for findings cite where numbers stand.
 
     Of a name that is not there, mark the names there are: the finding on it offers the nearest.
     """
     register, section, name = entry
-    entries = bench.plant.entries(register, section)
+    entries = context.plant.entries(register, section)
     held: object = _placed(entries[name]) if name in entries else tuple(entries)
     return sha256(repr(held).encode("utf-8", "surrogatepass")).hexdigest()[:32]
 

@@ -7,9 +7,9 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
-from filmcheck.errors import UseError
+from filmcheck.records.errors import UseError
 
-PACKAGE = Path(__file__).resolve().parent
+PACKAGE = Path(__file__).resolve().parents[1]
 
 
 @lru_cache(maxsize=2)

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from typing import Any, NamedTuple
 
-from filmcheck.value import Figured, Missing, Need, Value, assumed, ends_over, lacking, number
+from filmcheck.records.value import Figured, Missing, Need, Value, assumed, ends_over, lacking, number
 
 CHARGES = ("unwind", "print", "varnish", "turn bar", "matrix strip", "nip", "web cleaner", "die cut")
 """Stations behind which a film web carries charge again: it was pulled off, rubbed or peeled."""

@@ -7,7 +7,7 @@ from datetime import date
 from itertools import product
 from typing import Any, NamedTuple, Protocol
 
-from filmcheck.position import Place
+from filmcheck.records.place import Place
 
 Plain = float | int | str | bool | date
 """A number is in SI units; words, dates and truth values are themselves."""

@@ -13,8 +13,8 @@ from decimal import Decimal
 from functools import lru_cache
 from typing import Any, NamedTuple
 
-from filmcheck.errors import FilmcheckError
-from filmcheck.unit_faults import (
+from filmcheck.records.errors import FilmcheckError
+from filmcheck.units.faults import (
     FaultKind,
     Quantity,
     UnitFault,
@@ -25,7 +25,7 @@ from filmcheck.unit_faults import (
     unknown,
     wrong,
 )
-from filmcheck.unit_table import (
+from filmcheck.units.table import (
     ATOMS,
     DIMENSIONS,
     KNOWN,

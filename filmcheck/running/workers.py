@@ -9,7 +9,7 @@ from itertools import chain, islice
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
-from filmcheck.bench import SheetResult
+from filmcheck.running.plant_context import SheetResult
 
 if TYPE_CHECKING:
     from concurrent.futures import Future
@@ -34,7 +34,7 @@ class Task(NamedTuple):
 
 Judge = Callable[[Task], SheetResult]
 _judge: Judge | None = None
-"""What a forked worker finds in place: its bench is the parent's, so nothing is loaded twice."""
+"""What a forked worker finds in place: its context is the parent's, so nothing is loaded twice."""
 
 
 def judged(tasks: Iterable[Task], judge: Judge, workers: int) -> Iterator[tuple[Task, SheetResult]]:
@@ -80,5 +80,5 @@ def judged_together(tasks: Iterable[Task], judge: Judge, workers: int) -> Iterat
 
 def _work(tasks: list[Task]) -> list[SheetResult]:
     if _judge is None:
-        raise RuntimeError("a worker was started without a bench")
+        raise RuntimeError("a worker was started without a context")
     return [_judge(task) for task in tasks]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from filmcheck.position import Place
+from filmcheck.records.place import Place
 
 Level = Literal["error", "warning", "note", "none"]
 """SARIF 2.1.0 §3.27.10. ``none`` goes with every kind but ``fail``."""

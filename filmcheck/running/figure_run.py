@@ -6,14 +6,14 @@ from datetime import date
 from os.path import lexists
 from pathlib import Path
 
-from filmcheck.errors import UseError
-from filmcheck.figure_line import FigureSheet
 from filmcheck.figures.figure_lines import absent_figures, figure_lines, walk_lines
 from filmcheck.figures.figures import Figures
 from filmcheck.plant.job import resolve
 from filmcheck.plant.plant import Plant, Sheet, load_plant, read_sheet, settings_above, settled
 from filmcheck.plant.preferred_units import preferred_units
-from filmcheck.position import Place
+from filmcheck.records.errors import UseError
+from filmcheck.records.figure_line import FigureSheet
+from filmcheck.records.place import Place
 
 LINT = "filmcheck lint tells what is wrong, and where."
 

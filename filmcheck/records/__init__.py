@@ -1,0 +1,1 @@
+"""Frozen records that the steps hand on; they know nothing else."""

@@ -35,7 +35,7 @@ def plant(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     (folder / "sheets/film-label.yaml").rename(folder / "jobs/a.yaml")
     shutil.rmtree(folder / "sheets")
     settings = folder / "plant.yaml"
-    settings.write_text(settings.read_text(encoding="utf-8").replace("jobs: [sheets]", "jobs: [jobs]"), encoding="utf-8")
+    settings.write_text(settings.read_text("utf-8").replace("jobs: [sheets]", "jobs: [jobs]"), "utf-8")
     monkeypatch.chdir(folder)
     monkeypatch.setenv("FILMCHECK_CACHE", str(tmp_path / "cache"))
     return folder

@@ -111,6 +111,18 @@ class Trouble:
 
 
 @dataclass(frozen=True, slots=True)
+class Notice:
+    """What the reader of a report should know of how the run went about it, such as files that it passed over.
+
+    ``id`` is one for each reason; ``files`` are those concerned, as reports show paths.
+    """
+
+    id: str
+    text: str
+    files: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class Report:
     """One run: every verdict asked for, in a fixed order, and what could not be read."""
 
@@ -125,3 +137,4 @@ class Report:
     """Whether every job of the plants was judged: else nobody can tell what is no longer there."""
     also_read: tuple[str, ...] = ()
     """Settings, registers and rule packs of the plants: a report must not be written over them."""
+    notices: tuple[Notice, ...] = ()

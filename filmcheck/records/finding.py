@@ -114,12 +114,14 @@ class Trouble:
 class Notice:
     """What the reader of a report should know of how the run went about it, such as files that it passed over.
 
-    ``id`` is one for each reason; ``files`` are those concerned, as reports show paths.
+    ``id`` is one for each reason; ``files`` are those concerned, as reports show paths. ``counted`` says what one of
+    them is, where they were passed over: "linked folder".
     """
 
     id: str
     text: str
     files: tuple[str, ...] = ()
+    counted: str = ""
 
 
 @dataclass(frozen=True, slots=True)

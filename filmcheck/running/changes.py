@@ -80,7 +80,7 @@ class Changes:
             return True
         if not changed:
             return False
-        sheet = read_sheet(path, "job-sheet")
+        sheet = read_sheet(path, "job-sheet", fence=plant.fence)
         return any((entry.register, entry.section, entry.name) in changed for entry in named_entries(sheet.record))
 
     def _changed(self, plant: Plant) -> frozenset[Entry] | None:

@@ -95,7 +95,8 @@ TABLE = [
     Worded(
         "{every: nip, between: [first print, last print], has: {its.number: {above: 1}}}",
         "for every nip between the first print unit and the last print unit: the place along the path is above 1",
-        "it is not so that for every nip between the first print unit and the last print unit: the place along the path is above 1",
+        "it is not so that for every nip between the first print unit and the last print unit:"
+        " the place along the path is above 1",
         "every nip",
     ),
 ]

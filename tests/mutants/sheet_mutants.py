@@ -173,7 +173,7 @@ class Bench:
         job, _ = resolve(sheet.record, name, self.plant)
         return summarise(Figures(job, DAY))
 
-    def _drawn(self, name: str, text: str) -> Counter[tuple[str, str, str]]:
+    def _drawn(self, name: str, text: str) -> Counter[tuple[str, str, bool, str]]:
         result = judge_sheet(type_text(text, name, "job-sheet"), self.context, DAY)
         among = Repository(self.plant, self.context.rules, self.context.house)
         for other, summary in self.summaries.items():
@@ -182,11 +182,11 @@ class Bench:
 
     def notices(self, mutant: Mutant) -> set[str]:
         """Give the rules that speak up about a mutant and not about its sound sheet."""
-        return {rule for rule, _, _ in self._drawn(mutant.sheet, mutant.text) - self.before[mutant.sheet]}
+        return {rule for rule, *_ in self._drawn(mutant.sheet, mutant.text) - self.before[mutant.sheet]}
 
 
-def _told(finding: Finding) -> tuple[str, str, str]:
-    return finding.rule, finding.kind, finding.address if finding.kind != "fail" else ""
+def _told(finding: Finding) -> tuple[str, str, bool, str]:
+    return finding.rule, finding.kind, finding.counts, finding.address if finding.kind != "fail" else ""
 
 
 @lru_cache(maxsize=1)

@@ -102,6 +102,7 @@ def _report(gathered: Gathered, contexts: Iterable[PlantContext], jobs: int, *, 
         VERSION,
         jobs=jobs,
         whole=whole,
+        also_read=tuple(dict.fromkeys(file for context in contexts for file in context.files_read)),
     )
 
 

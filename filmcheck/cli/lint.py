@@ -79,7 +79,7 @@ def lint_command(
     house rules. A sheet without a plant is still read, but what its names stand for cannot be told.
     """
     _check(paths)
-    check_target(target)
+    check_target(target, [baseline] if baseline is not None else [])
     options = Options(
         today=today.date() if today else date.today(),
         passes=passes,
@@ -96,7 +96,7 @@ def lint_command(
     if target is None:
         put(text, as_utf8=form != "text")
     else:
-        write_report(target, text, report.files)
+        write_report(target, text, (*report.files, *report.also_read))
     sys.exit(exit_status(report, fail_from))
 
 

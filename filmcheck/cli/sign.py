@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from codecs import BOM_UTF8
 from datetime import date, datetime
 from pathlib import Path
 
@@ -9,7 +10,9 @@ import click
 
 from filmcheck.cli.streams import put
 from filmcheck.plant.plant import shown
-from filmcheck.plant.signing import sign_off, signed_text, write_signed
+from filmcheck.plant.signing import SignOff, sign_off, signed_text
+from filmcheck.records.errors import UseError
+from filmcheck.running.safe_write import check_place, write_whole
 
 
 @click.command("sign")
@@ -31,7 +34,20 @@ def sign_command(jobs: tuple[Path, ...], by: str, day: datetime | None, write: b
         put("\n".join(head + each.block for head, each in zip(heads, signed, strict=True)))
         return
     for each in signed:
+        check_place(each.path)
         signed_text(each)  # whatever stands against one of them is told before any is written
     for each in signed:
         write_signed(each)
     put("".join(f"signed {shown(each.path)}\n" for each in signed))
+
+
+def write_signed(signed: SignOff) -> None:
+    """Write the signed sheet in the place of the old one, with its byte order mark if it has one. Raises UseError."""
+    try:
+        old = signed.path.read_bytes()
+    except OSError as error:
+        raise UseError(f"{signed.path} cannot be written: {error.strerror}") from error
+    if old.removeprefix(BOM_UTF8).decode("utf-8", "replace") != signed.sheet.text:
+        raise UseError(f"{signed.path} has changed while it was being signed", way_out="Sign it again.")
+    new = BOM_UTF8 * old.startswith(BOM_UTF8) + signed_text(signed).encode("utf-8")
+    write_whole(signed.path, new, instead_of=old)

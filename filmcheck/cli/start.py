@@ -10,6 +10,7 @@ import click
 from filmcheck.cli.streams import put
 from filmcheck.reading.shipped import PACKAGE
 from filmcheck.records.errors import UseError
+from filmcheck.running.safe_write import check_place, write_new
 
 SKELETON = PACKAGE / "skeleton"
 DOTTED = ("gitignore", "pre-commit-config.yaml")
@@ -26,7 +27,7 @@ def start_command(folder: Path) -> None:
     files = skeleton_files()
     _refuse_to_overwrite(folder, files)
     for target, source in files.items():
-        _write(folder / target, source)
+        write_new(folder / target, source.read_bytes(), below=folder)
     put("\n".join([f"A new plant is in {folder}:", *(f"    {target}" for target in files), *_next_steps(folder), ""]))
 
 
@@ -58,15 +59,8 @@ def _refuse_to_overwrite(folder: Path, files: dict[str, Path]) -> None:
             f"{listed}: there already, so nothing was written",
             way_out="Name a folder that is new or empty, or move these away first.",
         )
-
-
-def _write(target: Path, source: Path) -> None:
-    try:
-        target.parent.mkdir(parents=True, exist_ok=True)
-        with target.open("xb") as file:
-            file.write(source.read_bytes())
-    except OSError as error:
-        raise UseError(f"{target} cannot be written: {error.strerror}") from error
+    for path in wanted:
+        check_place(path, below=folder)
 
 
 def _next_steps(folder: Path) -> list[str]:

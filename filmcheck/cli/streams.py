@@ -5,12 +5,14 @@ from __future__ import annotations
 import os
 import re
 import sys
+from collections.abc import Iterable
 from pathlib import Path
 from typing import TextIO
 
 import click
 
 from filmcheck.records.errors import UseError
+from filmcheck.running.safe_write import check_place, write_whole
 
 _NEVER_A_REPORT = (".yaml", ".yml")
 _SHOWN_AS_IS = "\n \N{NO-BREAK SPACE}\N{THIN SPACE}\N{NARROW NO-BREAK SPACE}"
@@ -54,7 +56,7 @@ def is_terminal(stream: TextIO | None) -> bool:
     return stream is not None and not stream.closed and stream.isatty()
 
 
-def check_target(target: Path | None) -> None:
+def check_target(target: Path | None, never: Iterable[Path] = ()) -> None:
     """Refuse a report file that could not be written, before the work is done. Raises UseError."""
     if target is None:
         return
@@ -65,17 +67,12 @@ def check_target(target: Path | None) -> None:
         )
     if not target.absolute().parent.is_dir():
         raise UseError(f"{target} cannot be written: its folder is not there", way_out="Make the folder first.")
+    check_place(target, never)
 
 
-def write_report(target: Path, text: str, sheets: tuple[str, ...]) -> None:
-    """Write a report to a file, never over a sheet that was read. Raises UseError."""
-    try:
-        own = target.resolve()
-        if any(own == Path(sheet).resolve() for sheet in sheets):
-            raise UseError(f"a report is not written to {target}: that is a sheet of this run")
-        target.write_bytes(text.encode(errors="replace"))
-    except OSError as error:
-        raise UseError(f"{target} cannot be written: {error.strerror}") from error
+def write_report(target: Path, text: str, read: Iterable[str]) -> None:
+    """Write a report to a file, never over one that was read. Raises UseError."""
+    write_whole(target, text.encode(errors="replace"), never=read)
 
 
 def _turn_to_nothing(stream: TextIO) -> None:

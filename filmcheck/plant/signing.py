@@ -3,10 +3,7 @@
 from __future__ import annotations
 
 import json
-import os
 import re
-import shutil
-import tempfile
 from collections.abc import Iterator
 from datetime import date
 from os.path import lexists
@@ -24,8 +21,6 @@ from filmcheck.records.place import Place
 KEY = "signed"
 BY_HAND = "Put the block in by hand; without --write it is printed."
 LINT = "filmcheck lint tells what is wrong, and where."
-_MARK = b"\xef\xbb\xbf"
-"""The byte order mark of UTF-8, which a file keeps if it has one."""
 
 
 class SignOff(NamedTuple):
@@ -118,27 +113,6 @@ def entry_place(sheet: Sheet, tree: Mapping) -> Place:
     """Give where the block stands, else where the sheet begins."""
     entry = tree.entries.get(KEY)
     return Place(sheet.file, entry.key.span if entry else tree.span)
-
-
-def write_signed(signed: SignOff) -> None:
-    """Write the signed sheet to a file beside it and move that into its place. Raises UseError."""
-    target = signed.path.resolve()
-    new = signed_text(signed).encode("utf-8")
-    try:
-        old = target.read_bytes()
-        if old.removeprefix(_MARK).decode("utf-8") != signed.sheet.text:
-            raise UseError(f"{signed.path} has changed while it was being signed", way_out="Sign it again.")
-        handle, name = tempfile.mkstemp(prefix=f".{target.name}.", dir=target.parent)
-        try:
-            with open(handle, "wb") as file:
-                file.write(_MARK * old.startswith(_MARK) + new)
-            shutil.copymode(target, name)
-            os.replace(name, target)
-        except BaseException:
-            Path(name).unlink(missing_ok=True)
-            raise
-    except OSError as error:
-        raise UseError(f"{signed.path} cannot be written: {error.strerror}") from error
 
 
 def _indented(block: str, margin: str) -> str:

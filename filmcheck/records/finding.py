@@ -123,3 +123,5 @@ class Report:
     jobs: int = 0
     whole: bool = True
     """Whether every job of the plants was judged: else nobody can tell what is no longer there."""
+    also_read: tuple[str, ...] = ()
+    """Settings, registers and rule packs of the plants: a report must not be written over them."""

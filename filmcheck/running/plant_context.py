@@ -39,6 +39,13 @@ class PlantContext:
     packs_mark: bytes = b""
     permits: Record | None = None
     """The plant-wide permits that could be read."""
+    pack_files: tuple[str, ...] = ()
+    """The files of the plant's own rule packs."""
+
+    @property
+    def files_read(self) -> tuple[str, ...]:
+        """The files of the plant that were read for its jobs."""
+        return (*self.plant.files, *self.pack_files)
 
     def plant_findings(self) -> list[Finding]:
         """Give what is wrong with the plant itself: its settings and registers."""
@@ -76,7 +83,8 @@ class SheetResult:
 
 def make_context(plant: Plant) -> PlantContext:
     """Load the rules that a plant uses. Raises PackError where one is broken, UseError where one is not there."""
-    packs = rule_set([*pack_files([shipped_folder("rules")]), *house_pack_files(plant)])
+    own = house_pack_files(plant)
+    packs = rule_set([*pack_files([shipped_folder("rules")]), *own])
     house, told = settle(plant.settings, packs.rules, packs.limits)
     by_id = {rule.id: rule for rule in packs.rules}
     permits = plant.registers.get(PERMITS)
@@ -84,7 +92,9 @@ def make_context(plant: Plant) -> PlantContext:
         unread = [fault for file, fault in plant.faults if file == permits.place.file]
         permits = readable_permits(permits, unread)
         told = (*told, *plant_permit_faults(permits, by_id))
-    return PlantContext(plant, packs.rules, house, by_id, (*plant.faults, *told), packs.mark, permits)
+    return PlantContext(
+        plant, packs.rules, house, by_id, (*plant.faults, *told), packs.mark, permits, tuple(map(str, own))
+    )
 
 
 def house_pack_files(plant: Plant) -> list[Path]:

@@ -308,7 +308,10 @@ def test_full_disk(job: Path) -> None:
     assert done.returncode == 2
     assert done.stderr == "the report cannot be written to standard output: No space left on device\n"
     done = started("lint", "sheets", "--to", "/dev/full", stdout=subprocess.PIPE)
-    assert (done.returncode, done.stderr) == (2, "/dev/full cannot be written: No space left on device\n")
+    assert (done.returncode, done.stderr) == (
+        2,
+        "/dev/full is not written: it is no ordinary file\n  Name a file.\n",
+    )
 
 
 @pytest.mark.parametrize(("form", "encoding", "name"), [("text", "latin-1", "größe-?"), ("sarif", "utf-8", "größe-Ω")])

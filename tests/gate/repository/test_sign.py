@@ -10,7 +10,8 @@ from pathlib import Path
 import pytest
 import ruamel.yaml
 
-from filmcheck.plant.signing import sign_off, write_signed
+from filmcheck.cli.sign import write_signed
+from filmcheck.plant.signing import sign_off
 
 SHEET = "sheets/film-label.yaml"
 WORDS = ("--by", "head of quality", "--date", "2026-11-24")
@@ -151,11 +152,13 @@ def test_a_sheet_without_last_line_end(ground, run: Callable) -> None:
     assert ground.read(SHEET).startswith(ground.sound + "signed:\n")
 
 
-def test_through_a_link(ground, run: Callable) -> None:
+def test_not_through_a_link(ground, run: Callable) -> None:
     (ground.folder / "sheets/link.yaml").symlink_to("film-label.yaml")
-    assert run("sign", "sheets/link.yaml", *WORDS, "--write").status == 0
+    done = run("sign", "sheets/link.yaml", *WORDS, "--write")
+    assert (done.status, done.out) == (2, "")
+    assert "sheets/link.yaml is not written: link.yaml is a link" in done.err
     assert (ground.folder / "sheets/link.yaml").is_symlink()
-    assert "signed:" in ground.read(SHEET)
+    assert ground.read(SHEET) == ground.sound
 
 
 @pytest.mark.parametrize("by", ["head: of 'quality'", 'the "boss" # 1', "yes", "12", "Müller \\ Söhne", "- x"])

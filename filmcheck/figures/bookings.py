@@ -20,7 +20,7 @@ def _moment(ask: Ask, name: str) -> datetime | Missing:
     if not isinstance(field, Datum):
         return Missing((Need(label, label, deepest(sheet, ("press_time",))),))
     try:
-        return datetime.strptime(field.text, FORM)  # noqa: DTZ007  a sheet knows no time zones
+        return datetime.strptime(field.text, FORM)
     except ValueError:
         return Missing((Need(label, f"{label} {field.text} is no hour of a day", field.place, spoiled=True),))
 

@@ -61,7 +61,7 @@ class Rule:
         return self.text.level
 
     def owed_at(self, stage: str) -> bool:
-        """Whether a sheet at this stage must have what the rule asks for. A sheet without a known stage owes what a planned job does."""
+        """Whether a sheet at this stage must have what the rule asks for; without a known stage, as when planned."""
         return STAGES.index(stage if stage in STAGES else STAGES[0]) >= STAGES.index(self.text.from_stage)
 
 

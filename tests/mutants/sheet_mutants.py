@@ -123,7 +123,7 @@ def _register(named: str) -> tuple[str, str]:
 
 def _moved(text: str, by: timedelta) -> str:
     form = "%Y-%m-%d %H:%M" if " " in text else "%Y-%m-%d"
-    return (datetime.strptime(text, form) + by).strftime(form)  # noqa: DTZ007  a sheet knows no time zones
+    return (datetime.strptime(text, form) + by).strftime(form)
 
 
 def _times(text: str, factor: float) -> str:

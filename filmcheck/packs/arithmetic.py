@@ -6,20 +6,8 @@ import re
 from dataclasses import dataclass, field
 
 from filmcheck.figures.scopes import all_words, kinds_in
-from filmcheck.judging.expression import (
-    PURE,
-    TIME,
-    Binary,
-    Call,
-    Expression,
-    LimitName,
-    Literal,
-    Name,
-    Over,
-    Sort,
-    literal,
-    sort_of,
-)
+from filmcheck.judging.arithmetic import Binary, Call, Over
+from filmcheck.judging.expression import PURE, TIME, Expression, LimitName, Literal, Name, Sort, literal, sort_of
 from filmcheck.judging.limit import Limit
 from filmcheck.packs.names import ManyDimensionsError, NameFaultError, figure_sort
 from filmcheck.packs.sorts import a_sort, one_kind

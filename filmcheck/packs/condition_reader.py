@@ -3,21 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 
 from filmcheck.figures.scopes import kinds_in
-from filmcheck.judging.conditions import (
-    RELATIONS,
-    AllHold,
-    Compared,
-    Condition,
-    EitherHolds,
-    IsGiven,
-    Near,
-    OneOf,
-    Opposite,
-    Things,
-)
+from filmcheck.judging.comparison import Compared, IsGiven, Near, OneOf
+from filmcheck.judging.condition import Condition
 from filmcheck.judging.expression import PURE, Expression, LimitName, Literal, Sort, sort_of
+from filmcheck.judging.joined import AllHold, EitherHolds, Opposite
+from filmcheck.judging.quantifier import Things
+from filmcheck.judging.relations import RELATIONS
 from filmcheck.packs.arithmetic import Words, read_as_written
 from filmcheck.packs.contradictions import always, never
 from filmcheck.packs.names import NameFaultError, words_of
@@ -303,7 +297,7 @@ class ConditionReader:
         right = self._operands.read(Literal(exact(0.0), Sort("count", PURE), "count"), "count", value, words)
         if right is None or not self._countable(key, value, right):
             return None
-        return things._replace(relation=key.text, right=right)
+        return replace(things, relation=key.text, right=right)
 
     def _has_agrees(self, node: Mapping, things: Things, words: Words) -> bool:
         """Look whether things that are so can be what has asks, and can fail to be."""

@@ -9,14 +9,14 @@ from typing import cast
 
 from filmcheck.figures.dimensions import job_dimensions
 from filmcheck.figures.scopes import kinds_in
-from filmcheck.judging.conditions import Condition
+from filmcheck.judging.condition import Condition
 from filmcheck.judging.expression import Expression
 from filmcheck.judging.limit import Limit
+from filmcheck.judging.phrases import Telling
 from filmcheck.judging.rule import Pack, Rule
 from filmcheck.judging.template import Template
 from filmcheck.packs.arithmetic import Words
 from filmcheck.packs.condition_reader import ConditionReader
-from filmcheck.packs.condition_words import Telling
 from filmcheck.packs.limit_reader import read_limit
 from filmcheck.packs.names import NameFaultError
 from filmcheck.packs.pack_fields import inner, items_of, text_of

@@ -113,7 +113,8 @@ TABLE = [
     Worded(
         "{'first_of(finishing.speed, web.speed)': {at_most: 2 m/s}}",
         "the speed of the finishing step, or where that is not known the speed of the web is at most 2 m/s",
-        "it is not so that the speed of the finishing step, or where that is not known the speed of the web is at most 2 m/s",
+        "it is not so that the speed of the finishing step, or where that is not known the speed of the web"
+        " is at most 2 m/s",
         "first_of(finishing.speed, web.speed) at_most 2 m/s",
     ),
     Worded(

@@ -12,7 +12,8 @@ from itertools import count
 from typing import NamedTuple, Protocol
 
 from filmcheck.figures.scopes import LISTED, NUMBERED, WALKED, WOUND
-from filmcheck.plant.job import LINKS, MARKS, Item, Job
+from filmcheck.plant.job import LINKS, Item, Job
+from filmcheck.plant.press_path import MARKS
 from filmcheck.plant.record import Datum, Field, Listing, Record, Unusable, find
 
 Content = Hashable

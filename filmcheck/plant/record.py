@@ -121,6 +121,11 @@ class Listing(_Placed):
 Field = Datum | Unusable | Record | Listing
 
 
+def listing_at(field: Field, items: tuple[Field, ...]) -> Listing:
+    """Give a list that stands where another field stands: the stations that ``as press`` is short for."""
+    return Listing(items, field.file, field._node, field._key)  # noqa: SLF001
+
+
 def find(record: Record | None, path: tuple[str, ...]) -> Field | None:
     """Follow field names down from a record; None where one is not there."""
     here: Field | None = record

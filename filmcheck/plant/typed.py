@@ -79,9 +79,10 @@ class Typed:
             shape.read[field.text] = (type(cast(Scalar, node).value), field.content)
         return field
 
-    def _list(self, node: Node, shape: Shape, key: Node | Spot) -> Listing | None:
+    def _list(self, node: Node, shape: Shape, key: Node | Spot) -> Listing | Datum | None:
         if not isinstance(node, Sequence):
-            return None
+            # A path may be one word; whether it is the right one, the schema check has told.
+            return Datum(node.text, node.text, self.file, node, key) if _is_as_press(node) else None
         inner = shape.item
         read = _READERS[inner.sort]
         items = [read(self, item, inner, item) for item in node.items]
@@ -162,6 +163,10 @@ def _within(read: Quantity, plausible: tuple[float, float]) -> bool:
     slack = 1e-9  # a size written in another unit than the bound may miss it by rounding
     low, high = plausible
     return low - abs(low) * slack <= read.low and read.high <= high + abs(high) * slack
+
+
+def _is_as_press(node: Node) -> bool:
+    return isinstance(node, Scalar) and node.text == "as press"
 
 
 def _is_count(value: object) -> bool:

@@ -12,7 +12,6 @@ from filmcheck.plant.plant import Plant
 from filmcheck.plant.record import Datum, Field, Listing, Record, find
 from filmcheck.records.place import Place, Span
 
-
 NAMED = {**LINKS, "set-up": (("set_up",), "set_ups", "")}
 """Every kind of entry that a sheet may name, the set-up too: it is no document of the job, but a job hangs on it."""
 

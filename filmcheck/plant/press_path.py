@@ -7,11 +7,11 @@ from typing import NamedTuple, cast
 
 from filmcheck.plant.nearest import known_names
 from filmcheck.plant.plant import Plant
-from filmcheck.plant.record import Datum, Field, Listing, Record, listing_at
+from filmcheck.plant.record import Datum, Field, Listing, Record, laid_over, listing_at
 from filmcheck.plant.shape import shape_of
+from filmcheck.plant.typed import AS_PRESS
 from filmcheck.reading.nodes import Fault
 
-AS_PRESS = "as press"
 MARKS = ("unit", "name")
 """What a station is told apart by among those of its kind, the first before the second."""
 
@@ -108,7 +108,7 @@ def press_stations(plant: Plant, name: str) -> list[Station] | None:
         entry = plant.entries("presses").get(name)
         listing = entry.fields.get("stations") if isinstance(entry, Record) else None
         known = shape_of("job-sheet").fields["path"].item.fields
-        found = [] if isinstance(listing, Listing) else None
+        found: list[Station] | None = [] if isinstance(listing, Listing) else None
         for number, item in enumerate(listing.items if isinstance(listing, Listing) else ()):
             for station in listed_stations(listing_at(item, (item,))):
                 if found is not None and station.kind in known:
@@ -121,7 +121,10 @@ def _of_press(press: Field | None, written: Field, plant: Plant, faults: list[Fi
     if not isinstance(press, Datum):
         says = "the path is as press, but the sheet names no press"
         faults.append(
-            (written.file, Fault("name-unknown", written.place.span, says, "Add the press, for example `press: alder`."))
+            (
+                written.file,
+                Fault("name-unknown", written.place.span, says, "Add the press, for example `press: alder`."),
+            )
         )
         return None
     found = press_stations(plant, press.text)
@@ -170,15 +173,14 @@ def _item(station: Station, set_here: list[tuple[Settings, Record]], path: Path)
     """
     of_press = station.at is not None
     own = {mark: station.record.fields[mark] for mark in MARKS if mark in station.record.fields}
-    fields: dict[str, Field] = own if of_press else dict(station.record.fields)
-    stands = station.record
+    made = station.record.with_fields(own) if of_press else station.record
     for settings, record in set_here:
-        if settings.is_own or not path.is_own or of_press:
-            fields = {**fields, **record.fields}
-            stands = record if of_press else stands
+        if of_press:
+            made = laid_over(made, record)
+        elif settings.is_own or not path.is_own:
+            made = made.with_fields(laid_over(made, record).fields)
         else:
-            fields = {**record.fields, **fields}
-    made = stands.with_fields(fields)
+            made = laid_over(record, made)
     return made.with_fields({station.kind: made})
 
 
@@ -187,7 +189,9 @@ def _no_station(field: Field, name: str, who: str, names: dict[str, list[int]]) 
     says = f"{who} the station {name[:60]}, which is not on the path"
     kind = next((kind for kind in sorted(names, key=len) if _plain(name).startswith(kind)), "")
     near = [known for known in names if kind and known.startswith(f"{kind} ")]
-    hint = f"There {'are' if len(near) > 1 else 'is'}: {', '.join(near)}." if near else known_names(name, names, "station")
+    hint = (
+        f"There {'are' if len(near) > 1 else 'is'}: {', '.join(near)}." if near else known_names(name, names, "station")
+    )
     return field.file, Fault("name-unknown", place.span, says, hint)
 
 
@@ -196,9 +200,7 @@ def _refuse_idle(path: Path, faults: list[FileFault]) -> None:
     for field in (*(each.record for each in path.settings if each.is_own), path.left_out):
         if field is not None:
             says = f"{'settings' if isinstance(field, Record) else 'leave_out'} needs a path, and the sheet has none"
-            faults.append(
-                (field.file, Fault("key-missing", field.key_place.span, says, f"Add `path: {AS_PRESS}`."))
-            )
+            faults.append((field.file, Fault("key-missing", field.key_place.span, says, f"Add `path: {AS_PRESS}`.")))
 
 
 def _marks(record: Record) -> list[str]:

@@ -11,7 +11,7 @@ from typing import NamedTuple
 from filmcheck.plant.nearest import known_names
 from filmcheck.plant.plant import Plant
 from filmcheck.plant.press_path import Path, Settings, settled_path
-from filmcheck.plant.record import Datum, Field, Record, find
+from filmcheck.plant.record import Datum, Field, Record, find, laid_over
 from filmcheck.reading.nodes import Fault
 from filmcheck.records.place import Place
 
@@ -39,7 +39,7 @@ def made_whole(sheet: Record, plant: Plant) -> Whole:
     """Take over what a sheet leaves to its set-up, press and customer. A sheet that leaves nothing stays as it is."""
     faults: list[FileFault] = []
     set_up = _set_up(sheet, plant, faults)
-    record = _over(set_up, sheet) if set_up is not None else sheet
+    record = laid_over(_repeating(set_up), sheet) if set_up is not None else sheet
     record = _with_customer(record, plant)
     path = settled_path(_path(sheet, set_up), plant, faults)
     if path is None:
@@ -88,14 +88,9 @@ def _set_up(sheet: Record, plant: Plant, faults: list[FileFault]) -> Record | No
     return None
 
 
-def _over(under: Record, upper: Record) -> Record:
-    """Lay one record over another, group by group; the upper one's places stand for the groups they share."""
-    fields: dict[str, Field] = {name: field for name, field in under.fields.items() if name != "name"}
-    for name, field in upper.fields.items():
-        below = fields.get(name)
-        both = isinstance(below, Record) and isinstance(field, Record)
-        fields[name] = _over(below, field) if both else field  # type: ignore[arg-type]
-    return upper.with_fields(fields)
+def _repeating(set_up: Record) -> Record:
+    """Give what a set-up says of jobs, without its own name in words."""
+    return set_up.with_fields({name: field for name, field in set_up.fields.items() if name != "name"})
 
 
 def _with_customer(record: Record, plant: Plant) -> Record:

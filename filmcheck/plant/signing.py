@@ -11,8 +11,8 @@ from pathlib import Path
 from typing import NamedTuple
 
 from filmcheck.plant.entries import NAMED, kind_marks, mark_key
-from filmcheck.plant.short_sheet import made_whole
 from filmcheck.plant.plant import Plant, Sheet, load_plant, read_sheet, settings_above, settled
+from filmcheck.plant.short_sheet import made_whole
 from filmcheck.reading.nodes import Mapping, Node, Scalar, Sequence
 from filmcheck.reading.yaml_tree import read_tree
 from filmcheck.records.errors import UseError

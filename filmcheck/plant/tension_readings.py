@@ -12,9 +12,7 @@ IMPLAUSIBLE = 1751.26835247
 for 10 lbf/in itself is still taken."""
 
 
-def tension_faults(
-    sheet: Record, width: float | None, caliper: float | None
-) -> tuple[tuple[str, Fault], ...]:
+def tension_faults(sheet: Record, width: float | None, caliper: float | None) -> tuple[tuple[str, Fault], ...]:
     """Find tensions written as a pressure, and total tensions written as line tensions."""
     found: list[tuple[str, Fault]] = []
     for name, field in _tensions(sheet):

@@ -26,6 +26,9 @@ _FAULT_IDS = {
     "not a quantity": "value-wrong",
 }
 _TENSION = "line tension"
+AS_PRESS = "as press"
+"""What a path may be in one word: the stations of the press in its order."""
+
 MOST = 10**12
 """The largest plain number that is taken for one; a die's life is some millions of turns."""
 _DATE = re.compile(r"\d{4}-\d{2}-\d{2}", re.ASCII)
@@ -82,7 +85,8 @@ class Typed:
     def _list(self, node: Node, shape: Shape, key: Node | Spot) -> Listing | Datum | None:
         if not isinstance(node, Sequence):
             # A path may be one word; whether it is the right one, the schema check has told.
-            return Datum(node.text, node.text, self.file, node, key) if _is_as_press(node) else None
+            as_press = isinstance(node, Scalar) and node.text == AS_PRESS
+            return Datum(AS_PRESS, AS_PRESS, self.file, node, key) if as_press else None
         inner = shape.item
         read = _READERS[inner.sort]
         items = [read(self, item, inner, item) for item in node.items]
@@ -163,10 +167,6 @@ def _within(read: Quantity, plausible: tuple[float, float]) -> bool:
     slack = 1e-9  # a size written in another unit than the bound may miss it by rounding
     low, high = plausible
     return low - abs(low) * slack <= read.low and read.high <= high + abs(high) * slack
-
-
-def _is_as_press(node: Node) -> bool:
-    return isinstance(node, Scalar) and node.text == "as press"
 
 
 def _is_count(value: object) -> bool:

@@ -10,8 +10,8 @@ from pathlib import Path
 
 from filmcheck.judging.repository import Repository
 from filmcheck.plant.plant import read_sheet, settled, shown, shown_full
-from filmcheck.plant.sheet_files import Plants, sheet_files
-from filmcheck.records.finding import Finding, Report, Trouble
+from filmcheck.plant.sheet_files import PASSED_OVER, Plants, sheet_files
+from filmcheck.records.finding import Finding, Notice, Report, Trouble
 from filmcheck.records.version import VERSION
 from filmcheck.running.changes import Changes
 from filmcheck.running.plant_context import PlantContext, SheetResult, judge_sheet, make_context, sum_sheet_up
@@ -45,7 +45,13 @@ class Gathered:
     findings: list[Finding] = field(default_factory=list)
     files: list[str] = field(default_factory=list)
     troubles: list[Trouble] = field(default_factory=list)
+    notices: list[Notice] = field(default_factory=list)
+    passed_over: dict[str, list[str]] = field(default_factory=dict)
     done: int = 0
+
+    def pass_over(self, reason: str, path: str) -> None:
+        """Keep that a walk passed something over."""
+        self.passed_over.setdefault(reason, []).append(shown_full(path))
 
     def trouble(self, path: Path, text: str) -> None:
         """Keep that nothing could be read from a path."""
@@ -56,7 +62,7 @@ def lint(paths: Sequence[Path], options: Options | None = None) -> Report:
     """Lint job sheets, given as files or folders. Raises PackError or UseError; bad sheets become findings."""
     options = options or Options()
     gathered, plants = Gathered(), Plants()
-    files = sheet_files(paths, plants, gathered.trouble)
+    files = sheet_files(paths, plants, gathered.trouble, gathered.pass_over)
     contexts = {settings: make_context(plants.plant(settings)) for settings in _settings(files, plants)}
     repositories = {
         settings: Repository(context.plant, context.rules, context.house) for settings, context in contexts.items()
@@ -84,9 +90,12 @@ def lint(paths: Sequence[Path], options: Options | None = None) -> Report:
     for settings, context in contexts.items() if number == 1 else ():
         gathered.findings += context.plant_findings()
         gathered.findings += repositories[settings].findings(whole=whole and _is_whole(context, paths), about=about)
+    gathered.notices += options.since.notices if options.since is not None else ()
     if number > 1:
         gathered.troubles.clear()
         gathered.files.clear()
+        gathered.notices.clear()
+        gathered.passed_over.clear()
     gathered.files += shown_own
     return _report(gathered, contexts.values(), len(own), whole=whole and _is_all(contexts, paths, options.share))
 
@@ -102,8 +111,15 @@ def _report(gathered: Gathered, contexts: Iterable[PlantContext], jobs: int, *, 
         VERSION,
         jobs=jobs,
         whole=whole,
+        notices=(*gathered.notices, *_passed_over(gathered.passed_over)),
         also_read=tuple(dict.fromkeys(file for context in contexts for file in context.files_read)),
     )
+
+
+def _passed_over(found: dict[str, list[str]]) -> Iterator[Notice]:
+    for reason, says in PASSED_OVER.items():
+        if reason in found:
+            yield Notice(reason.replace(" ", "-"), says, tuple(sorted(set(found[reason]))), reason)
 
 
 def _settings(files: Iterable[str], plants: Plants) -> list[Path | None]:
@@ -120,15 +136,16 @@ def _sheets(files: list[str], plants: Plants, gathered: Gathered, since: Changes
     gathered.files += map(shown_full, changed)
     if since is not None:
         return [path for path in sheets if since.touches(Path(path), plants.plant(plants.settings(path)))]
-    return list(dict.fromkeys((*sheets, *_touched(changed, plants)))) if changed else sheets
+    return list(dict.fromkeys((*sheets, *_touched(changed, plants, gathered)))) if changed else sheets
 
 
-def _touched(changed: list[str], plants: Plants) -> Iterator[str]:
+def _touched(changed: list[str], plants: Plants, gathered: Gathered) -> Iterator[str]:
     """Give the sheets that a change of their plant's own files touches."""
     for settings in dict.fromkeys(map(plants.settings, changed)):
         if settings is not None:
             plant = plants.plant(settings)
             near = Changes.of_files([Path(path) for path in changed if plants.settings(path) == settings], plant)
+            gathered.notices += near.notices
             below = sheet_files(sorted(plant.job_folders) or [settings.parent], plants, lambda path, text: None)
             yield from (path for path in below if plants.settings(path) == settings and near.touches(Path(path), plant))
 
@@ -148,7 +165,7 @@ def _go_over(tasks: Iterable[Task], contexts: PlantContexts, options: Options, t
 
     def judge(task: Task) -> SheetResult:
         context = contexts[task.settings]
-        sheet = read_sheet(task.path, "job-sheet", task.file)
+        sheet = read_sheet(task.path, "job-sheet", task.file, fence=context.plant.fence)
         if not task.own:
             return sum_sheet_up(sheet, context, options.today)
         return judge_sheet(sheet, context, options.today, passes=options.passes)

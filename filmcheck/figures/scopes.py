@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import cache
+
 from filmcheck.plant.shape import Shape, shape_of
 
 LAMPS = ("uv lamp", "led lamp", "dryer")
@@ -51,6 +53,7 @@ def scopes_of(kind: str) -> tuple[str, ...]:
     return own if apart else (*own, "station")
 
 
+@cache
 def kinds_in(word: str) -> tuple[str, ...]:
     """Give the kinds that a word of a rule stands for; empty where it stands for none."""
     if word in CLASSES:

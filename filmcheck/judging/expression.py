@@ -1,29 +1,31 @@
-"""Ordinary arithmetic on figures: what a rule may work out, with every dimension checked when the pack is loaded.
+"""What a rule may work out: figures (``web.width``, ``its.setting``), quantities, and limits (``limit.lamp_share``).
 
-Names are figures (``web.width``), fields of the thing at hand (``its.setting``), or limits (``limit.lamp_share``).
-A quantity stands in brackets (``[12 mm]``); ``20 % of press.speed`` is a share. Nothing here runs code.
+Every expression is one node that works itself out on a job and puts itself into words. Dimensions are checked when
+the pack is loaded; nothing here runs code. Sums and products are in ``arithmetic``.
 """
 
 from __future__ import annotations
 
-import operator
-from collections.abc import Callable
-from functools import lru_cache
+from collections.abc import Iterator
+from dataclasses import dataclass, field
 from typing import NamedTuple
 
-from filmcheck.figures.scopes import kinds_in
-from filmcheck.judging.limit import Limit
-from filmcheck.judging.scene import Scene
-from filmcheck.records.finding import Related
+from filmcheck.figures.plain_names import kind_words, plain_name
+from filmcheck.figures.wording import Units, both_units, bounded, called, shown
+from filmcheck.judging.context import Context
+from filmcheck.judging.phrases import Telling, limit_value
+from filmcheck.judging.wording import place_in
 from filmcheck.records.place import Place
-from filmcheck.records.value import Figured, Missing, Need, Source, Value, assumed, ends_over, exact, lacking, number
+from filmcheck.records.value import Figured, Missing, Need, Value
 from filmcheck.units.quantity import Quantity
 from filmcheck.units.quantity import exponents as exponents_of
 
 Exponents = tuple[int, ...]
 PURE: Exponents = (0, 0, 0, 0, 0)
 TIME: Exponents = (0, 0, 1, 0, 0)
-DAY = 86400.0
+
+Asked = tuple[str, str]
+"""Name of a figure, and the kind of thing that its ``its.`` or ``that.`` belongs to; none for a figure of the job."""
 
 
 class Sort(NamedTuple):
@@ -47,188 +49,255 @@ def sort_of(dimension: str) -> Sort:
     return Sort(dimension, tuple(exponents_of(dimension)))
 
 
-class Name(NamedTuple):
+class Expression:
+    """A node of arithmetic: what it comes to on a job, what it is made of, and its words."""
+
+    __slots__ = ()
+    sort: Sort
+    is_declared = False
+    """Whether its dimension was declared, and not found by multiplying."""
+    tightness = 3
+    """How tightly it binds its parts: 1 a sum, 2 a product, 3 what needs no brackets."""
+
+    def work(self, context: Context) -> Figured:
+        """Work it out on a job."""
+        raise NotImplementedError
+
+    @property
+    def parts(self) -> tuple[Expression, ...]:
+        """The expressions that it is made of."""
+        return ()
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """The figures that it asks for where it stands, each once."""
+        return tuple(dict.fromkeys(name for part in self.parts for name in part.names))
+
+    @property
+    def limit_names(self) -> tuple[str, ...]:
+        """The limits that it cites, each once."""
+        return tuple(dict.fromkeys(name for part in self.parts for name in part.limit_names))
+
+    @property
+    def own_figures(self) -> tuple[OwnFigure, ...]:
+        """The figures of a pack that it is worked out from, the innermost first, each once."""
+        return tuple(dict.fromkeys(own for part in self.parts for own in part.own_figures))
+
+    @property
+    def size(self) -> int:
+        """How many nodes it comes to when all that it is worked out from is written out."""
+        return 1 + sum(part.size for part in self.parts)
+
+    def asked(self, kind: str, outer: str) -> Iterator[Asked]:
+        """Give the figures that it asks for, those of the things it gathers over included."""
+        for part in self.parts:
+            yield from part.asked(kind, outer)
+
+    @property
+    def source(self) -> str:
+        """The expression as a pack writes it, in one line."""
+        raise NotImplementedError
+
+    def describe(self, telling: Telling) -> str:
+        """Write it in plain words, without a job."""
+        raise NotImplementedError
+
+    def title(self, context: Context) -> str:
+        """Name it on a job, without its amount."""
+        raise NotImplementedError
+
+    def amount(self, context: Context, units: Units) -> str:
+        """Write what it comes to on a job."""
+        return shown(self.work(context), self.sort.name, units)
+
+    def with_numbers(self, context: Context, units: Units) -> str:
+        """Write the arithmetic with the numbers of a job in place of the names."""
+        return self.amount(context, units)
+
+    def filled(self, context: Context, units: Units, unit: str = "", bound: str = "") -> str:
+        """Write what it comes to within a rule's text. A bound rounds towards its safe side."""
+        value = self.work(context)
+        if bound and isinstance(value, Value):
+            return bounded(value, self.sort.name, unit, bound)
+        if unit or isinstance(value, Missing):
+            return shown(value, self.sort.name, units, unit)
+        if value.source is not None and self.is_declared:
+            return value.source.text
+        if self.sort.name == "line tension":
+            first, second = both_units(value, "line tension", units).split(" = ")
+            return f"{first} ({second})"
+        return shown(value, self.sort.name, units)
+
+    def bracketed(self, telling: Telling) -> str:
+        """Describe it, in brackets where it is arithmetic."""
+        return f"({self.describe(telling)})" if self.tightness < 3 else self.describe(telling)
+
+
+@dataclass(frozen=True, slots=True)
+class Name(Expression):
     """A figure."""
 
     name: str
     sort: Sort
+    is_declared = True
 
-    def work(self, scene: Scene) -> Figured:
+    def work(self, context: Context) -> Figured:
         """Ask for the figure."""
-        return scene.ask(self.name)
+        name = self.name
+        if name[:5] == "that.":
+            return context.ask(name)
+        return context.figures(name, context.item)
 
     @property
     def names(self) -> tuple[str, ...]:
-        """The figures asked for."""
+        """The figure itself."""
         return (self.name,)
 
+    def asked(self, kind: str, outer: str) -> Iterator[Asked]:
+        """Give the figure with the kind of thing that it belongs to."""
+        yield self.name, Telling({}, kind, outer).kind_of(self.name)
 
-class Literal(NamedTuple):
+    @property
+    def source(self) -> str:
+        """The name."""
+        return self.name
+
+    def describe(self, telling: Telling) -> str:
+        """Write the plain name."""
+        owner = f"the {kind_words(telling.outer).partition(' (')[0]} at hand" if self.name[:5] == "that." else ""
+        name = plain_name(self.name, telling.kind_of(self.name), owner)
+        return name if name.startswith("its ") else f"the {name}"
+
+    def title(self, context: Context) -> str:
+        """Name the figure with the thing that it belongs to."""
+        return called(*place_in(context, self.name))
+
+
+@dataclass(frozen=True, slots=True)
+class Literal(Expression):
     """A quantity, number or word as written."""
 
     value: Value
     sort: Sort
     text: str
+    is_declared = True
 
-    def work(self, scene: Scene) -> Figured:
+    def work(self, context: Context) -> Figured:
         """Give what was written."""
         return self.value
 
     @property
-    def names(self) -> tuple[str, ...]:
-        """No figures."""
-        return ()
+    def source(self) -> str:
+        """What was written."""
+        return self.text
+
+    def describe(self, telling: Telling) -> str:
+        """Give what was written."""
+        return self.text
+
+    def title(self, context: Context) -> str:
+        """Give what was written."""
+        return self.text
+
+    def amount(self, context: Context, units: Units) -> str:
+        """Give what was written."""
+        return self.text
 
 
-class LimitName(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class LimitName(Expression):
     """A limit, by its name."""
 
     name: str
     sort: Sort
+    is_declared = True
 
-    def work(self, scene: Scene) -> Figured:
+    def work(self, context: Context) -> Figured:
         """Give the limit's value; from its table where it has one."""
-        limit = scene.limits[self.name]
-        return self.of(limit, scene.ask(limit.by) if limit.by else None)
-
-    def of(self, limit: Limit, word: Figured | None) -> Figured:
-        """Give the limit's value for the word that its table goes by."""
-        quantity = limit.value
-        if word is not None:
-            if isinstance(word, Missing):
-                return word
-            quantity = limit.table.get(str(word.low), quantity)
-            if quantity is None:
-                says = f"limit {self.name} has no value for {limit.by} {word.low}"
-                return Missing((Need(f"limit {self.name}", says, limit.place),))
-        if quantity is None:
-            return Missing(())
-        return _limit_value(self.name, quantity, limit.place)
+        limit = context.limits[self.name]
+        if not limit.by:
+            return limit.plain_figure
+        word = context.ask(limit.by)
+        if isinstance(word, Missing):
+            return word
+        found = limit.figures.get(str(word.low), limit.plain_figure)
+        if isinstance(found, Missing):
+            says = f"limit {self.name} has no value for {limit.by} {word.low}"
+            return Missing((Need(f"limit {self.name}", says, limit.place),))
+        return found
 
     @property
-    def names(self) -> tuple[str, ...]:
-        """No figures."""
-        return ()
+    def limit_names(self) -> tuple[str, ...]:
+        """The limit itself."""
+        return (self.name,)
+
+    @property
+    def source(self) -> str:
+        """The name."""
+        return f"limit.{self.name}"
+
+    def describe(self, telling: Telling) -> str:
+        """Write its name and value."""
+        return f"the limit “{self.name.replace('_', ' ')}” ({limit_value(telling.limits[self.name])})"
+
+    def title(self, context: Context) -> str:
+        """Name the limit."""
+        return f"limit {self.name.replace('_', ' ')}"
 
 
-class Binary(NamedTuple):
-    """Two expressions joined by + − × ÷."""
+@dataclass(frozen=True, slots=True)
+class OwnFigure(Expression):
+    """A figure that a pack defines. It is worked out once a job, however often rules and other figures use it."""
 
-    sign: str
-    left: Expression
-    right: Expression
+    name: str
+    place: Place
     sort: Sort
-
-    def work(self, scene: Scene) -> Figured:
-        """Reckon with both ends of each side."""
-        return self.of(self.left.work(scene), self.right.work(scene))
-
-    def of(self, left: Figured, right: Figured) -> Figured:
-        """Join what the two sides came to."""
-        if isinstance(left, Missing) or isinstance(right, Missing):
-            return Missing(lacking(left, right))
-        if self.sort == Sort("time", TIME) and self.left.sort.name == "date":
-            return exact((number(left.low) - number(right.low)) * DAY)
-        return _reckon(_SIGNS[self.sign], left, right)
+    formula: Expression = field(compare=False)
+    meaning: str = field(default="", compare=False)
 
     @property
-    def names(self) -> tuple[str, ...]:
-        """The figures of both sides."""
-        return (*self.left.names, *self.right.names)
+    def tightness(self) -> int:  # type: ignore[override]  # its words are those of its formula
+        """That of its formula."""
+        return self.formula.tightness
 
-
-class Call(NamedTuple):
-    """The least or greatest of some expressions, or the size of one."""
-
-    function: str
-    inner: tuple[Expression, ...]
-    sort: Sort
-
-    def work(self, scene: Scene) -> Figured:
-        """Work out what is within, then choose."""
-        values = [part.work(scene) for part in self.inner]
-        needs = lacking(*values)
-        if needs:
-            return Missing(needs)
-        known = [value for value in values if isinstance(value, Value)]
-        if self.function == "size":
-            ends = sorted(abs(number(end)) for end in (known[0].low, known[0].high))
-            crosses = number(known[0].low) < 0 < number(known[0].high)
-            return Value(0.0 if crosses else ends[0], ends[1], None, known[0].assumes)
-        return _chosen(self.function, known)
+    def work(self, context: Context) -> Figured:
+        """Work the formula out, once a job."""
+        return context.figures.once(f"{self.name} of {self.place}", lambda _: self.formula.work(context))
 
     @property
-    def names(self) -> tuple[str, ...]:
-        """The figures within."""
-        return tuple(name for part in self.inner for name in part.names)
-
-
-class Over(NamedTuple):
-    """A count of things, or the sum, least or greatest of one field over all things of a kind."""
-
-    function: str
-    kind: str
-    field: Expression | None
-    sort: Sort
-
-    def work(self, scene: Scene) -> Figured:
-        """Gather over the things of the kind."""
-        lack = scene.figures.lack(self.kind)
-        if lack is not None:
-            return lack
-        things = [thing for kind in kinds_in(self.kind) for thing in scene.figures.things(kind)]
-        if self.field is None:
-            return exact(len(things))
-        values = [self.field.work(scene.at(thing)) for thing in things]
-        needs = lacking(*values)
-        if needs:
-            return Missing(needs)
-        known = [value for value in values if isinstance(value, Value)]
-        if self.function == "sum":
-            ends = sum(number(v.low) for v in known), sum(number(v.high) for v in known)
-            return Value(*ends, None, assumed(known))
-        if not known:
-            return Missing((Need(self.kind, f"the job has no {self.kind}"),))
-        return _chosen(self.function, known)
+    def parts(self) -> tuple[Expression, ...]:
+        """The formula."""
+        return (self.formula,)
 
     @property
-    def names(self) -> tuple[str, ...]:
-        """Fields of the things gathered belong to no one thing at hand."""
-        return ()
+    def own_figures(self) -> tuple[OwnFigure, ...]:
+        """Those of its formula, then itself."""
+        return (*self.formula.own_figures, self)
 
+    @property
+    def size(self) -> int:
+        """That of its formula."""
+        return self.formula.size
 
-Expression = Name | Literal | LimitName | Binary | Call | Over
+    def working(self, context: Context, units: Units) -> str:
+        """Write how it was worked out on a job, ``86.2 kg + 2.5 kg = 88.7 kg``; empty where it could not be."""
+        value = self.work(context)
+        if isinstance(value, Missing):
+            return ""
+        return f"{self.formula.with_numbers(context, units)} = {both_units(value, self.sort.name, units)}"
 
-_SIGNS: dict[str, Callable[[float, float], float]] = {
-    "+": operator.add,
-    "-": operator.sub,
-    "*": operator.mul,
-    "/": operator.truediv,
-}
+    @property
+    def source(self) -> str:
+        """The name."""
+        return self.name
 
+    def describe(self, telling: Telling) -> str:
+        """Describe what it is worked out from."""
+        return self.formula.describe(telling)
 
-def _reckon(work: Callable[[float, float], float], left: Value, right: Value) -> Figured:
-    try:
-        if left.low == left.high and right.low == right.high:
-            result = work(number(left.low), number(right.low))
-            return Value(result, result, None, assumed([left, right]))
-        low, high = ends_over(lambda a, b: work(number(a), number(b)), (left, right))
-    except (ZeroDivisionError, OverflowError):
-        return Missing((Need("arithmetic", "the arithmetic divides by zero on this job"),))
-    if work is operator.truediv and number(right.low) < 0 < number(right.high):
-        return Missing((Need("arithmetic", "the arithmetic divides by a range that holds zero"),))
-    return Value(low, high, None, assumed([left, right]))
-
-
-def _chosen(function: str, values: list[Value]) -> Value:
-    pick = min if function == "least" else max
-    ends = pick(number(value.low) for value in values), pick(number(value.high) for value in values)
-    return Value(*ends, None, assumed(values))
-
-
-@lru_cache(maxsize=4096)
-def _limit_value(name: str, quantity: Quantity, place: Place) -> Value:
-    return Value(quantity.low, quantity.high, Source(f"limit {name}", Related(place, quantity.text)))
+    def title(self, context: Context) -> str:
+        """Write its name in words."""
+        return self.name.replace(".", " ").replace("_", " ")
 
 
 def literal(quantity: Quantity) -> Literal:

@@ -7,31 +7,29 @@ from dataclasses import dataclass, field
 
 from filmcheck.figures.figures import Figures
 from filmcheck.figures.scopes import kinds_in
-from filmcheck.judging.conditions import Compared, Here, IsGiven, Near, OneOf, Things
-from filmcheck.judging.decisions import Decider
-from filmcheck.judging.expression import Expression, LimitName
+from filmcheck.judging.context import Context
+from filmcheck.judging.joined import AllHold
 from filmcheck.judging.limit import Limit
-from filmcheck.judging.reasons import reason
+from filmcheck.judging.quantifier import Here, Things
 from filmcheck.judging.rule import Rule
-from filmcheck.judging.scene import Scene
 from filmcheck.judging.template import complete, fields, fill
-from filmcheck.judging.verdict import HOLDS, Evidence, Outcome, Verdict
+from filmcheck.judging.verdict import FAILS, HELD, HOLDS, OPEN, Outcome, Verdict
 from filmcheck.judging.wording import Units, arithmetic, related
 from filmcheck.plant.job import LINKS, Item, Job
 from filmcheck.plant.record import Datum, Field, Listing, Record, deepest, find
 from filmcheck.records.finding import BELONGS, Finding, Kind, Level, Related
 from filmcheck.records.place import Place
-from filmcheck.records.value import Missing, Need, Value
+from filmcheck.records.value import Need, Value
 
 _KINDS: dict[Verdict, Kind] = {
-    Verdict.HOLDS: "pass",
-    Verdict.FAILS: "fail",
-    Verdict.OPEN: "open",
+    HOLDS: "pass",
+    FAILS: "fail",
+    OPEN: "open",
     Verdict.REVIEW: "review",
 }
 DAYS = ("job.day", "job.date", "job.today")
 """Days to which ages are counted: what is old is at fault, not the day of the job."""
-MOST_SUMS = 8
+MOST_SUMS, MOST_REASONS = 8, 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +40,6 @@ class House:
     units: Units = field(default_factory=dict)
     levels: dict[str, Level] = field(default_factory=dict)
     switched_off: frozenset[str] = frozenset()
-    by_stage: dict[str, tuple[Sequence[Rule], list[Decider]]] = field(default_factory=dict, compare=False, repr=False)
 
     def owed(self, rules: Sequence[Rule], stage: str) -> list[Rule]:
         """Give the rules that a sheet at a stage must meet."""
@@ -52,135 +49,145 @@ class House:
             if rule.requires is not None and rule.id not in self.switched_off and rule.owed_at(stage)
         ]
 
-    def deciders(self, rules: Sequence[Rule], stage: str) -> list[Decider]:
-        """Give the short roads of the rules owed at a stage, made once for all jobs that are judged by these rules."""
-        known = self.by_stage.get(stage)
-        if known is None or known[0] is not rules:
-            known = self.by_stage[stage] = (rules, [Decider(rule, self.limits) for rule in self.owed(rules, stage)])
-        return known[1]
-
 
 def judge_job(figures: Figures, rules: Sequence[Rule], house: House, *, passes: bool = False) -> list[Finding]:
     """Judge a job by every rule that its stage owes; passes are only put into words when asked for."""
     stage = figures("job.stage")
     word = str(stage.low) if isinstance(stage, Value) else ""
-    scene = Scene(figures, house.limits)
-    if passes:
-        return [finding for rule in house.owed(rules, word) for finding in _findings(rule, scene, house, passes=passes)]
-    unsettled = [short.rule for short in house.deciders(rules, word) if not short.is_settled(figures)]
-    return [finding for rule in unsettled for finding in _findings(rule, scene, house, passes=False)]
+    context = Context(figures, house.limits)
+    return [
+        finding
+        for rule in house.owed(rules, word)
+        if passes or not is_settled(rule, context)
+        for finding in _findings(rule, context, house, passes=passes)
+    ]
 
 
-def _findings(rule: Rule, scene: Scene, house: House, *, passes: bool) -> Iterator[Finding]:
-    for here, outcome in _outcomes(rule, scene):
-        if outcome is not None and (passes or outcome.verdict is not Verdict.HOLDS):
+def is_settled(rule: Rule, context: Context) -> bool:
+    """Whether a rule has nothing to say of a job: of any of the things that it judges one by one."""
+    if not rule.for_each:
+        return _is_met(rule, context)
+    if context.figures.lack(rule.for_each) is not None:
+        return False
+    things = context.figures.things
+    return all(_is_met(rule, context.at(thing)) for kind in kinds_in(rule.for_each) for thing in things(kind))
+
+
+def _is_met(rule: Rule, context: Context) -> bool:
+    """Whether the rule does not apply, or what it requires holds."""
+    if rule.applies is not None and rule.applies.decide(context) is FAILS:
+        return True
+    return rule.requires is None or rule.requires.decide(context) is HOLDS
+
+
+def _findings(rule: Rule, context: Context, house: House, *, passes: bool) -> Iterator[Finding]:
+    for here, outcome in _outcomes(rule, context):
+        if outcome is not None and (passes or outcome.verdict is not HOLDS):
             yield _finding(rule, here, outcome, house)
 
 
-def _outcomes(rule: Rule, scene: Scene) -> Iterable[tuple[Scene, Outcome | None]]:
+def _outcomes(rule: Rule, context: Context) -> Iterable[tuple[Context, Outcome | None]]:
     if not rule.for_each:
-        yield scene, _outcome(rule, scene)
+        yield context, _outcome(rule, context)
         return
-    lack = scene.figures.lack(rule.for_each)
+    lack = context.figures.lack(rule.for_each)
     if lack is not None:
-        yield scene, Outcome(Verdict.OPEN, (), lack.needs)
+        yield context, Outcome(OPEN, (), lack.needs)
         return
     for kind in kinds_in(rule.for_each):
-        for thing in scene.figures.things(kind):
-            here = scene.at(thing)
+        for thing in context.figures.things(kind):
+            here = context.at(thing)
             yield here, _outcome(rule, here)
 
 
-def _outcome(rule: Rule, scene: Scene) -> Outcome | None:
+def _outcome(rule: Rule, context: Context) -> Outcome | None:
     """Give the verdict, or None where the rule does not apply."""
-    applies = rule.applies.judge(scene) if rule.applies else HOLDS
-    if applies.verdict is Verdict.FAILS:
+    applies = rule.applies.explain(context) if rule.applies else HELD
+    if applies.verdict is FAILS:
         return None
-    outcome = rule.requires.judge(scene) if rule.requires else HOLDS
-    if applies.verdict is Verdict.HOLDS or outcome.verdict is Verdict.HOLDS:
+    outcome = rule.requires.explain(context) if rule.requires else HELD
+    if applies.verdict is HOLDS or outcome.verdict is HOLDS:
         return outcome
     # Whether the rule speaks at all cannot be told, and it would have something to say.
     return Outcome(applies.verdict, (*applies.evidence, *outcome.evidence), applies.needs)
 
 
-def _finding(rule: Rule, scene: Scene, outcome: Outcome, house: House) -> Finding:
+def _finding(rule: Rule, context: Context, outcome: Outcome, house: House) -> Finding:
     kind = _KINDS[outcome.verdict]
-    why = reason(outcome, house.units) if kind in ("fail", "review") else ""
+    why = _reason(outcome, house.units) if kind in ("fail", "review") else ""
     places = _places(outcome)
-    place = _place(rule, scene, outcome, places)
+    place = _place(rule, context, outcome, places)
     level: Level = house.levels.get(rule.id, rule.level) if kind == "fail" else "none"
     return Finding(
         rule=rule.id,
         level=level,
         kind=kind,
         place=place,
-        says=_says(rule, scene, outcome, house, why),
-        address=_address(rule, scene),
-        job=scene.figures.job.name,
+        says=_says(rule, context, outcome, house, why),
+        address=_address(rule, context),
+        job=context.figures.job.name,
         arithmetic=_sums(outcome, house) if kind != "open" else (),
-        instead=_instead(rule, scene, house) if kind in ("fail", "review") else "",
+        instead=_instead(rule, context, house) if kind in ("fail", "review") else "",
         because=rule.text.because if kind in ("fail", "review") else "",
-        basis=_basis(rule, scene, house) if kind != "open" else "",
+        basis=_basis(rule, context, house) if kind != "open" else "",
         caution=rule.text.caution if kind in ("fail", "review") else "",
         missing=tuple(_wanted(need) for need in outcome.needs),
-        related=(*[p for p in places if p.place != place], *_limit_places(outcome, scene)),
+        related=(*[p for p in places if p.place != place], *_limit_places(outcome, context)),
     )
 
 
-def _says(rule: Rule, scene: Scene, outcome: Outcome, house: House, why: str) -> str:
-    if outcome.verdict is Verdict.OPEN:
+def _reason(outcome: Outcome, units: Units) -> str:
+    """Say why the verdict is what it is, in the rule's own words where it has them."""
+    own = [evidence for evidence in outcome.evidence if isinstance(evidence.condition, AllHold)]
+    texts = [evidence.condition.reason(evidence.context, units) for evidence in own or outcome.evidence]
+    return "; ".join(dict.fromkeys([text for text in texts if text][:MOST_REASONS]))
+
+
+def _says(rule: Rule, context: Context, outcome: Outcome, house: House, why: str) -> str:
+    if outcome.verdict is OPEN:
         return f"cannot tell: {rule.text.title[:1].lower()}{rule.text.title[1:]}"
-    if outcome.verdict is Verdict.HOLDS:
+    if outcome.verdict is HOLDS:
         return f"checked: {rule.text.title[:1].lower()}{rule.text.title[1:]}"
-    said = fill(rule.says, scene, house.units, why)
+    said = fill(rule.says, context, house.units, why)
     told = {name for field in fields(rule.says) for name in field.names}
-    asked = {name for evidence in outcome.evidence for field in _expressions(evidence) for name in field.names}
+    asked = {name for evidence in outcome.evidence for field in evidence.condition.expressions for name in field.names}
     # What is borderline is told with its numbers, unless the rule's own words have them already.
     return f"{said} ({why})" if outcome.verdict is Verdict.REVIEW and not asked <= told and why not in said else said
 
 
-def _instead(rule: Rule, scene: Scene, house: House) -> str:
+def _instead(rule: Rule, context: Context, house: House) -> str:
     """Give the way out; one whose numbers cannot be worked out is left without its empty figures."""
-    return fill(rule.instead, scene, house.units) if complete(rule.instead, scene) else ""
+    return fill(rule.instead, context, house.units) if complete(rule.instead, context) else ""
 
 
 def _places(outcome: Outcome) -> tuple[Related, ...]:
-    """Give the places of all data behind a verdict; each test is asked in the scene in which it was made."""
+    """Give the places of all data behind a verdict; each test is asked in the context in which it was made."""
     found: dict[Place, Related] = {}
     for evidence in outcome.evidence:
-        names = [name for expression in _expressions(evidence) for name in expression.names]
-        for place in related(evidence.scene, names):
+        names = [name for expression in evidence.condition.expressions for name in expression.names]
+        for place in related(evidence.context, names):
             found.setdefault(place.place, place)
     return tuple(found.values())
 
 
-def _expressions(evidence: Evidence) -> tuple[Expression, ...]:
-    condition = evidence.condition
-    if isinstance(condition, Compared):
-        return (condition.left, condition.right)
-    if isinstance(condition, Near):
-        return (condition.left, condition.right, condition.tolerance)
-    if isinstance(condition, OneOf):
-        return (condition.left, *condition.choices)
-    return (condition.left,) if isinstance(condition, IsGiven) else ()
-
-
 def _sums(outcome: Outcome, house: House) -> tuple[str, ...]:
     lines: dict[str, None] = {}
-    for evidence in outcome.evidence:
-        names = [name for expression in _expressions(evidence) for name in expression.names]
-        lines.update(dict.fromkeys(arithmetic(evidence.scene, names, house.units)))
+    for condition, context in outcome.evidence:
+        names = [name for expression in condition.expressions for name in expression.names]
+        lines.update(dict.fromkeys(arithmetic(context, names, house.units)))
+        for own in (own for expression in condition.expressions for own in expression.own_figures):
+            lines.setdefault(f"{own.title(context)}: {own.working(context, house.units)}")
     return tuple(lines)[-MOST_SUMS:]  # the innermost come first and give way
 
 
-def _place(rule: Rule, scene: Scene, outcome: Outcome, places: tuple[Related, ...]) -> Place:
+def _place(rule: Rule, context: Context, outcome: Outcome, places: tuple[Related, ...]) -> Place:
     """Point at the datum on the job sheet that decided; else at the thing judged; else where the datum belongs."""
-    job = scene.figures.job
+    job = context.figures.job
     if rule.at:
-        return address_place(job, scene.item, rule.at)
+        return address_place(job, context.item, rule.at)
     for evidence in outcome.evidence:
-        here = evidence.scene
-        names = [name for expression in _expressions(evidence) for name in expression.names]
+        here = evidence.context
+        names = [name for expression in evidence.condition.expressions for name in expression.names]
         own = related(here, sorted(names, key=DAYS.__contains__))
         for found in own:
             if found.place.file == job.file:
@@ -189,27 +196,14 @@ def _place(rule: Rule, scene: Scene, outcome: Outcome, places: tuple[Related, ..
             return here.item.place
         if own:
             return _naming(job, own[0].place) or own[0].place
-        beside = _beside(evidence)
+        beside = evidence.condition.place(here)
         if beside is not None and beside.file == job.file:
             return beside
     if outcome.needs and outcome.needs[0].place is not None and outcome.needs[0].place.file == job.file:
         return outcome.needs[0].place
-    if scene.item is not None:
-        return scene.item.place
+    if context.item is not None:
+        return context.item.place
     return deepest(job.sheet, ("path",)) if find(job.sheet, ("path",)) else job_place(job)
-
-
-def _beside(evidence: Evidence) -> Place | None:
-    """Give a place for a test that has no datum: its thing, the station it looks from, where the datum belongs."""
-    condition, scene = evidence
-    if isinstance(condition, Things) and condition.quantity in ("some", "count") and condition.position is not None:
-        station = condition.position.anchors[0].find(scene)
-        return station.place if station is not None else None
-    if isinstance(condition, IsGiven):
-        found = condition.left.work(scene)
-        return found.needs[0].place if isinstance(found, Missing) and found.needs else None
-    plain = isinstance(condition, (Compared, Near, OneOf))
-    return scene.item.place if plain and scene.item is not None else None
 
 
 def _naming(job: Job, place: Place) -> Place | None:
@@ -252,13 +246,13 @@ def address_place(job: Job, item: Item | None, address: str) -> Place:
     return near if near != job.sheet.key_place else job_place(job)
 
 
-def _address(rule: Rule, scene: Scene) -> str:
+def _address(rule: Rule, context: Context) -> str:
     """Name the datum within the sheet by what it is, so that the name stays when lines move."""
-    where = f"path/{scene.item.label}" if scene.item is not None else "job"
+    where = f"path/{context.item.label}" if context.item is not None else "job"
     return f"{where}/{rule.id}"
 
 
-def _basis(rule: Rule, scene: Scene, house: House) -> str:
+def _basis(rule: Rule, context: Context, house: House) -> str:
     cited = [house.limits[name] for name in rule.limits if name in house.limits]
     texts = []
     for limit in cited:
@@ -267,21 +261,10 @@ def _basis(rule: Rule, scene: Scene, house: House) -> str:
     return "; ".join(texts) or rule.text.basis
 
 
-def _limit_places(outcome: Outcome, scene: Scene) -> tuple[Related, ...]:
-    found: dict[str, Related] = {}
-    for evidence in outcome.evidence:
-        for expression in _expressions(evidence):
-            for name in _limits_in(expression):
-                limit = scene.limits[name]
-                found.setdefault(name, Related(limit.place, f"limit {name}"))
-    return tuple(found.values())
-
-
-def _limits_in(expression: Expression) -> tuple[str, ...]:
-    if isinstance(expression, LimitName):
-        return (expression.name,)
-    parts = [getattr(expression, side, None) for side in ("left", "right")]
-    return tuple(name for part in parts if part is not None for name in _limits_in(part))
+def _limit_places(outcome: Outcome, context: Context) -> tuple[Related, ...]:
+    expressions = (expression for evidence in outcome.evidence for expression in evidence.condition.expressions)
+    cited = dict.fromkeys(name for expression in expressions for name in expression.limit_names)
+    return tuple(Related(context.limits[name].place, f"limit {name}") for name in cited)
 
 
 def _wanted(need: Need) -> str:

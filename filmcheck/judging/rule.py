@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from filmcheck.judging.conditions import Condition
+from filmcheck.judging.condition import Condition
 from filmcheck.judging.template import Template
 from filmcheck.reading.nodes import Mapping
 from filmcheck.records.finding import Level, RuleText
@@ -54,6 +54,11 @@ class Rule:
     def id(self) -> str:
         """The rule's id."""
         return self.text.id
+
+    @property
+    def conditions(self) -> tuple[Condition, ...]:
+        """Where it applies, and what it requires, as far as it has them."""
+        return tuple(condition for condition in (self.applies, self.requires) if condition is not None)
 
     @property
     def level(self) -> Level:

@@ -8,13 +8,17 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+from filmcheck.judging.context import Context
 from filmcheck.judging.expression import Expression
-from filmcheck.judging.scene import Scene
-from filmcheck.judging.wording import Units, expression_text
+from filmcheck.judging.wording import Units
 from filmcheck.records.value import Missing
 
 SPECIAL = ("it", "reason")
 """Fields that are no figures: the thing at hand, and the evaluator's own words for the verdict."""
+
+
+BOUNDS = ("at most", "at least")
+"""Words behind a unit that say which way to round."""
 
 
 class Part(NamedTuple):
@@ -31,19 +35,19 @@ class Part(NamedTuple):
 Template = tuple[Part, ...]
 
 
-def fill(template: Template, scene: Scene, units: Units, reason: str = "") -> str:
+def fill(template: Template, context: Context, units: Units, reason: str = "") -> str:
     """Fill the fields on a job."""
     texts = []
-    unknown = {part.group for part in template if part.group and _unknown(part, scene)}
+    unknown = {part.group for part in template if part.group and _unknown(part, context)}
     for part in template:
         if part.group in unknown:
             continue
         if part.special == "it":
-            texts.append(scene.item.label if scene.item else "")
+            texts.append(context.item.label if context.item else "")
         elif part.special == "reason":
             texts.append(reason)
         elif part.expression is not None:
-            texts.append(expression_text(part.expression, scene, units, part.unit, part.bound))
+            texts.append(part.expression.filled(context, units, part.unit, part.bound))
         else:
             texts.append(part.text)
     return "".join(texts)
@@ -54,10 +58,10 @@ def fields(template: Template) -> tuple[Expression, ...]:
     return tuple(part.expression for part in template if part.expression is not None)
 
 
-def complete(template: Template, scene: Scene) -> bool:
+def complete(template: Template, context: Context) -> bool:
     """Whether every field that must be filled can be on this job."""
-    return not any(_unknown(part, scene) for part in template if not part.group)
+    return not any(_unknown(part, context) for part in template if not part.group)
 
 
-def _unknown(part: Part, scene: Scene) -> bool:
-    return part.expression is not None and isinstance(part.expression.work(scene), Missing)
+def _unknown(part: Part, context: Context) -> bool:
+    return part.expression is not None and isinstance(part.expression.work(context), Missing)

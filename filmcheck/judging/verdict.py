@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from enum import Enum
-from typing import NamedTuple
+from typing import NamedTuple, Protocol
 
-from filmcheck.judging.scene import Scene
-from filmcheck.records.value import Need
+from filmcheck.figures.wording import Units
+from filmcheck.judging.context import Context
+from filmcheck.judging.expression import Expression
+from filmcheck.records.place import Place
+from filmcheck.records.value import Figured, Missing, Need
 
 
 class Verdict(Enum):
@@ -19,11 +22,29 @@ class Verdict(Enum):
     REVIEW = "review"
 
 
+HOLDS, FAILS, OPEN, REVIEW = Verdict.HOLDS, Verdict.FAILS, Verdict.OPEN, Verdict.REVIEW
+OPPOSITE = {HOLDS: FAILS, FAILS: HOLDS, OPEN: OPEN, REVIEW: REVIEW}
+
+
+class Decisive(Protocol):
+    """What a condition that decided can tell on a job."""
+
+    @property
+    def expressions(self) -> tuple[Expression, ...]:
+        """What it compares."""
+
+    def reason(self, context: Context, units: Units) -> str:
+        """Say why it came out as it did."""
+
+    def place(self, context: Context) -> Place | None:
+        """Give where it points without a datum."""
+
+
 class Evidence(NamedTuple):
     """A test that decided: the condition and the thing it was asked of, both to be put into words later."""
 
-    condition: object
-    scene: Scene
+    condition: Decisive
+    context: Context
 
 
 class Outcome(NamedTuple):
@@ -34,23 +55,28 @@ class Outcome(NamedTuple):
     needs: tuple[Need, ...] = ()
 
 
-HOLDS = Outcome(Verdict.HOLDS)
-_OPPOSITE = {Verdict.HOLDS: Verdict.FAILS, Verdict.FAILS: Verdict.HOLDS}
+HELD = Outcome(HOLDS)
 
 
 def conjunction(outcomes: Iterable[Outcome]) -> Outcome:
     """All must hold: one that fails decides, else one that is open, else one that is borderline."""
-    return _joined(outcomes, (Verdict.FAILS, Verdict.OPEN, Verdict.REVIEW), Verdict.HOLDS)
+    return _joined(outcomes, (FAILS, OPEN, REVIEW), HOLDS)
 
 
 def disjunction(outcomes: Iterable[Outcome]) -> Outcome:
     """One must hold: one that holds decides, else one that is open, else one that is borderline."""
-    return _joined(outcomes, (Verdict.HOLDS, Verdict.OPEN, Verdict.REVIEW), Verdict.FAILS)
+    return _joined(outcomes, (HOLDS, OPEN, REVIEW), FAILS)
 
 
 def negation(outcome: Outcome) -> Outcome:
     """Turn holds and fails about; the undecided stays undecided."""
-    return outcome._replace(verdict=_OPPOSITE.get(outcome.verdict, outcome.verdict))
+    return outcome._replace(verdict=OPPOSITE[outcome.verdict])
+
+
+def lacking_outcome(figures: Iterable[Figured]) -> Outcome:
+    """Leave a test open, with all that its figures lack."""
+    needs = {need.name: need for figure in figures if isinstance(figure, Missing) for need in figure.needs}
+    return Outcome(OPEN, (), tuple(needs.values()))
 
 
 def _joined(outcomes: Iterable[Outcome], order: tuple[Verdict, ...], otherwise: Verdict) -> Outcome:

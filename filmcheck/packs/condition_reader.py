@@ -3,21 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 
 from filmcheck.figures.scopes import kinds_in
-from filmcheck.judging.conditions import (
-    RELATIONS,
-    AllHold,
-    Compared,
-    Condition,
-    EitherHolds,
-    IsGiven,
-    Near,
-    OneOf,
-    Opposite,
-    Things,
-)
+from filmcheck.judging.comparison import Compared, IsGiven, Near, OneOf
+from filmcheck.judging.condition import Condition
 from filmcheck.judging.expression import PURE, Expression, LimitName, Literal, Sort, sort_of
+from filmcheck.judging.joined import AllHold, EitherHolds, Opposite
+from filmcheck.judging.quantifier import Things
+from filmcheck.judging.relations import RELATIONS
 from filmcheck.packs.arithmetic import Words, read_as_written
 from filmcheck.packs.contradictions import always, never
 from filmcheck.packs.names import NameFaultError, words_of
@@ -35,6 +29,10 @@ OWN_WORDS = "else"
 """Beside any condition: what {reason} says where the condition does not hold."""
 DEEPEST = 20
 """Conditions within conditions: more is no sentence that an engineer can check."""
+MOST_THINGS_WITHIN = 3
+"""Things within things, those of for_each counted: each looks through the path anew."""
+MOST_THINGS = 24
+"""Demands on things in one clause of a rule."""
 THINGS_KEYS = (*QUANTITIES, *PLACES, "where", "has", "within", *RELATIONS)
 TESTS = (*RELATIONS, "one_of", "none_of", "between", "near", "given")
 
@@ -48,6 +46,7 @@ class ConditionReader:
         self._operands = OperandReader(fault)
         self._places = PlaceReader(fault)
         self._depth = 0
+        self._looked_for = 0
 
     def fault(self, node: Node, says: str, hint: str = "") -> None:
         """Tell a fault of the pack."""
@@ -66,6 +65,8 @@ class ConditionReader:
         if self._depth >= DEEPEST:
             self.fault(node, f"conditions are nested deeper than {DEEPEST}")
             return None
+        if self._depth == 0:
+            self._looked_for = 0
         self._depth += 1
         try:
             return self._read(node, words)
@@ -270,6 +271,13 @@ class ConditionReader:
         kind = self.kind(entries[quantity].value)
         if not kind:
             return None
+        self._looked_for += 1
+        if words.depth >= MOST_THINGS_WITHIN:
+            self.fault(node, f"things are looked for within things deeper than {MOST_THINGS_WITHIN}")
+            return None
+        if self._looked_for > MOST_THINGS:
+            self.fault(node, f"this rule looks for things more than {MOST_THINGS} times", "Split the rule.")
+            return None
         inner = words.inside(kinds_in(kind))
         where = self._clause(node, "where", inner)
         has = self._clause(node, "has", inner)
@@ -303,7 +311,7 @@ class ConditionReader:
         right = self._operands.read(Literal(exact(0.0), Sort("count", PURE), "count"), "count", value, words)
         if right is None or not self._countable(key, value, right):
             return None
-        return things._replace(relation=key.text, right=right)
+        return replace(things, relation=key.text, right=right)
 
     def _has_agrees(self, node: Mapping, things: Things, words: Words) -> bool:
         """Look whether things that are so can be what has asks, and can fail to be."""

@@ -6,27 +6,14 @@ the same comparisons that judge a job. What cannot be decided so is taken to be 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from datetime import date, timedelta
-from itertools import pairwise, product
+from itertools import pairwise
 
-from filmcheck.judging.conditions import (
-    RELATIONS,
-    AllHold,
-    Compared,
-    Condition,
-    EitherHolds,
-    IsGiven,
-    OneOf,
-    Opposite,
-)
-from filmcheck.judging.expression import Expression, Literal
-from filmcheck.judging.verdict import Verdict
-from filmcheck.packs.short_words import expression_words, words
-from filmcheck.records.value import Plain, Value, exact, number
-
-Atom = tuple[bool, Condition]
-"""A test that joins no others, and whether it must hold."""
+from filmcheck.judging.condition import Atom, Condition
+from filmcheck.judging.expression import Expression
+from filmcheck.judging.joined import Opposite
+from filmcheck.records.value import Plain, exact, number
 
 Domain = Callable[[Expression], tuple[str, ...]]
 """Gives the words that a figure can be; none where any word may be written."""
@@ -34,20 +21,10 @@ Domain = Callable[[Expression], tuple[str, ...]]
 MOST_BRANCHES = 256
 """Ways to meet a condition that are looked into; one with more is taken to be sound."""
 
-_FLIPPED = {"not": "equals", "above": "at_most", "below": "at_least"}
-_SAID = {
-    ("equals", True): "is",
-    ("equals", False): "is not",
-    ("at_most", True): "at most",
-    ("at_most", False): "above",
-    ("at_least", True): "at least",
-    ("at_least", False): "below",
-}
-
 
 def never(condition: Condition, domain: Domain) -> str:
     """Say which demands no job can meet together; an empty text where one may meet the condition."""
-    branches = _branches(condition, True)
+    branches = condition.branches(True, MOST_BRANCHES)
     clashes = [_clash(branch, domain) for branch in branches or ()]
     return clashes[0] if clashes and all(clashes) else ""
 
@@ -57,42 +34,14 @@ def always(condition: Condition, domain: Domain) -> bool:
     return bool(never(Opposite(condition), domain))
 
 
-def _branches(condition: Condition, holds: bool) -> list[tuple[Atom, ...]] | None:
-    """Give every way to meet a condition (or its opposite) as tests that must all come out so."""
-    if isinstance(condition, Opposite):
-        return _branches(condition.part, not holds)
-    if not isinstance(condition, (AllHold, EitherHolds)):
-        return [(_atom(condition, holds),)]
-    parts = [_branches(part, holds) for part in condition.parts]
-    known = [part for part in parts if part is not None]
-    if len(known) < len(parts):
-        return None
-    if isinstance(condition, EitherHolds) is holds:
-        return [branch for part in known for branch in part]
-    size = 1
-    for part in known:
-        size *= len(part)
-    if size > MOST_BRANCHES:
-        return None
-    return [tuple(atom for branch in way for atom in branch) for way in product(*known)]
-
-
-def _atom(condition: Condition, holds: bool) -> Atom:
-    if isinstance(condition, Compared) and condition.relation in _FLIPPED:
-        return not holds, condition._replace(relation=_FLIPPED[condition.relation])
-    if isinstance(condition, IsGiven) and not condition.wanted:
-        return not holds, condition._replace(wanted=True)
-    return holds, condition
-
-
 def _clash(branch: tuple[Atom, ...], domain: Domain) -> str:
-    asked: dict[tuple[str, Condition], bool] = {}
+    asked: dict[Condition, bool] = {}
     by_figure: dict[Expression, list[Atom]] = {}
     for holds, test in branch:
-        if asked.setdefault((type(test).__name__, test), holds) is not holds:
+        if asked.setdefault(test, holds) is not holds:
             return _joined([(True, test), (False, test)])
-        if _is_fixed(test):
-            by_figure.setdefault(test.left, []).append((holds, test))  # type: ignore[attr-defined]
+        if test.about is not None:
+            by_figure.setdefault(test.about, []).append((holds, test))
     for figure, atoms in by_figure.items():
         clash = _unmeetable(figure, atoms, domain)
         if clash:
@@ -100,18 +49,10 @@ def _clash(branch: tuple[Atom, ...], domain: Domain) -> str:
     return ""
 
 
-def _is_fixed(test: Condition) -> bool:
-    if isinstance(test, IsGiven):
-        return True
-    if isinstance(test, Compared):
-        return isinstance(test.right, Literal)
-    return isinstance(test, OneOf) and all(isinstance(choice, Literal) for choice in test.choices)
-
-
 def _unmeetable(figure: Expression, atoms: list[Atom], domain: Domain) -> list[Atom]:
     """Give tests of one figure that cannot come out so together, as few as show it."""
-    absent = [atom for atom in atoms if isinstance(atom[1], IsGiven) and not atom[0]]
-    tests = [atom for atom in atoms if not isinstance(atom[1], IsGiven)]
+    absent = [atom for atom in atoms if not atom[1].literals and not atom[0]]  # not given
+    tests = [atom for atom in atoms if atom[1].literals]
     if absent and len(atoms) > len(absent):
         return [absent[0], next(atom for atom in atoms if atom not in absent)]
     points = _points(figure, tests, domain)
@@ -126,7 +67,7 @@ def _unmeetable(figure: Expression, atoms: list[Atom], domain: Domain) -> list[A
 
 def _points(figure: Expression, tests: list[Atom], domain: Domain) -> list[Plain]:
     """Give the values at which the tests are to be tried."""
-    ends = [end for literal in _literals(tests) for end in (literal.value.low, literal.value.high)]
+    ends = [end for _, test in tests for literal in test.literals for end in (literal.value.low, literal.value.high)]
     if figure.sort.name == "truth":
         return [True, False]
     if figure.sort.name == "word":
@@ -140,30 +81,9 @@ def _points(figure: Expression, tests: list[Atom], domain: Domain) -> list[Plain
     return [*numbers, *middles, *far]
 
 
-def _literals(tests: list[Atom]) -> Iterable[Literal]:
-    for _, test in tests:
-        sides = (test.right,) if isinstance(test, Compared) else getattr(test, "choices", ())
-        yield from (side for side in sides if isinstance(side, Literal))
-
-
 def _all_met(tests: list[Atom], point: Plain) -> bool:
-    return all(_met(test, exact(point)) is holds for holds, test in tests)
-
-
-def _met(test: Condition, value: Value) -> bool:
-    if isinstance(test, Compared) and isinstance(test.right, Literal):
-        return RELATIONS[test.relation](value, test.right.value) is Verdict.HOLDS
-    return any(RELATIONS["equals"](value, literal.value) is not Verdict.FAILS for literal in _literals([(True, test)]))
+    return all(test.met_by(exact(point)) is holds for holds, test in tests)
 
 
 def _joined(atoms: list[Atom]) -> str:
-    return " and ".join(dict.fromkeys(_said(holds, test) for holds, test in atoms))
-
-
-def _said(holds: bool, test: Condition) -> str:
-    if isinstance(test, Compared):
-        left, right = expression_words(test.left), expression_words(test.right)
-        return f"'{left} {_SAID[test.relation, holds]} {right}'"
-    if isinstance(test, IsGiven):
-        return f"'{expression_words(test.left)} {'given' if holds else 'not given'}'"
-    return f"'{words(test)}'" if holds else f"'not {words(test)}'"
+    return " and ".join(dict.fromkeys(f"'{test.source_of(holds)}'" for holds, test in atoms))

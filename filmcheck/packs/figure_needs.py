@@ -8,12 +8,9 @@ from filmcheck.figures.catalogue import CATALOGUE, find_scoped
 from filmcheck.figures.figure import Default, Figure
 from filmcheck.figures.given import ROOTS, given_figures
 from filmcheck.figures.scopes import CLASSES, LISTED, kinds_in, press_station_shapes, scopes_of, station_shapes
-from filmcheck.judging.conditions import AllHold, Condition, EitherHolds, IsGiven, Near, OneOf, Opposite, Things
-from filmcheck.judging.conditions import Compared as _Compared
-from filmcheck.judging.expression import Binary, Call, Expression, Name, Over
-
-Asked = tuple[str, str]
-"""Name of a figure, and the kind of thing that its ``its.`` or ``that.`` belongs to; none for a figure of the job."""
+from filmcheck.judging.condition import Condition
+from filmcheck.judging.expression import Asked
+from filmcheck.judging.quantifier import Things
 
 Datum = tuple[str, str]
 """Document, and the field in it."""
@@ -56,54 +53,9 @@ _ASKED_BY_CODE: dict[str, tuple[Datum, ...]] = {
 """Data of figures whose route asks for them by code, so that the catalogue does not name them."""
 
 
-def asked_figures(condition: Condition | None, kind: str, outer: str = "") -> Iterator[Asked]:
-    """Give the figures that a condition asks for, in their order; some more than once."""
-    if isinstance(condition, (AllHold, EitherHolds)):
-        for joined in condition.parts:
-            yield from asked_figures(joined, kind, outer)
-    elif isinstance(condition, Opposite):
-        yield from asked_figures(condition.part, kind, outer)
-    elif isinstance(condition, Things):
-        for part in (condition.where, condition.has):
-            yield from asked_figures(part, condition.kind, kind)
-    elif isinstance(condition, (_Compared, OneOf, Near, IsGiven)):
-        for expression in _sides(condition):
-            yield from _in_expression(expression, kind, outer)
-
-
-def _sides(condition: _Compared | OneOf | Near | IsGiven) -> tuple[Expression, ...]:
-    if isinstance(condition, _Compared):
-        return condition.left, condition.right
-    if isinstance(condition, Near):
-        return condition.left, condition.right, condition.tolerance
-    return (condition.left,)
-
-
-def _in_expression(expression: Expression, kind: str, outer: str) -> Iterator[Asked]:
-    if isinstance(expression, Name):
-        head = expression.name.partition(".")[0]
-        yield expression.name, kind if head == "its" else outer if head == "that" else ""
-    elif isinstance(expression, Binary):
-        yield from _in_expression(expression.left, kind, outer)
-        yield from _in_expression(expression.right, kind, outer)
-    elif isinstance(expression, Call):
-        for part in expression.inner:
-            yield from _in_expression(part, kind, outer)
-    elif isinstance(expression, Over) and expression.field is not None:
-        yield from _in_expression(expression.field, expression.kind, kind)
-
-
-def things_asked(condition: Condition | None) -> Iterator[str]:
+def things_asked(condition: Condition) -> Iterator[str]:
     """Give the kinds of thing that a condition looks for."""
-    if isinstance(condition, (AllHold, EitherHolds)):
-        for part in condition.parts:
-            yield from things_asked(part)
-    elif isinstance(condition, Opposite):
-        yield from things_asked(condition.part)
-    elif isinstance(condition, Things):
-        yield condition.kind
-        for inner in (condition.where, condition.has):
-            yield from things_asked(inner)
+    return (node.kind for node in condition.every_node() if isinstance(node, Things))
 
 
 def worked_out(name: str, kind: str) -> Figure | None:

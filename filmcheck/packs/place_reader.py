@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from filmcheck.figures.scopes import all_words, kinds_in, station_shapes
-from filmcheck.judging.conditions import Anchor, Position
+from filmcheck.judging.position import Anchor, Position
 from filmcheck.packs.arithmetic import Words
 from filmcheck.plant.nearest import nearest
 from filmcheck.reading.nodes import Fault, Mapping, Node, Scalar, Sequence

@@ -9,7 +9,9 @@ from filmcheck.figures.scopes import station_shapes
 from filmcheck.judging.rule import Case
 from filmcheck.packs.pack_fields import inner, items_of, raw_text, text_of, words_in
 from filmcheck.packs.sheet_addresses import lost_address
+from filmcheck.plant.fence import Fence
 from filmcheck.plant.nearest import nearest
+from filmcheck.plant.plant import settings_above
 from filmcheck.reading.nodes import Fault, Mapping, Node, Scalar
 from filmcheck.reading.shipped import shipped_folder
 from filmcheck.records.place import Place
@@ -113,5 +115,9 @@ class ProofReader:
 
     def _is_there(self, sheet: str) -> bool:
         if sheet not in self._sheets:
-            self._sheets[sheet] = sound_sheet(self.file, sheet).is_file()
+            path = sound_sheet(self.file, sheet)
+            folder = Path(self.file).parent
+            plant = settings_above(folder)
+            beside = Fence.around(folder, shipped_folder("rules"), *([plant.parent] if plant is not None else []))
+            self._sheets[sheet] = beside.holds(path.absolute()) and path.is_file()
         return self._sheets[sheet]

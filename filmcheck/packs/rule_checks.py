@@ -7,7 +7,8 @@ from collections.abc import Callable, Iterator
 from filmcheck.figures.dimensions import field_dimensions
 from filmcheck.figures.given import given_figures
 from filmcheck.figures.scopes import kinds_in
-from filmcheck.judging.conditions import AllHold, Condition, Opposite
+from filmcheck.judging.condition import Condition
+from filmcheck.judging.joined import AllHold, Opposite
 from filmcheck.packs.arithmetic import Words
 from filmcheck.packs.condition_reader import domain
 from filmcheck.packs.contradictions import never

@@ -7,9 +7,9 @@ from pathlib import Path
 
 from filmcheck.figures.plain_names import kind_words, plain_name, truth_words
 from filmcheck.judging.limit import Limit
+from filmcheck.judging.phrases import Telling, limit_value
 from filmcheck.judging.rule import Rule
-from filmcheck.packs.condition_words import Telling, clauses, limit_value
-from filmcheck.packs.figure_needs import asked_figures, data_behind, meaning_of, things_asked, worked_out
+from filmcheck.packs.figure_needs import data_behind, meaning_of, things_asked, worked_out
 from filmcheck.packs.template_words import template_words
 from filmcheck.plant.plant import shown
 from filmcheck.reading.shipped import shipped_folder
@@ -38,8 +38,7 @@ _PLAIN_FORMULAS = (
 def rule_entry(rule: Rule, limits: Mapping[str, Limit]) -> RuleEntry:
     """Tell a rule in plain words."""
     telling = Telling(limits, rule.for_each)
-    conditions = (rule.applies, rule.requires)
-    asked = dict.fromkeys(one for condition in conditions for one in asked_figures(condition, rule.for_each))
+    asked = dict.fromkeys(one for condition in rule.conditions for one in condition.asked(rule.for_each))
     return RuleEntry(
         text=rule.text,
         pack=pack_name(rule.place.file),
@@ -47,8 +46,8 @@ def rule_entry(rule: Rule, limits: Mapping[str, Limit]) -> RuleEntry:
         safety=rule.safety,
         for_each=kind_words(rule.for_each) if rule.for_each else "",
         found_by=_FOUND_BY.get(rule.found_by, ""),
-        applies=clauses(rule.applies, telling) if rule.applies is not None else (),
-        requires=clauses(rule.requires, telling) if rule.requires is not None else (),
+        applies=rule.applies.clauses(telling) if rule.applies is not None else (),
+        requires=rule.requires.clauses(telling) if rule.requires is not None else (),
         says=template_words(rule.says, telling),
         instead=template_words(rule.instead, telling),
         limits=tuple(_limit(limits[name]) for name in rule.limits if name in limits),
@@ -89,7 +88,7 @@ def _needs(rule: Rule, asked: tuple[tuple[str, str], ...]) -> tuple[tuple[str, s
     for name, kind in asked:
         for document, field in data_behind(name, kind):
             found.setdefault(document, {}).setdefault(field)
-    for condition in (rule.applies, rule.requires):
+    for condition in rule.conditions:
         for kind in things_asked(condition):
             field = {"check": "checks", "result": "results", "deviation": "deviations"}.get(kind, "path")
             own = found.setdefault("sheet", {})

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from filmcheck.judging.expression import PURE, Expression, LimitName, Literal, Name, Sort
+from filmcheck.judging.expression import PURE, Expression, Sort
 
-_DECLARED = (Name, Literal, LimitName)
 _PLAIN = ("count", "ratio")
 _TEMPERATURES = ("temperature", "temperature difference")
 
@@ -27,7 +26,7 @@ def one_kind(left: Expression, right: Expression) -> bool:
         return a == b
     if a.exponents != b.exponents:
         return False
-    declared = isinstance(left, _DECLARED) and isinstance(right, _DECLARED)
+    declared = left.is_declared and right.is_declared
     told_apart = declared or {a.name, b.name} == set(_TEMPERATURES)
     plain = a.exponents == PURE and a.name in _PLAIN and b.name in _PLAIN
     return a.name == b.name or plain or not told_apart

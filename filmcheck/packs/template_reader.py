@@ -5,8 +5,7 @@ from __future__ import annotations
 import re
 
 from filmcheck.judging.expression import Expression
-from filmcheck.judging.template import SPECIAL, Part, Template
-from filmcheck.judging.wording import BOUNDS
+from filmcheck.judging.template import BOUNDS, SPECIAL, Part, Template
 from filmcheck.packs.arithmetic import UNNAMED, Words, read_as_written
 from filmcheck.packs.names import NameFaultError
 from filmcheck.packs.sorts import a_sort

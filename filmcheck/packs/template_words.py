@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from filmcheck.figures.plain_names import kind_words
 from filmcheck.judging.expression import LimitName, Name
+from filmcheck.judging.phrases import Telling, limit_value
 from filmcheck.judging.template import Part, Template
-from filmcheck.packs.condition_words import Telling, expression_words, limit_value
 
 
 def template_words(template: Template, telling: Telling) -> str:
@@ -32,5 +32,5 @@ def _part(part: Part, telling: Telling) -> str:
         known = telling.limits.get(expression.name)
         return limit_value(known) if known else f"‹limit {expression.name.replace('_', ' ')}›"
     if isinstance(expression, Name):
-        return f"‹{expression_words(expression, telling).removeprefix('the ')}›"
+        return f"‹{expression.describe(telling).removeprefix('the ')}›"
     return f"‹number› {part.unit}" if part.unit else "‹number›"

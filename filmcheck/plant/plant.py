@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from os import getcwd, sep
-from os.path import isdir, isfile, join, lexists
+from os.path import isdir, isfile, join, lexists, relpath
 from pathlib import Path
+from typing import NamedTuple
 
+from filmcheck.plant.fence import OUTSIDE, WAY_IN, Fence, outside
 from filmcheck.plant.record import Datum, Field, Listing, Record, find
 from filmcheck.plant.shape import shape_of
 from filmcheck.plant.typed import Typed
@@ -58,6 +60,8 @@ class Plant:
     faults: tuple[tuple[str, Fault], ...] = ()
     own_files: frozenset[Path] = frozenset()
     """Settings, registers and rule packs: files and folders that hold no job sheets."""
+    fence: Fence = field(default_factory=lambda: Fence.around(Path(), loose=True), compare=False)
+    """What the plant may read."""
     marks: dict[tuple[str, str, str], str] = field(default_factory=dict, compare=False, repr=False)
     """Marks of register entries worked out so far."""
     documents: dict[tuple[str, str, str], object] = field(default_factory=dict, compare=False, repr=False)
@@ -86,7 +90,7 @@ class Plant:
     @property
     def job_folders(self) -> frozenset[Path]:
         """The folders that hold the job sheets; none where the settings name none, so that any may."""
-        return frozenset(path for path, _ in self._listed("jobs"))
+        return frozenset(path for path, _ in self._listed("jobs") if self.fence.holds(path))
 
     @property
     def rule_packs(self) -> tuple[tuple[Path, Place], ...]:
@@ -127,9 +131,14 @@ def shown_full(path: str) -> str:
     return path[len(here) :] if sep == "/" and path.startswith(here) else shown(Path(path))
 
 
-def read_sheet(path: Path | str, schema: str, file: str | None = None) -> Sheet:
-    """Read one file: text, tree, schema check, typed fields. Whatever is wrong becomes a fault."""
+def read_sheet(path: Path | str, schema: str, file: str | None = None, *, fence: Fence | None = None) -> Sheet:
+    """Read one file: text, tree, schema check, typed fields. Whatever is wrong becomes a fault.
+
+    What lies outside of the ``fence`` is not read.
+    """
     file = file or shown(Path(path))
+    if fence is not None and not fence.holds(path if isinstance(path, str) else path.absolute()):
+        return type_text(outside(), file, schema)
     return type_text(read_text(path), file, schema)
 
 
@@ -159,14 +168,18 @@ def empty_record(file: str) -> Record:
     return Record({}, file, nothing, nothing)
 
 
-def settings_above(folder: Path) -> Path | None:
-    """Find the settings of the plant that a folder belongs to, by walking up.
+def settings_above(folder: Path, *, within_repository: bool = False) -> Path | None:
+    """Find the settings of the plant that a folder belongs to, by walking up, to the top of its repository if asked.
 
     Settings that are there but cannot be read count: to pass over them would judge by another plant's.
     """
     absolute = settled(folder)
-    candidates = (above / SETTINGS_FILE for above in (absolute, *absolute.parents))
-    return next((path for path in candidates if lexists(path)), None)
+    for above in (absolute, *absolute.parents):
+        if lexists(above / SETTINGS_FILE):
+            return above / SETTINGS_FILE
+        if within_repository and lexists(above / ".git"):
+            return None
+    return None
 
 
 def load_plant(settings_file: Path | None) -> Plant:
@@ -174,9 +187,12 @@ def load_plant(settings_file: Path | None) -> Plant:
     if settings_file is None:
         return Plant(None, empty_record(SETTINGS_FILE), {}, {})
     root = settings_file.parent
-    settings = read_sheet(settings_file, "plant")
+    outer = _outer_plant(root)
+    fence = Fence.around(root, *outer.roots)
+    settings = read_sheet(settings_file, "plant", fence=fence)
     files = {settings.file: settings}
-    faults = [(settings.file, fault) for fault in (*settings.faults, *_missing_folders(settings.record, root))]
+    own_faults = (*settings.faults, *outer.faults, *_unfit_folders(settings.record, root, fence))
+    faults = [(settings.file, fault) for fault in own_faults]
     own_files = {settings_file, *(path for path, _ in listed_paths(settings.record, root, "rules"))}
     registers: dict[str, Record] = {}
     for register, what in {**REGISTER_TEXTS, PERMITS: "file of permits"}.items():
@@ -185,26 +201,52 @@ def load_plant(settings_file: Path | None) -> Plant:
             continue
         path = settled(root / named.text)
         own_files.add(path)
-        sheet = read_sheet(path, register)
+        sheet = read_sheet(path, register, fence=fence)
         files[sheet.file] = sheet
         faults += _register_faults(sheet, path, named, what)
         if isinstance(sheet.tree, Tree):
             registers[register] = sheet.record
-    return Plant(root, settings.record, registers, files, tuple(faults), frozenset(own_files))
+    return Plant(root, settings.record, registers, files, tuple(faults), frozenset(own_files), fence)
 
 
-def _missing_folders(settings: Record, root: Path) -> Iterator[Fault]:
-    """Find job folders that are not there: nothing below them would be linted, and nobody would be told."""
+def _unfit_folders(settings: Record, root: Path, fence: Fence) -> Iterator[Fault]:
+    """Find job folders that are not there or lie elsewhere: nothing below is linted, and nobody would be told."""
     for path, place in listed_paths(settings, root, "jobs"):
-        if not isdir(path):
+        if not fence.holds(path):
+            yield Fault("settings-wrong", place.span, f"the job folder is not walked. {OUTSIDE}", WAY_IN)
+        elif not isdir(path):
             says = f"the job folder {shown(path)} is not there"
             yield Fault("settings-wrong", place.span, says, "The path is relative to the settings file.")
+
+
+class _Outer(NamedTuple):
+    """The plants around one that name it, and what is wrong where one does not."""
+
+    roots: tuple[Path, ...] = ()
+    faults: tuple[Fault, ...] = ()
+
+
+def _outer_plant(root: Path) -> _Outer:
+    """Look for a plant around that of a folder, up to the top of its repository.
+
+    Another plant's settings would hold for what lies below them, and switch rules off, unseen by the plant around.
+    """
+    above = None if lexists(root / ".git") else settings_above(root.parent, within_repository=True)
+    if above is None:
+        return _Outer()
+    around = read_sheet(above, "plant", fence=Fence.around(above.parent))
+    if root in {path for path, _ in listed_paths(around.record, above.parent, "plants")}:
+        further = _outer_plant(above.parent)
+        return _Outer((above.parent, *further.roots), further.faults)
+    says = f"this plant lies within that of {shown(above)}, which does not name it, so its settings are not expected"
+    hint = f"Write plants: [{relpath(root, above.parent)}] there, or take this file away."
+    return _Outer((), (Fault("settings-wrong", START, says, hint),))
 
 
 def _register_faults(sheet: Sheet, path: Path, named: Datum, what: str) -> Iterator[tuple[str, Fault]]:
     """Give the faults of a register with their file: where there is no such file, that of the settings naming it."""
     for fault in sheet.faults:
-        if sheet.text or isfile(path):
+        if sheet.text or (isfile(path) and fault.says != OUTSIDE):
             yield sheet.file, fault
         else:
             says = f"the {what} {sheet.file} cannot be read: {fault.says[:1].lower()}{fault.says[1:]}"

@@ -12,12 +12,24 @@ from os.path import dirname, normcase
 from pathlib import Path
 from typing import NamedTuple
 
+from filmcheck.plant.fence import OUTSIDE
 from filmcheck.plant.plant import Plant, load_plant, settings_above, settled
 
 SHEET_SUFFIXES = (".yaml", ".yml", ".json")
 
 Tell = Callable[[Path, str], None]
 """Takes a path that nothing can be read from, and why."""
+
+DOT_FOLDER, LINKED_FOLDER, ELSEWHERE = "dot folder", "linked folder", "file outside the job folders"
+PASSED_OVER = {
+    DOT_FOLDER: "folders whose name begins with a dot are not walked",
+    LINKED_FOLDER: "links to folders are not followed",
+    ELSEWHERE: "the settings of the plant name other folders for its jobs",
+}
+"""Reasons for which a walk passes something over, each with what it says."""
+
+Pass = Callable[[str, str], None]
+"""Takes a reason and the full path that was passed over for it."""
 
 
 class Folder(NamedTuple):
@@ -79,7 +91,11 @@ class Plants:
         return Folder(settings, own_names, plant.owns(folder), is_for_jobs)
 
 
-def sheet_files(paths: Iterable[Path], plants: Plants, tell: Tell) -> list[str]:
+def _heed_none(reason: str, path: str) -> None:
+    """Take what was passed over, where nobody asks."""
+
+
+def sheet_files(paths: Iterable[Path], plants: Plants, tell: Tell, passed_over: Pass = _heed_none) -> list[str]:
     """List the files to lint by full path, in the order asked for, each once; folders give the sheets below, sorted.
 
     A file that is named is taken whatever it is. Below a folder only YAML and JSON files count that lie where
@@ -88,7 +104,7 @@ def sheet_files(paths: Iterable[Path], plants: Plants, tell: Tell) -> list[str]:
     found: dict[str, None] = {}
     for path in map(settled, paths):
         if _is_folder(path):
-            below = dict.fromkeys(_sheets_below(path, plants, tell))
+            below = dict.fromkeys(_sheets_below(path, plants, tell, passed_over))
             found.update(below)
             if not below:
                 tell(path, "no job sheet lies below this folder")
@@ -104,14 +120,34 @@ def _is_folder(path: Path) -> bool:
         return False
 
 
-def _sheets_below(top: Path, plants: Plants, tell: Tell) -> Iterator[str]:
+def _sheets_below(top: Path, plants: Plants, tell: Tell, passed_over: Pass) -> Iterator[str]:
     """Walk a folder. Dot folders are left out, links to folders are not followed, so no loop can catch it."""
+    if not plants.plant(plants.folder(str(top)).settings).fence.holds(top):
+        tell(top, f"the folder is not walked. {OUTSIDE}")
+        return
 
     def trouble(error: OSError) -> None:
         tell(Path(error.filename), f"the folder cannot be read: {error.strerror}")
 
     for here, folders, names in os.walk(top, onerror=trouble):
+        wanted = sorted(name for name in names if name.lower().endswith(SHEET_SUFFIXES) and not name.startswith("."))
+        folder = plants.folder(here) if wanted or folders else None
+        if folder is not None and folder.is_for_jobs:
+            for name in folders:
+                _tell_folder(here, name, passed_over)
         folders[:] = sorted(name for name in folders if not name.startswith("."))
-        wanted = sorted(name for name in names if name.endswith(SHEET_SUFFIXES) and not name.startswith("."))
-        if wanted and (folder := plants.folder(here)).is_for_jobs:
-            yield from (os.path.join(here, name) for name in wanted if not folder.owns(name))
+        own = (name for name in wanted if folder is not None and not folder.owns(name))
+        for path in (os.path.join(here, name) for name in own):
+            if folder is not None and folder.is_for_jobs:
+                yield path
+            else:
+                passed_over(ELSEWHERE, path)
+
+
+def _tell_folder(here: str, name: str, passed_over: Pass) -> None:
+    path = os.path.join(here, name)
+    if name.startswith("."):
+        if name != ".git":
+            passed_over(DOT_FOLDER, path)
+    elif os.path.islink(path):
+        passed_over(LINKED_FOLDER, path)

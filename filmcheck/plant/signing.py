@@ -44,13 +44,13 @@ def sign_off(path: Path, by: str, day: date) -> SignOff:
     plant = load_plant(settings)
     if plant.owns(settled(path)):
         raise UseError(f"{path} belongs to the plant's settings, registers or rules", way_out="Give job sheets.")
-    sheet = _readable(path)
+    sheet = _readable(path, plant)
     content: dict[str, object] = {"by": by.strip(), "date": day.isoformat(), "entries": _marks(sheet, plant)}
     return SignOff(path, block_text(content), sheet, content)
 
 
-def _readable(path: Path) -> Sheet:
-    sheet = read_sheet(path, "job-sheet")
+def _readable(path: Path, plant: Plant) -> Sheet:
+    sheet = read_sheet(path, "job-sheet", fence=plant.fence)
     if isinstance(sheet.tree, Mapping):
         return sheet
     fault = sheet.faults[0] if sheet.faults else None

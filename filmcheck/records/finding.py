@@ -111,6 +111,20 @@ class Trouble:
 
 
 @dataclass(frozen=True, slots=True)
+class Notice:
+    """What the reader of a report should know of how the run went about it, such as files that it passed over.
+
+    ``id`` is one for each reason; ``files`` are those concerned, as reports show paths. ``counted`` says what one of
+    them is, where they were passed over: "linked folder".
+    """
+
+    id: str
+    text: str
+    files: tuple[str, ...] = ()
+    counted: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Report:
     """One run: every verdict asked for, in a fixed order, and what could not be read."""
 
@@ -125,3 +139,4 @@ class Report:
     """Whether every job of the plants was judged: else nobody can tell what is no longer there."""
     also_read: tuple[str, ...] = ()
     """Settings, registers and rule packs of the plants: a report must not be written over them."""
+    notices: tuple[Notice, ...] = ()

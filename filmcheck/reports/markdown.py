@@ -11,11 +11,14 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
-from filmcheck.records.finding import LEVELS, Finding, Report
+from filmcheck.records.finding import LEVELS, Finding, Notice, Report
 from filmcheck.reports.text import STANDING_LINE
 
 MOST_ROWS = 40
 """Rows of a table. Pages of proposed changes take some ten thousand letters, and nobody reads more."""
+
+NAMED = 5
+"""Files that a notice names; the others are counted."""
 
 MOST_LETTERS = 300
 """Letters of one cell."""
@@ -43,6 +46,7 @@ def markdown_report(report: Report, *, rows: int = MOST_ROWS) -> str:
         _table("Accepted by permit", _PERMIT, _permitted(found), rows),
         _table("Known before, no longer there", ("Place", "What", "Rule"), map(_gone, report.absent), rows),
         _table("Not read", ("File", "Why"), sorted((_code(t.file), _text(t.text)) for t in report.troubles), rows),
+        _table("Notices", ("What", "Files"), map(_notice, report.notices), rows),
         f"*{STANDING_LINE}*",
     ]
     return "\n\n".join(block for block in blocks if block) + "\n"
@@ -95,6 +99,12 @@ def _counts(report: Report, faults: list[Finding], unsettled: list[Finding], kno
 
 
 # --- the tables
+
+
+def _notice(notice: Notice) -> tuple[str, str]:
+    named = ", ".join(map(_code, notice.files[:NAMED]))
+    return _text(notice.text), named + f", {len(notice.files) - NAMED} more" * (len(notice.files) > NAMED)
+
 
 _FAULT = ("Level", "Place", "What", "Do")
 _PERMIT = ("Place", "What", "Who and until when", "Why")

@@ -10,7 +10,7 @@ from pathlib import PurePath
 from typing import Any
 from urllib.parse import quote
 
-from filmcheck.records.finding import LEVELS, Edit, Finding, Report, RuleText, Trouble
+from filmcheck.records.finding import LEVELS, Edit, Finding, Notice, Report, RuleText
 from filmcheck.records.place import Place, Span
 
 SCHEMA = "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json"
@@ -20,6 +20,9 @@ BASE_ID = "PLANT"
 FINGERPRINT = "filmcheckAddress/v1"
 
 Json = dict[str, Any]
+
+MOST_NAMED = 100
+"""Files that one notification names; its text counts all of them."""
 
 
 def sarif_text(
@@ -48,7 +51,7 @@ def sarif_report(
     index = {rule.id: number for number, rule in enumerate(rules)}
     run: Json = {
         "tool": {"driver": _driver(report.version, rules)},
-        "invocations": [_invocation(report.troubles, invocation_ok, places)],
+        "invocations": [_invocation(report, invocation_ok, places)],
         "originalUriBaseIds": {BASE_ID: _base(root)},
         "columnKind": "unicodeCodePoints",
         "artifacts": [_artifact(file, file in targets, places) for file in files],
@@ -138,16 +141,25 @@ def _message_text(text: str) -> str:
 # --- run
 
 
-def _invocation(troubles: tuple[Trouble, ...], successful: bool, places: _Places) -> Json:
+def _invocation(report: Report, successful: bool, places: _Places) -> Json:
     notes = [
-        {
-            "level": "error",
-            "message": {"text": _message_text(trouble.text)},
-            "locations": [{"physicalLocation": {"artifactLocation": places.artifact(trouble.file)}}],
-        }
-        for trouble in sorted(troubles, key=lambda trouble: (trouble.file, trouble.text))
+        _notification("error", trouble.text, (trouble.file,), places)
+        for trouble in sorted(report.troubles, key=lambda trouble: (trouble.file, trouble.text))
+    ]
+    notes += [
+        {"descriptor": {"id": notice.id}, **_notification("note", _counted(notice), notice.files[:MOST_NAMED], places)}
+        for notice in report.notices
     ]
     return {"executionSuccessful": successful, **_given(toolExecutionNotifications=notes)}
+
+
+def _counted(notice: Notice) -> str:
+    return f"{notice.text} ({len(notice.files)})" if notice.files else notice.text
+
+
+def _notification(level: str, text: str, files: tuple[str, ...], places: _Places) -> Json:
+    where = [{"physicalLocation": {"artifactLocation": places.artifact(file)}} for file in files]
+    return {"level": level, "message": {"text": _message_text(text)}, **_given(locations=where)}
 
 
 def _base(root: str | None) -> Json:
@@ -161,6 +173,7 @@ def _base(root: str | None) -> Json:
 
 def _files(report: Report) -> list[str]:
     named = {*report.files, *(trouble.file for trouble in report.troubles)}
+    named |= {file for notice in report.notices for file in notice.files[:MOST_NAMED]}
     for finding in (*report.findings, *report.absent):
         named.add(finding.place.file)
         named |= {finding.permit.place.file} if finding.permit else set()

@@ -9,7 +9,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import lru_cache
 
-from filmcheck.records.finding import BELONGS, LEVELS, Finding, Kind, Report, Trouble
+from filmcheck.records.finding import BELONGS, LEVELS, Finding, Kind, Notice, Report, Trouble
 from filmcheck.records.place import Place
 
 STANDING_LINE = (
@@ -21,6 +21,8 @@ STANDING_LINE = (
 _INDENT = 4
 _LABEL = 9
 _NARROWEST = 40
+_NAMED = 5
+"""Files that a notice names; the others are counted."""
 _SPACES = "\N{NO-BREAK SPACE}\N{THIN SPACE}\N{NARROW NO-BREAK SPACE}"
 _WITHOUT_SPACES = dict.fromkeys(map(ord, _SPACES))
 _COLOURS = {
@@ -76,6 +78,7 @@ def text_report(report: Report, *, show_passes: bool = False, colour: bool = Fal
         _listing("Known before, no longer there", list(report.absent), page, told=True),
         _wants(_wanted(_of(found, "open")), page),
         _troubles(report.troubles, page),
+        _notices(report.notices, page),
     ]
     if show_passes:
         blocks.append(_listing("Checked and passed", _of(found, "pass"), page))
@@ -115,6 +118,15 @@ def _wants(wants: list[_Want], page: _Page) -> str:
 def _troubles(troubles: Iterable[Trouble], page: _Page) -> str:
     lines = sorted(f"{_one_line(trouble.file)}: {_one_line(trouble.text)}" for trouble in troubles)
     return _block("Not read", ["\n".join(lines)] if lines else [], page)
+
+
+def _notices(notices: Iterable[Notice], page: _Page) -> str:
+    lines: list[str] = []
+    for notice in notices:
+        named = [*notice.files[:_NAMED], *[f"{len(notice.files) - _NAMED} more"] * (len(notice.files) > _NAMED)]
+        told = notice.text + (f": {', '.join(named)}" if named else "")
+        lines += textwrap.wrap(_one_line(told), page.width, subsequent_indent=" " * _INDENT, break_on_hyphens=False)
+    return _block("Notices", ["\n".join(lines)] if lines else [], page)
 
 
 def _accepted(findings: list[Finding], page: _Page) -> str:
@@ -270,6 +282,7 @@ def _summary(report: Report, page: _Page) -> str:
     kinds = Counter(finding.kind for finding in report.findings)
     read = _count(len(report.files), "file") + (f", {_count(report.jobs, 'job')} judged" if report.jobs else "")
     permitted = sum(finding.permit is not None for finding in report.findings)
+    passed = [notice for notice in report.notices if notice.counted]
     rows = [
         ("faults", _by_level(report)),
         ("borderline", _count(len(_unsettled(list(report.findings))), "check")),
@@ -281,6 +294,7 @@ def _summary(report: Report, page: _Page) -> str:
         ("not asked", _count(kinds["notApplicable"], "check") + " did not apply"),
         ("read", read),
         ("not read", _count(len(report.troubles), "file")),
+        ("passed over", ", ".join(_count(len(each.files), each.counted) for each in passed) or "0 files"),
     ]
     always = {"faults", "read"}
     shown = [(label, text) for label, text in rows if label in always or not text.startswith("0 ")]

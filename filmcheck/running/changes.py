@@ -4,13 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
+from os.path import realpath
 from pathlib import Path
 
 from filmcheck.plant.entries import all_entries, entry_mark, named_entries
-from filmcheck.plant.plant import REGISTER_TEXTS, SETTINGS_FILE, Plant, read_sheet, type_text
+from filmcheck.plant.plant import REGISTER_TEXTS, SETTINGS_FILE, Plant, read_sheet, shown, type_text
 from filmcheck.plant.record import Datum, find
 from filmcheck.plant.short_sheet import made_whole
+from filmcheck.reading.text_file import LONGEST, decode, read_text
 from filmcheck.records.errors import UseError
+from filmcheck.records.finding import Notice
+from filmcheck.running.git import GitTree, UnsafeGitError, redirections
 
 Entry = tuple[str, str, str]
 
@@ -21,47 +25,63 @@ class Changes:
 
     files: frozenset[Path]
     revision: str = "HEAD"
-    root: Path | None = None
+    tree: GitTree | None = None
+    notices: tuple[Notice, ...] = ()
+    """What the reader of the report should know of how the changes were found."""
     _entries: dict[Path | None, frozenset[Entry] | None] = field(default_factory=dict, init=False)
     _resettled: frozenset[Path] = field(default=frozenset(), init=False)
     """Folders whose settings changed, or were deleted, so that another plant's now hold."""
 
     def __post_init__(self) -> None:
         """Pick out the settings among the files."""
-        self._resettled = frozenset(file.parent.resolve() for file in self.files if file.name == SETTINGS_FILE)
+        self._resettled = frozenset(_real(file.parent) for file in self.files if file.name == SETTINGS_FILE)
 
     @classmethod
     def since(cls, revision: str, folder: Path) -> Changes:
-        """Ask git what has changed since a revision, files that it does not track yet included."""
-        top = Path(_git(folder, "rev-parse", "--show-toplevel").removesuffix("\n"))
-        commit = _git(top, "rev-parse", "--verify", "--end-of-options", f"{revision}^{{commit}}").strip()
-        # Of a file that was renamed, the old name counts too: settings may still name it.
-        names = _git(top, "diff", "--name-only", "--no-renames", "-z", commit, "--").split("\0")
-        names += _git(top, "ls-files", "--others", "--exclude-standard", "-z").split("\0")
-        return cls(frozenset(top / name for name in names if name), commit, top)
+        """Ask git what has changed since a revision, files that it does not track yet included.
+
+        Files that git was told to take for unchanged, and what lies in repositories within this one, count as changed.
+        """
+        tree = GitTree.above(folder)
+        commit = tree.commit(revision)
+        told, folders = tree.unwatched()
+        notices = [
+            Notice("git-variable", f"{name} is set, names another repository, and is not heeded")
+            for name in redirections(tree.top)
+        ]
+        if told:
+            says = "git was told to take these files for unchanged; they were looked at all the same"
+            notices.append(Notice("git-unwatched", says, tuple(map(shown, sorted(told)))))
+        files = frozenset((*tree.changed(commit), *told, *folders))
+        return cls(files, commit, tree, tuple(notices))
 
     @classmethod
     def of_files(cls, files: Iterable[Path], plant: Plant) -> Changes:
         """Take files that were named as changed, held against git's last commit where there is one."""
-        root: Path | None = None
+        tree: GitTree | None = None
+        notices: tuple[Notice, ...] = ()
         if plant.root is not None:
             try:
-                root = Path(_git(plant.root, "rev-parse", "--show-toplevel").removesuffix("\n"))
+                tree = GitTree.above(plant.root)
+            except UnsafeGitError as error:
+                notices = (Notice("git-not-asked", f"git was not asked what has changed: {error.found}"),)
             except UseError:
-                root = None
-        return cls(frozenset(files), "HEAD", root)
+                pass  # no repository, so nothing to hold the files against
+        return cls(frozenset(files), "HEAD", tree, notices)
 
     def touches(self, path: Path, plant: Plant) -> bool:
         """Whether the change touches a sheet: itself, an entry that it names, or what holds for every sheet."""
-        real = path.resolve()
+        real = _real(path)
         if path in self.files or real in self.files or not self._resettled.isdisjoint(real.parents):
+            return True
+        if not self.files.isdisjoint(real.parents):  # a folder whose changes git cannot tell
             return True
         changed = self._changed(plant)
         if changed is None:
             return True
         if not changed:
             return False
-        sheet = read_sheet(path, "job-sheet")
+        sheet = read_sheet(path, "job-sheet", fence=plant.fence)
         whole = made_whole(sheet.record, plant).record
         return any((entry.register, entry.section, entry.name) in changed for entry in named_entries(whole))
 
@@ -73,8 +93,8 @@ class Changes:
 
     def _compared(self, plant: Plant) -> frozenset[Entry] | None:
         registers = _register_files(plant)
-        owned = {path.resolve() for path in plant.own_files}
-        own = [path for path in map(Path.resolve, self.files) if path in owned or not owned.isdisjoint(path.parents)]
+        owned = {_real(path) for path in plant.own_files}
+        own = [path for path in map(_real, self.files) if path in owned or not owned.isdisjoint(path.parents)]
         if any(path not in registers for path in own):
             return None
         found: set[Entry] = set()
@@ -90,14 +110,16 @@ class Changes:
 
     def _before(self, plant: Plant, register: str, path: Path) -> dict[Entry, str]:
         """Give the entries as they were. A register that was not there had none."""
-        if self.root is None:
+        if self.tree is None:
             return {}
         try:
-            name = path.resolve().relative_to(self.root.resolve()).as_posix()
-            text = _git(self.root, "show", f"{self.revision}:{name}")
+            name = _real(path).relative_to(self.tree.top).as_posix()
+            raw = self.tree.text(self.revision, name, LONGEST)
         except (UseError, ValueError):
             return {}
-        if text == _text(path):
+        text = decode(raw) if raw is not None else None
+        now = read_text(path)
+        if not isinstance(text, str) or (isinstance(now, str) and _lines(text) == _lines(now)):
             # It was named as changed and has been committed since: against what it changed, nobody can tell.
             return {}
         sheet = type_text(text, path.name, register)
@@ -112,33 +134,14 @@ def _register_files(plant: Plant) -> dict[Path, list[str]]:
     for register in REGISTER_TEXTS:
         field = find(plant.settings, ("registers", register))
         if isinstance(field, Datum):
-            found.setdefault((root / field.text).resolve(), []).append(register)
+            found.setdefault(_real(root / field.text), []).append(register)
     return found
 
 
-def _text(path: Path) -> str | None:
-    """Read a file as git gives it: with line ends as Python reads them."""
-    try:
-        return path.read_text(encoding="utf-8", errors="surrogateescape")
-    except OSError:
-        return None
+def _lines(text: str) -> str:
+    """Give a text with the line ends that git keeps."""
+    return text.replace("\r\n", "\n")
 
 
-def _git(folder: Path, *words: str) -> str:
-    import subprocess  # only a run that asks for changes needs it
-
-    try:
-        done = subprocess.run(  # noqa: S603  fixed words; the revision is checked by git itself
-            ["git", "-C", str(folder), *words],  # noqa: S607  git is looked up like any other command
-            capture_output=True,
-            text=True,
-            encoding="utf-8",
-            errors="surrogateescape",
-            check=False,
-        )
-    except OSError as error:
-        raise UseError("git is not there, so nothing can be told of changes", way_out="Install git.") from error
-    if done.returncode != 0:
-        says = done.stderr.strip().splitlines()[0] if done.stderr.strip() else f"git knows no {words[-1]}"
-        raise UseError(f"git cannot tell what has changed: {says}", way_out="Give a revision that git knows.")
-    return done.stdout
+def _real(path: Path) -> Path:
+    return Path(realpath(path))  # unlike Path.resolve, it bears links that lead in a circle

@@ -30,13 +30,13 @@ def work_out(path: Path, today: date, part: str = "") -> FigureSheet:
     plant = load_plant(settings_above(path.parent))
     if plant.owns(settled(path)):
         raise UseError(f"{path} belongs to the plant's settings, registers or rules", way_out="Give a job sheet.")
-    sheet = _read(path)
+    sheet = _read(path, plant)
     return _worked(sheet, plant, today, part)
 
 
-def _read(path: Path) -> Sheet:
+def _read(path: Path, plant: Plant) -> Sheet:
     """Read a sheet; a fault in a part of it leaves the rest to work with."""
-    sheet = read_sheet(path, "job-sheet")
+    sheet = read_sheet(path, "job-sheet", fence=plant.fence)
     if sheet.tree is None or not sheet.record.fields:
         found, place, way_out = "the sheet is empty", sheet.record.place, "Give a job sheet."
         if sheet.faults:

@@ -15,6 +15,7 @@ from filmcheck.judging.rule import Rule
 from filmcheck.judging.sheet_readings import reading_faults
 from filmcheck.packs.house import settle
 from filmcheck.packs.pack_files import pack_files
+from filmcheck.plant.fence import OUTSIDE, WAY_IN
 from filmcheck.plant.job import Job, resolve
 from filmcheck.plant.plant import PERMITS, Plant, Sheet, shown
 from filmcheck.plant.record import Record, word
@@ -102,6 +103,8 @@ def house_pack_files(plant: Plant) -> list[Path]:
     """List the files of a plant's own rule packs. Raises UseError where one is not there."""
     files: list[Path] = []
     for path, place in plant.rule_packs:
+        if not plant.fence.holds(path):
+            raise UseError(f"a rule pack is not read. {OUTSIDE}", place=place, way_out=WAY_IN)
         try:
             found = pack_files([path]) if path.exists() else []
         except OSError as error:

@@ -121,8 +121,11 @@ class VerdictCache:
                 yield task.path, (task, result)
 
     def _look_at(self, task: Task) -> Seen | None:
-        mark, found = self._context_marks.get(task.settings), _content(task.path)
-        if mark is None or found is None:
+        mark = self._context_marks.get(task.settings)
+        if mark is None or not self._contexts[task.settings].plant.fence.holds(task.path):
+            return None
+        found = _content(task.path)
+        if found is None:
             return None
         name = sha256(task.file.encode("utf-8", "surrogateescape")).digest()
         seen = self._seen[task.path] = Seen(sha256(mark + name + found[0]).digest(), *found)

@@ -173,7 +173,7 @@ BAD_FILES: list[tuple[str, Callable[[Path], object], str]] = [
     ("link to itself", link("bad.yaml"), "The link leads in a circle"),
     ("pipe", os.mkfifo, "not an ordinary file"),
     ("50 MB", huge, "larger than 4 MB"),
-    ("device", link("/dev/zero"), "not an ordinary file"),
+    ("device", link("/dev/zero"), "The path leads out of the plant's folder"),
 ]
 
 

@@ -178,7 +178,7 @@ def test_settings_that_are_no_file_are_not_passed_over(plant: Path, run: Callabl
     write(plant, {})
     (plant / "plant.yaml").unlink()
     make(plant / "plant.yaml")
-    (plant.parent / "plant.yaml").write_text("plant: Another\n")
+    (plant.parent / "plant.yaml").write_text("plant: Another\nplants: [plant]\n")
     done = run("lint", "sheets")
     expected = (f"plant.yaml:1:1 file-unreadable {says}", f"{NO_LOOK_UP} the press register could not be read")
     assert_found(done.out, expected)
@@ -208,6 +208,7 @@ def test_nested_plants_keep_their_own_registers_and_folders(plant: Path, run: Ca
     write(
         other, {"plant.yaml": SETTINGS, "registers/presses.yaml": "press-2: {width: 1 m}\n", "house/own.yaml": "x: 1\n"}
     )
+    (plant / "plant.yaml").write_text(SETTINGS + "plants: [other]\n")
     done = run("lint", "other", "sheets")
     assert "other/sheets/bad.yaml:3:8: error: press straight-8 is not in the press register" in done.out
     assert [line for line in found(done.out) if not line.startswith("sheets/")] == [
@@ -347,9 +348,12 @@ NO_FILES = [
 
 
 @pytest.mark.parametrize(("make", "says"), NO_FILES)
-def test_pack_that_is_no_file(plant: Path, run: Callable, make: Callable, says: str) -> None:
+def test_pack_that_is_no_file(
+    plant: Path, run: Callable, monkeypatch: pytest.MonkeyPatch, make: Callable, says: str
+) -> None:
     write(plant, {"plant.yaml": SETTINGS + "rules: [house]\n", "house/own.yaml": PACK})
     make(plant / "house/a.yaml")
+    monkeypatch.setenv("FILMCHECK_ALSO_READ", "/dev")
     done = run("lint", "sheets")
     assert (done.status, done.out) == (2, "")
     assert done.err.startswith(f"house/a.yaml:1:1: error: {says}")

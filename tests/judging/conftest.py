@@ -8,8 +8,8 @@ from typing import Any, NamedTuple, cast
 import pytest
 
 from filmcheck.figures.figures import Figures
+from filmcheck.judging.context import Context
 from filmcheck.judging.limit import Limit
-from filmcheck.judging.scene import Scene
 from filmcheck.plant.job import Item
 from filmcheck.records.place import Place, Span
 from filmcheck.records.value import Figured, Missing, Need
@@ -40,25 +40,31 @@ class Chosen:
     def things(self, kind: str) -> tuple[Item, ...]:
         return tuple(item for item in self.job.stations if item.kind == kind)
 
+    def once(self, name: str, work: Callable[[Any], Any]) -> Any:
+        return work(self)
+
+    def owned(self, name: str, item: Item | None) -> tuple[str, Item | None]:
+        return name, item
+
     def lack(self, kind: str) -> Missing | None:
         return None
 
 
-Make = Callable[..., Scene]
+Make = Callable[..., Context]
 
 
-def scene(
+def context(
     figures: Mapping[str, Figured] | None = None,
     path: list[str] | None = None,
     fields: Mapping[tuple[int, str], Figured] | None = None,
     limits: dict[str, Limit] | None = None,
-) -> Scene:
-    """Make a scene of chosen values."""
+) -> Context:
+    """Make a context of chosen values."""
     chosen: Any = Chosen(figures or {}, path or [], fields or {})
-    return Scene(cast(Figures, chosen), limits or {})
+    return Context(cast(Figures, chosen), limits or {})
 
 
 @pytest.fixture(scope="session")
-def make_scene() -> Make:
-    """Give the maker of scenes."""
-    return scene
+def make_context_of() -> Make:
+    """Give the maker of contexts."""
+    return context

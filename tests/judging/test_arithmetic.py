@@ -11,16 +11,16 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
+from filmcheck.judging.context import Context
 from filmcheck.judging.expression import Expression
 from filmcheck.judging.limit import Limit
-from filmcheck.judging.scene import Scene
 from filmcheck.packs.arithmetic import Words, read_expression
 from filmcheck.packs.names import NameFaultError
 from filmcheck.records.place import Place, Span
 from filmcheck.records.value import Missing, Need, Value, exact
 from filmcheck.units.quantity import DIMENSIONS, Quantity, parse_any
 
-Make = Callable[..., Scene]
+Make = Callable[..., Context]
 WORDS = Words({})
 PINT = pint.UnitRegistry()
 
@@ -140,13 +140,13 @@ def texts(leaf: st.SearchStrategy[str]) -> st.SearchStrategy[str]:
 
 
 @given(texts(NUMBERS))
-def test_precedence_is_that_of_python(make_scene: Make, text: str) -> None:
+def test_precedence_is_that_of_python(make_context_of: Make, text: str) -> None:
     try:
         wanted = eval(text)  # noqa: S307  text of our own making: numbers, signs and brackets
     except ZeroDivisionError:
         assume(False)
     assume(len(text) <= 400)
-    value = read_expression(text, WORDS).work(make_scene())
+    value = read_expression(text, WORDS).work(make_context_of())
     assert isinstance(value, Value)
     assert value.low == value.high == pytest.approx(wanted)
 
@@ -162,14 +162,14 @@ ENDS = st.tuples(st.floats(0.1, 10), st.floats(0.1, 10)).map(sorted)
     st.lists(st.floats(0, 1), min_size=4, max_size=4),
 )
 def test_a_range_holds_the_result_of_every_point_within(
-    make_scene: Make, names: list[str], signs: list[str], ranges: list[list[float]], at: list[float]
+    make_context_of: Make, names: list[str], signs: list[str], ranges: list[list[float]], at: list[float]
 ) -> None:
     """Each figure stands once, as in the fundamental theorem of interval arithmetic (Moore 1966; from memory)."""
     text = f"({names[0]} {signs[0]} {names[1]}) {signs[1]} ({names[2]} {signs[2]} {names[3]})"
     expression = read_expression(text, WORDS)
-    whole = expression.work(make_scene({name: Value(*ends) for name, ends in zip(names, ranges, strict=True)}))
+    whole = expression.work(make_context_of({name: Value(*ends) for name, ends in zip(names, ranges, strict=True)}))
     points = {name: low + t * (high - low) for name, (low, high), t in zip(names, ranges, at, strict=True)}
-    inner = expression.work(make_scene({name: exact(value) for name, value in points.items()}))
+    inner = expression.work(make_context_of({name: exact(value) for name, value in points.items()}))
     if isinstance(whole, Missing):
         assert signs[1] == "/"  # the range of the divisor holds zero
         return
@@ -179,48 +179,48 @@ def test_a_range_holds_the_result_of_every_point_within(
 
 
 @given(st.floats(-10, 10), st.floats(-10, 10))
-def test_the_size_of_a_range(make_scene: Make, one: float, other: float) -> None:
+def test_the_size_of_a_range(make_context_of: Make, one: float, other: float) -> None:
     low, high = sorted((one, other))
-    size = read_expression("size(rewind.taper)", WORDS).work(make_scene({"its.taper": exact(0)}))
+    size = read_expression("size(rewind.taper)", WORDS).work(make_context_of({"its.taper": exact(0)}))
     assert isinstance(size, Missing)  # asked under another name: nothing is taken for zero
-    size = read_expression("size(rewind.taper)", WORDS).work(make_scene({"rewind.taper": Value(low, high)}))
+    size = read_expression("size(rewind.taper)", WORDS).work(make_context_of({"rewind.taper": Value(low, high)}))
     assert isinstance(size, Value)
     points = [low, high] + ([0.0] if low < 0 < high else [])
     assert size.low == min(abs(point) for point in points)
     assert size.high == max(abs(point) for point in points)
 
 
-def gathered(make_scene: Make, text: str, values: list[list[float]]) -> Value | Missing:
+def gathered(make_context_of: Make, text: str, values: list[list[float]]) -> Value | Missing:
     fields = {(n, "line_tension"): Value(*ends) for n, ends in enumerate(values, 1)}
-    return read_expression(text, WORDS).work(make_scene({}, ["nip"] * len(values), fields))
+    return read_expression(text, WORDS).work(make_context_of({}, ["nip"] * len(values), fields))
 
 
 @given(st.lists(ENDS, max_size=5))
-def test_figures_of_all_things(make_scene: Make, values: list[list[float]]) -> None:
-    total = gathered(make_scene, "sum(nip.line_tension)", values)
+def test_figures_of_all_things(make_context_of: Make, values: list[list[float]]) -> None:
+    total = gathered(make_context_of, "sum(nip.line_tension)", values)
     assert isinstance(total, Value)
     assert total.low == pytest.approx(math.fsum(low for low, _ in values))
     assert total.high == pytest.approx(math.fsum(high for _, high in values))
-    assert gathered(make_scene, "count(nip)", values) == exact(len(values))
+    assert gathered(make_context_of, "count(nip)", values) == exact(len(values))
     for function, pick in (("least", min), ("greatest", max)):
-        found = gathered(make_scene, f"{function}(nip.line_tension)", values)
+        found = gathered(make_context_of, f"{function}(nip.line_tension)", values)
         if values:
             assert found == Value(pick(v[0] for v in values), pick(v[1] for v in values))
         else:
             assert found == Missing((Need("nip", "the job has no nip"),))
 
 
-def test_what_a_result_assumes_is_not_lost(make_scene: Make) -> None:
-    scene = make_scene({"rewind.taper": exact(0.3, "a guess"), "finishing.taper": exact(0.2, "a hope")})
+def test_what_a_result_assumes_is_not_lost(make_context_of: Make) -> None:
+    context = make_context_of({"rewind.taper": exact(0.3, "a guess"), "finishing.taper": exact(0.2, "a hope")})
     for text in ("rewind.taper + finishing.taper", "least(rewind.taper, finishing.taper)"):
-        value = read_expression(text, WORDS).work(scene)
+        value = read_expression(text, WORDS).work(context)
         assert isinstance(value, Value)
         assert value.assumes == ("a guess", "a hope")
 
 
-def test_days_between_dates(make_scene: Make) -> None:
-    scene = make_scene({"job.day": exact(date(2026, 3, 1)), "die.inspected": exact(date(2026, 2, 1))})
-    value = read_expression("job.day - die.inspected", WORDS).work(scene)
+def test_days_between_dates(make_context_of: Make) -> None:
+    context = make_context_of({"job.day": exact(date(2026, 3, 1)), "die.inspected": exact(date(2026, 2, 1))})
+    value = read_expression("job.day - die.inspected", WORDS).work(context)
     assert value == exact(28 * 86400.0)
 
 
@@ -242,15 +242,15 @@ TABLE = Limit(
 
 
 @pytest.mark.parametrize(("word", "kelvin"), [("pp", 318.15), ("pet", 333.15)])
-def test_a_limit_by_a_word(make_scene: Make, word: str, kelvin: float) -> None:
+def test_a_limit_by_a_word(make_context_of: Make, word: str, kelvin: float) -> None:
     """0 degC is 273.15 K; source: NIST SP 811, 8.5."""
-    value = limit(TABLE).work(make_scene({"face.material": exact(word)}, limits={"air": TABLE}))
+    value = limit(TABLE).work(make_context_of({"face.material": exact(word)}, limits={"air": TABLE}))
     assert isinstance(value, Value)
     assert value.low == value.high == pytest.approx(kelvin)
 
 
-def test_a_word_that_the_table_lacks_is_told(make_scene: Make) -> None:
-    value = limit(TABLE).work(make_scene({"face.material": exact("pe")}, limits={"air": TABLE}))
+def test_a_word_that_the_table_lacks_is_told(make_context_of: Make) -> None:
+    value = limit(TABLE).work(make_context_of({"face.material": exact("pe")}, limits={"air": TABLE}))
     assert isinstance(value, Missing)
     assert value.needs[0].says == "limit air has no value for face.material pe"
 

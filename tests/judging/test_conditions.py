@@ -4,46 +4,49 @@ from __future__ import annotations
 
 import operator
 from collections.abc import Callable
+from dataclasses import dataclass
 from itertools import product
-from typing import NamedTuple
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from filmcheck.judging.conditions import (
-    RELATIONS,
-    AllHold,
-    Anchor,
-    Compared,
-    Condition,
-    EitherHolds,
-    IsGiven,
-    Near,
-    OneOf,
-    Opposite,
-    Position,
-    Things,
-)
+from filmcheck.judging.comparison import Compared, IsGiven, Near, OneOf
+from filmcheck.judging.condition import Condition
+from filmcheck.judging.context import Context
 from filmcheck.judging.expression import Literal, Name, sort_of
-from filmcheck.judging.scene import Scene
+from filmcheck.judging.joined import AllHold, EitherHolds, Opposite
+from filmcheck.judging.position import Anchor, Position
+from filmcheck.judging.quantifier import Things
+from filmcheck.judging.relations import RELATIONS
 from filmcheck.judging.verdict import Outcome, Verdict
 from filmcheck.records.value import Figured, Missing, Need, Value, exact
 
-Make = Callable[..., Scene]
+Make = Callable[..., Context]
 UNDECIDED = (Verdict.OPEN, Verdict.REVIEW)
 COUNT = sort_of("number")
 X, Y, TOLERANCE = (Name(name, COUNT) for name in ("x", "y", "tolerance"))
 
 
-class Fixed(NamedTuple):
+@dataclass(frozen=True)
+class Fixed(Condition):
     """A condition that comes to a chosen verdict."""
 
     verdict: Verdict
     mark: int = 0
 
-    def judge(self, scene: Scene) -> Outcome:
+    def decide(self, context: Context) -> Verdict:
+        return self.verdict
+
+    def explain(self, context: Context) -> Outcome:
         return Outcome(self.verdict)
+
+
+def verdict_of(condition: Condition, context: Context) -> Verdict:
+    """Decide, and see that the explanation comes to the same."""
+    verdict = condition.decide(context)
+    assert condition.explain(context).verdict is verdict
+    return verdict
 
 
 def trees(leaf: st.SearchStrategy[Condition]) -> st.SearchStrategy[Condition]:
@@ -85,28 +88,28 @@ def settled(condition: Condition, truths: dict[int, bool]) -> bool:
 
 
 @given(trees(LEAVES))
-def test_joined_conditions_follow_kleene(make_scene: Make, condition: Condition) -> None:
-    verdict = condition.judge(make_scene()).verdict
+def test_joined_conditions_follow_kleene(make_context_of: Make, condition: Condition) -> None:
+    verdict = verdict_of(condition, make_context_of())
     assert {Verdict.HOLDS: 1.0, Verdict.FAILS: 0.0}.get(verdict, 0.5) == kleene(condition)
 
 
 @given(trees(LEAVES))
-def test_what_is_decided_stays_so_whatever_is_found_out_later(make_scene: Make, condition: Condition) -> None:
-    verdict = condition.judge(make_scene()).verdict
+def test_what_is_decided_stays_so_whatever_is_found_out_later(make_context_of: Make, condition: Condition) -> None:
+    verdict = verdict_of(condition, make_context_of())
     outcomes = {settled(condition, dict(enumerate(truths))) for truths in product((False, True), repeat=4)}
     assert verdict in UNDECIDED or outcomes == {verdict is Verdict.HOLDS}
 
 
 @given(st.lists(trees(LEAVES), min_size=1, max_size=3).map(tuple))
-def test_de_morgan(make_scene: Make, parts: tuple[Condition, ...]) -> None:
+def test_de_morgan(make_context_of: Make, parts: tuple[Condition, ...]) -> None:
     turned = EitherHolds(tuple(Opposite(part) for part in parts))
-    assert Opposite(AllHold(parts)).judge(make_scene()).verdict is turned.judge(make_scene()).verdict
+    assert verdict_of(Opposite(AllHold(parts)), make_context_of()) is verdict_of(turned, make_context_of())
 
 
-def test_what_is_lacking_outweighs_what_is_borderline(make_scene: Make) -> None:
+def test_what_is_lacking_outweighs_what_is_borderline(make_context_of: Make) -> None:
     parts = (Fixed(Verdict.REVIEW), Fixed(Verdict.OPEN))
-    assert AllHold(parts).judge(make_scene()).verdict is Verdict.OPEN
-    assert EitherHolds(parts).judge(make_scene()).verdict is Verdict.OPEN
+    assert verdict_of(AllHold(parts), make_context_of()) is Verdict.OPEN
+    assert verdict_of(EitherHolds(parts), make_context_of()) is Verdict.OPEN
 
 
 ENDS = st.integers(-20, 20)
@@ -134,10 +137,10 @@ def test_every_relation_has_a_plain_reckoning() -> None:
 @given(left=RANGES, right=RANGES)
 @settings(max_examples=150)
 def test_the_verdict_of_ranges_is_that_of_all_their_points(
-    make_scene: Make, relation: str, left: list[int], right: list[int]
+    make_context_of: Make, relation: str, left: list[int], right: list[int]
 ) -> None:
-    scene = make_scene({"x": Value(*left), "y": Value(*right)})
-    verdict = Compared(X, relation, Y).judge(scene).verdict
+    context = make_context_of({"x": Value(*left), "y": Value(*right)})
+    verdict = verdict_of(Compared(X, relation, Y), context)
     truths = {PLAIN[relation](x, y) for x in inner_points(*left) for y in inner_points(*right)}
     wanted = {frozenset({True}): Verdict.HOLDS, frozenset({False}): Verdict.FAILS}
     assert verdict is wanted.get(frozenset(truths), Verdict.REVIEW)
@@ -145,10 +148,10 @@ def test_the_verdict_of_ranges_is_that_of_all_their_points(
 
 @given(left=RANGES, right=RANGES, tolerance=st.tuples(st.integers(0, 9), st.integers(0, 9)).map(sorted))
 def test_nearness_of_ranges_is_that_of_all_their_points(
-    make_scene: Make, left: list[int], right: list[int], tolerance: list[int]
+    make_context_of: Make, left: list[int], right: list[int], tolerance: list[int]
 ) -> None:
-    scene = make_scene({"x": Value(*left), "y": Value(*right), "tolerance": Value(*tolerance)})
-    verdict = Near(X, Y, TOLERANCE).judge(scene).verdict
+    context = make_context_of({"x": Value(*left), "y": Value(*right), "tolerance": Value(*tolerance)})
+    verdict = verdict_of(Near(X, Y, TOLERANCE), context)
     truths = {
         abs(x - y) <= t for x in inner_points(*left) for y in inner_points(*right) for t in inner_points(*tolerance)
     }
@@ -157,9 +160,9 @@ def test_nearness_of_ranges_is_that_of_all_their_points(
 
 
 @given(left=RANGES, choices=st.lists(ENDS, min_size=1, max_size=4))
-def test_a_choice_of_amounts(make_scene: Make, left: list[int], choices: list[int]) -> None:
+def test_a_choice_of_amounts(make_context_of: Make, left: list[int], choices: list[int]) -> None:
     literals = tuple(Literal(exact(float(choice)), COUNT, str(choice)) for choice in choices)
-    verdict = OneOf(X, literals).judge(make_scene({"x": Value(*left)})).verdict
+    verdict = verdict_of(OneOf(X, literals), make_context_of({"x": Value(*left)}))
     if left[0] == left[1]:
         assert verdict is (Verdict.HOLDS if left[0] in choices else Verdict.FAILS)
     else:
@@ -177,15 +180,15 @@ def test_a_choice_of_amounts(make_scene: Make, left: list[int], choices: list[in
     ],
     ids=["there", "not written", "entry not found", "both"],
 )
-def test_given(make_scene: Make, figure: Figured, given_holds: Verdict) -> None:
-    scene = make_scene({"x": figure})
-    assert IsGiven(X, wanted=True).judge(scene).verdict is given_holds
-    assert IsGiven(X, wanted=False).judge(scene).verdict is Opposite(Fixed(given_holds)).judge(scene).verdict
+def test_given(make_context_of: Make, figure: Figured, given_holds: Verdict) -> None:
+    context = make_context_of({"x": figure})
+    assert verdict_of(IsGiven(X, wanted=True), context) is given_holds
+    assert verdict_of(IsGiven(X, wanted=False), context) is verdict_of(Opposite(Fixed(given_holds)), context)
 
 
 @pytest.mark.parametrize("test", [Compared(X, "at_most", Y), OneOf(X, (Y,)), Near(X, Y, TOLERANCE)])
-def test_what_is_missing_leaves_a_test_open_and_is_named(make_scene: Make, test: Condition) -> None:
-    outcome = test.judge(make_scene({"y": exact(1), "tolerance": exact(1)}))
+def test_what_is_missing_leaves_a_test_open_and_is_named(make_context_of: Make, test: Condition) -> None:
+    outcome = test.explain(make_context_of({"y": exact(1), "tolerance": exact(1)}))
     assert outcome.verdict is Verdict.OPEN
     assert [need.name for need in outcome.needs] == ["x"]
 
@@ -237,12 +240,17 @@ def stands(number: int, position: Position | None, path: list[str]) -> bool | No
 )
 @settings(max_examples=400)
 def test_things_of_a_path(
-    make_scene: Make, path: list[str], truths: list[bool | None], position: Position | None, quantity: str, least: int
+    make_context_of: Make,
+    path: list[str],
+    truths: list[bool | None],
+    position: Position | None,
+    quantity: str,
+    least: int,
 ) -> None:
     fields = {(number, "unit"): TRUTHS[truth] for number, truth in enumerate(truths, 1)}
     right = Literal(exact(float(least)), COUNT, str(least))
     things = Things(quantity, "nip", None, ASKED, position, "at_least", right)
-    verdict = things.judge(make_scene({}, path, fields)).verdict
+    verdict = verdict_of(things, make_context_of({}, path, fields))
 
     if stands(0, position, path) is None:
         assert verdict is Verdict.HOLDS  # nothing to stand before or after
@@ -260,11 +268,11 @@ def test_things_of_a_path(
     assert verdict is wanted.get(frozenset(outcomes), Verdict.OPEN)
 
 
-def test_every_thing_that_is_meant(make_scene: Make) -> None:
+def test_every_thing_that_is_meant(make_context_of: Make) -> None:
     """What is not meant may be anything; where it cannot be told whether it is meant, it must be right."""
     where = Compared(Name("its.kind", sort_of("word")), "equals", Literal(exact("bar"), sort_of("word"), "bar"))
     every = Things("every", "nip", where, ASKED)
     fields: dict[tuple[int, str], Figured] = {(1, "kind"): exact("brush"), (1, "unit"): exact(2)}
-    assert every.judge(make_scene({}, ["nip"], fields)).verdict is Verdict.HOLDS
-    assert every.judge(make_scene({}, ["nip"], {(1, "unit"): exact(1)})).verdict is Verdict.HOLDS
-    assert every.judge(make_scene({}, ["nip"], {(1, "unit"): exact(2)})).verdict is Verdict.OPEN
+    assert verdict_of(every, make_context_of({}, ["nip"], fields)) is Verdict.HOLDS
+    assert verdict_of(every, make_context_of({}, ["nip"], {(1, "unit"): exact(1)})) is Verdict.HOLDS
+    assert verdict_of(every, make_context_of({}, ["nip"], {(1, "unit"): exact(2)})) is Verdict.OPEN

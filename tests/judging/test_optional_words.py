@@ -16,13 +16,13 @@ WORDS = Words({})
 
 
 class Known(NamedTuple):
-    """Stands for a scene in which some figures are known."""
+    """Stands for a context in which some figures are known."""
 
-    figures: dict[str, float]
+    known: dict[str, float]
     item: None = None
 
-    def ask(self, name: str) -> Value | Missing:
-        return exact(self.figures[name]) if name in self.figures else Missing((Need(name, name),))
+    def figures(self, name: str, item: None) -> Value | Missing:
+        return exact(self.known[name]) if name in self.known else Missing((Need(name, name),))
 
 
 BOTH = Known({"web.width": 0.33, "web.length": 4200.0})
@@ -31,11 +31,11 @@ TEXT = "a web of {web.width in mm}[[, {web.length in m} long]] runs"
 
 
 @pytest.mark.parametrize(
-    ("scene", "said"),
+    ("context", "said"),
     [(BOTH, "a web of 330 mm, 4200 m long runs"), (WIDTH, "a web of 330 mm runs")],
 )
-def test_unknown_part_is_left_out(scene, said) -> None:
-    assert fill(read_template(TEXT, WORDS), scene, {}) == said
+def test_unknown_part_is_left_out(context, said) -> None:
+    assert fill(read_template(TEXT, WORDS), context, {}) == said
 
 
 def test_each_part_stands_for_itself() -> None:
@@ -44,11 +44,11 @@ def test_each_part_stands_for_itself() -> None:
 
 
 @pytest.mark.parametrize(
-    ("text", "scene", "whole"),
+    ("text", "context", "whole"),
     [(TEXT, WIDTH, True), (TEXT, Known({}), False), ("{web.length in m}", WIDTH, False)],
 )
-def test_only_what_must_be_known_makes_a_text_incomplete(text, scene, whole) -> None:
-    assert complete(read_template(text, WORDS), scene) is whole
+def test_only_what_must_be_known_makes_a_text_incomplete(text, context, whole) -> None:
+    assert complete(read_template(text, WORDS), context) is whole
 
 
 @pytest.mark.parametrize("text", ["[[{web.width}", "{web.width}]]", "[[a]] b]]"])

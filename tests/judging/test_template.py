@@ -10,8 +10,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from filmcheck.figures.figures import Figures
+from filmcheck.judging.context import Context
 from filmcheck.judging.limit import Limit
-from filmcheck.judging.scene import Scene
 from filmcheck.judging.template import complete, fields, fill
 from filmcheck.packs.arithmetic import Words
 from filmcheck.packs.names import NameFaultError
@@ -34,16 +34,16 @@ LAMP = WORDS.inside(("uv lamp",))
 class Sound(NamedTuple):
     """The sound sheet, and its second lamp at hand."""
 
-    job: Scene
-    lamp: Scene
+    job: Context
+    lamp: Context
 
 
 @pytest.fixture(scope="module")
 def sound() -> Sound:
     sheet = read_sheet(PROVING / "sheets" / "film-label.yaml", "job-sheet")
     job, _ = resolve(sheet.record, sheet.file, load_plant(PROVING / "plant.yaml"))
-    scene = Scene(Figures(job, date(2026, 11, 25)), LIMITS)
-    return Sound(scene, scene.at(scene.figures.things("uv lamp")[1]))
+    context = Context(Figures(job, date(2026, 11, 25)), LIMITS)
+    return Sound(context, context.at(context.figures.things("uv lamp")[1]))
 
 
 @pytest.mark.parametrize(
@@ -114,6 +114,6 @@ def test_a_wrong_text_says_why(text: str, says: str) -> None:
 
 
 @given(st.text(max_size=30))
-def test_a_text_without_braces_and_brackets_stays_as_it_is(make_scene, text: str) -> None:  # type: ignore[no-untyped-def]
+def test_a_text_without_braces_and_brackets_stays_as_it_is(make_context_of, text: str) -> None:  # type: ignore[no-untyped-def]
     plain = text.translate(str.maketrans("{}[]", "()()"))
-    assert fill(read_template(plain, WORDS), make_scene(), {}) == plain
+    assert fill(read_template(plain, WORDS), make_context_of(), {}) == plain

@@ -13,8 +13,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from filmcheck.figures.figures import Figures
+from filmcheck.judging.context import Context
 from filmcheck.judging.judge import House, judge_job
-from filmcheck.judging.scene import Scene
 from filmcheck.judging.verdict import Verdict
 from filmcheck.packs.arithmetic import Words
 from filmcheck.packs.condition_reader import ConditionReader
@@ -27,7 +27,7 @@ from filmcheck.reading.yaml_tree import read_tree
 from filmcheck.records.finding import Finding
 from filmcheck.records.value import Value, exact
 
-Make = Callable[..., Scene]
+Make = Callable[..., Context]
 PINT = pint.UnitRegistry()
 PROVING = shipped_folder("rules") / "proving"
 SHEET = PROVING / "sheets" / "film-label.yaml"
@@ -66,7 +66,7 @@ UNITS = [
 RELATIONS = ("at_most", "at_least", "above", "below", "equals", "not")
 
 
-def verdict(make_scene: Make, figure: str, low: float, high: float, relation: str, operand: str) -> Verdict:
+def verdict(make_context_of: Make, figure: str, low: float, high: float, relation: str, operand: str) -> Verdict:
     """Read a condition and judge it on one value in SI units."""
     faults: list[Fault] = []
     tree, _ = read_tree(f"{figure}: {{{relation}: {operand}}}\n")
@@ -74,7 +74,7 @@ def verdict(make_scene: Make, figure: str, low: float, high: float, relation: st
     condition = ConditionReader(faults.append).read(tree, Words({}))
     assert faults == []
     assert condition is not None
-    return condition.judge(make_scene({figure: Value(low, high)})).verdict
+    return condition.decide(make_context_of({figure: Value(low, high)}))
 
 
 @pytest.mark.parametrize("written", UNITS, ids=lambda written: written.figure)
@@ -85,7 +85,7 @@ def verdict(make_scene: Make, figure: str, low: float, high: float, relation: st
     relation=st.sampled_from(RELATIONS),
 )
 def test_the_unit_of_a_limit_changes_no_verdict(
-    make_scene: Make, written: Written, limit: float, share: float, spread: float, relation: str
+    make_context_of: Make, written: Written, limit: float, share: float, spread: float, relation: str
 ) -> None:
     """The same limit in two units, the second worked out by pint; the figure lies at, just beside or far from it."""
     same = PINT.Quantity(float(limit), written.pints[0])
@@ -93,17 +93,19 @@ def test_the_unit_of_a_limit_changes_no_verdict(
     low = si * (1 + share)
     high = low * (1 + spread)
     other = f"{same.to(written.pints[1]).magnitude:.15f}"
-    one = verdict(make_scene, written.figure, low, high, relation, f"{limit} {written.ours[0]}")
-    assert one is verdict(make_scene, written.figure, low, high, relation, f"{other} {written.ours[1]}")
+    one = verdict(make_context_of, written.figure, low, high, relation, f"{limit} {written.ours[0]}")
+    assert one is verdict(make_context_of, written.figure, low, high, relation, f"{other} {written.ours[1]}")
 
 
-def test_the_trade_has_one_limit_in_two_units(make_scene: Make) -> None:
+def test_the_trade_has_one_limit_in_two_units(make_context_of: Make) -> None:
     """0.8 lbf/in are 140.10 N/m; source: NIST SP 811, appendix B.8: 1 lbf/in = 175.1268 N/m."""
     tension = 0.8 * 175.1268
     for relation, wanted in (("at_most", Verdict.HOLDS), ("below", Verdict.HOLDS), ("above", Verdict.FAILS)):
-        found = verdict(make_scene, "web.line_proved_tension", tension, tension, relation, "140.11 N/m")
+        found = verdict(make_context_of, "web.line_proved_tension", tension, tension, relation, "140.11 N/m")
         assert found is wanted
-        assert verdict(make_scene, "web.line_proved_tension", tension, tension, relation, "0.80005 lbf/in") is wanted
+        assert (
+            verdict(make_context_of, "web.line_proved_tension", tension, tension, relation, "0.80005 lbf/in") is wanted
+        )
 
 
 # Whole rules on the sound sheet, as it is or with one thing changed.
@@ -242,14 +244,14 @@ def test_a_rule_is_owed_from_its_stage_on(sheet: str, rule: str, tmp_path: Path)
     assert bool(findings) is (STAGES.index(sheet) >= STAGES.index(rule))
 
 
-def test_a_date_is_compared_by_its_day(make_scene: Make) -> None:
+def test_a_date_is_compared_by_its_day(make_context_of: Make) -> None:
     for day, wanted in ((1, Verdict.FAILS), (2, Verdict.HOLDS), (3, Verdict.HOLDS)):
         tree, _ = read_tree("die.inspected: {at_least: 2026-03-02}\n")
         assert tree is not None
         condition = ConditionReader(lambda fault: None).read(tree, Words({}))
         assert condition is not None
-        scene = make_scene({"die.inspected": exact(date(2026, 3, day))})
-        assert condition.judge(scene).verdict is wanted
+        context = make_context_of({"die.inspected": exact(date(2026, 3, day))})
+        assert condition.decide(context) is wanted
 
 
 def test_the_sound_sheet_is_what_these_tests_take_it_for() -> None:

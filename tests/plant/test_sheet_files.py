@@ -39,7 +39,7 @@ def test_folder_gives_sheets_sorted_folder_by_folder(here: Path) -> None:
 
 def test_other_files_and_hidden_ones_are_left_out(here: Path) -> None:
     make("a.yaml", "a.txt", "yaml", ".b.yaml", ".git/c.yaml", "d.yaml.bak", "e.YAML")
-    assert files(".") == (["a.yaml"], [])
+    assert files(".") == (["a.yaml", "e.YAML"], [])
 
 
 def test_named_files_are_taken_whatever_their_name(here: Path) -> None:

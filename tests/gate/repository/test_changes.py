@@ -251,6 +251,7 @@ def test_a_plant_in_a_part_of_a_repository(history, linted: Callable, run, tmp_p
     history.folder = whole
     history.start_history()
     monkeypatch.chdir(whole)
+    monkeypatch.setenv("FILMCHECK_ALSO_READ", str(whole / "registers"))
     history.change("registers/tooling.yaml", SPOILT)
     done = run("lint", "plant/sheets", "--since", "HEAD")
     assert (done.status, done.out.count("[cut-clearance]")) == (1, 3)

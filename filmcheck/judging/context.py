@@ -1,4 +1,4 @@
-"""The scene in which a condition is asked: the figures of a job, the limits, and the things at hand."""
+"""The evaluation context of a condition: the figures of a job, the limits, and the things at hand."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from filmcheck.records.value import Figured
 ITS, THAT = "its.", "that."
 
 
-class Scene(NamedTuple):
+class Context(NamedTuple):
     """``item`` is the thing at hand (``its.``), ``outer`` the one around it (``that.``)."""
 
     figures: Figures
@@ -22,10 +22,10 @@ class Scene(NamedTuple):
 
     def ask(self, name: str) -> Figured:
         """Give a figure by the name that a rule uses."""
-        if name.startswith(THAT):
-            return self.figures(ITS + name[len(THAT) :], self.outer)
+        if name[:5] == THAT:
+            return self.figures(ITS + name[5:], self.outer)
         return self.figures(name, self.item)
 
-    def at(self, item: Item) -> Scene:
+    def at(self, item: Item) -> Context:
         """Step to a thing; the one at hand so far becomes the outer one."""
-        return Scene(self.figures, self.limits, item, self.item)
+        return Context(self.figures, self.limits, item, self.item)

@@ -1,0 +1,216 @@
+"""Sums, products, choices and gatherings: expressions made of others, reckoned with both ends of every range."""
+
+from __future__ import annotations
+
+import operator
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+from filmcheck.figures.plain_names import kind_words
+from filmcheck.figures.scopes import kinds_in
+from filmcheck.figures.wording import Units
+from filmcheck.judging.context import Context
+from filmcheck.judging.expression import TIME, Asked, Expression, Literal, Sort
+from filmcheck.judging.phrases import Telling, joined, plural
+from filmcheck.records.value import Figured, Missing, Need, Value, assumed, ends_over, exact, lacking, number
+
+DAY = 86400.0
+
+_RECKON: dict[str, Callable[[float, float], float]] = {
+    "+": operator.add,
+    "-": operator.sub,
+    "*": operator.mul,
+    "/": operator.truediv,
+}
+_IN_REFERENCE = {"+": "+", "-": "−", "*": "×", "/": "/"}
+_IN_REASON = {"+": "+", "-": "−", "*": "×", "/": "÷"}
+_CHOICES = {"size": "the size of", "least": "the lesser of", "greatest": "the greater of"}
+_GATHERED = {"sum": "the sum of", "least": "the least of", "greatest": "the greatest of"}
+
+
+@dataclass(frozen=True, slots=True)
+class Binary(Expression):
+    """Two expressions joined by + − × ÷."""
+
+    sign: str
+    left: Expression
+    right: Expression
+    sort: Sort
+
+    @property
+    def tightness(self) -> int:  # type: ignore[override]  # it depends on the sign
+        """1 for a sum, 2 for a product."""
+        return 1 if self.sign in "+-" else 2
+
+    def work(self, context: Context) -> Figured:
+        """Reckon with both ends of each side."""
+        left, right = self.left.work(context), self.right.work(context)
+        if isinstance(left, Missing) or isinstance(right, Missing):
+            return Missing(lacking(left, right))
+        if self._is_age:
+            return exact((number(left.low) - number(right.low)) * DAY)
+        return _reckon(_RECKON[self.sign], left, right)
+
+    @property
+    def _is_age(self) -> bool:
+        return self.left.sort.name == "date" and self.sort.name == "time" and self.sort.exponents == TIME
+
+    @property
+    def parts(self) -> tuple[Expression, ...]:
+        """Both sides."""
+        return self.left, self.right
+
+    @property
+    def source(self) -> str:
+        """Both sides in brackets."""
+        return f"({self.left.source} {self.sign} {self.right.source})"
+
+    def describe(self, telling: Telling) -> str:
+        """Write it with its signs, in brackets where they are needed; the difference of two dates as a time."""
+        left, right = self.left, self.right
+        if self._is_age:
+            return f"the time from {right.describe(telling)} to {left.describe(telling)}"
+        if isinstance(left, Literal) and left.text.endswith(" of"):
+            return f"{left.text} {right.bracketed(telling)}"
+        return self._joined(left.describe(telling), right.describe(telling))
+
+    def with_numbers(self, context: Context, units: Units) -> str:
+        """Write both sides with their numbers."""
+        if self._is_age:
+            return self.amount(context, units)
+        left, right = (part.with_numbers(context, units) for part in self.parts)
+        return f"{left} {right}" if left.endswith(" of") else self._joined(left, right)
+
+    def _joined(self, left: str, right: str) -> str:
+        """Join the texts of both sides by the sign, with the brackets that the order of reckoning needs."""
+        before = f"({left})" if self.left.tightness < self.tightness else left
+        loose = self.right.tightness < self.tightness + (self.sign in "-/")
+        return f"{before} {_IN_REFERENCE[self.sign]} {f'({right})' if loose else right}"
+
+    def title(self, context: Context) -> str:
+        """Name both sides."""
+        return f"{self.left.title(context)} {_IN_REASON[self.sign]} {self.right.title(context)}"
+
+
+@dataclass(frozen=True, slots=True)
+class Call(Expression):
+    """The least or greatest of some expressions, or the size of one."""
+
+    function: str
+    inner: tuple[Expression, ...]
+    sort: Sort
+
+    def work(self, context: Context) -> Figured:
+        """Work out what is within, then choose."""
+        values = [part.work(context) for part in self.inner]
+        needs = lacking(*values)
+        if needs:
+            return Missing(needs)
+        known = [value for value in values if isinstance(value, Value)]
+        if self.function == "size":
+            ends = sorted(abs(number(end)) for end in (known[0].low, known[0].high))
+            crosses = number(known[0].low) < 0 < number(known[0].high)
+            return Value(0.0 if crosses else ends[0], ends[1], None, known[0].assumes)
+        return _chosen(self.function, known)
+
+    @property
+    def parts(self) -> tuple[Expression, ...]:
+        """What is within the brackets."""
+        return self.inner
+
+    @property
+    def source(self) -> str:
+        """The function with what is within."""
+        return f"{self.function}({', '.join(part.source for part in self.inner)})"
+
+    def with_numbers(self, context: Context, units: Units) -> str:
+        """Write what is chosen among with its numbers."""
+        return f"{self.function} of {', '.join(part.with_numbers(context, units) for part in self.inner)}"
+
+    def describe(self, telling: Telling) -> str:
+        """Write what is chosen among."""
+        return f"{_CHOICES[self.function]} {joined([part.bracketed(telling) for part in self.inner], 'and')}"
+
+    def title(self, context: Context) -> str:
+        """Name what is chosen among."""
+        return f"{self.function} of {', '.join(part.title(context) for part in self.inner)}"
+
+
+@dataclass(frozen=True, slots=True)
+class Over(Expression):
+    """A count of things, or the sum, least or greatest of one field over all things of a kind."""
+
+    function: str
+    kind: str
+    field: Expression | None
+    sort: Sort
+
+    def work(self, context: Context) -> Figured:
+        """Gather over the things of the kind."""
+        lack = context.figures.lack(self.kind)
+        if lack is not None:
+            return lack
+        things = [thing for kind in kinds_in(self.kind) for thing in context.figures.things(kind)]
+        if self.field is None:
+            return exact(len(things))
+        values = [self.field.work(context.at(thing)) for thing in things]
+        needs = lacking(*values)
+        if needs:
+            return Missing(needs)
+        known = [value for value in values if isinstance(value, Value)]
+        if self.function == "sum":
+            ends = sum(number(v.low) for v in known), sum(number(v.high) for v in known)
+            return Value(*ends, None, assumed(known))
+        if not known:
+            return Missing((Need(self.kind, f"the job has no {self.kind}"),))
+        return _chosen(self.function, known)
+
+    @property
+    def size(self) -> int:
+        """Two: the gathering and its field."""
+        return 2
+
+    def asked(self, kind: str, outer: str) -> Iterator[Asked]:
+        """Give the field that is gathered, of its own kind of thing."""
+        if self.field is not None:
+            yield from self.field.asked(self.kind, kind)
+
+    @property
+    def source(self) -> str:
+        """The function with kind and field."""
+        field = f".{self.field.source}" if self.field is not None else ""
+        return f"{self.function}({self.kind}{field.replace('.its', '')})"
+
+    def describe(self, telling: Telling) -> str:
+        """Write what is gathered over which things."""
+        noun = kind_words(self.kind)
+        if self.field is None:
+            return f"the number of {plural(noun)}"
+        field = self.field.describe(telling.inside(self.kind))
+        return f"{_GATHERED[self.function]} {field.removeprefix('its ')} over every {noun}"
+
+    def title(self, context: Context) -> str:
+        """Name what is gathered."""
+        if self.field is None:
+            return f"number of {self.kind}s"
+        field = self.field.names[0].partition(".")[2].replace("_", " ").replace(".", " ")
+        return f"{self.function} of {field} over each {self.kind}"
+
+
+def _reckon(work: Callable[[float, float], float], left: Value, right: Value) -> Figured:
+    try:
+        if left.low == left.high and right.low == right.high:
+            result = work(number(left.low), number(right.low))
+            return Value(result, result, None, assumed([left, right]))
+        low, high = ends_over(lambda a, b: work(number(a), number(b)), (left, right))
+    except (ZeroDivisionError, OverflowError):
+        return Missing((Need("arithmetic", "the arithmetic divides by zero on this job"),))
+    if work is operator.truediv and number(right.low) < 0 < number(right.high):
+        return Missing((Need("arithmetic", "the arithmetic divides by a range that holds zero"),))
+    return Value(low, high, None, assumed([left, right]))
+
+
+def _chosen(function: str, values: list[Value]) -> Value:
+    pick = min if function == "least" else max
+    ends = pick(number(value.low) for value in values), pick(number(value.high) for value in values)
+    return Value(*ends, None, assumed(values))

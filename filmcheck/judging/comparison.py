@@ -1,0 +1,296 @@
+"""Tests of one figure: against another, against a choice, within a tolerance, or whether it is given at all."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from filmcheck.figures.plain_names import truth_words
+from filmcheck.figures.wording import Units
+from filmcheck.judging.condition import Atom, Condition
+from filmcheck.judging.context import Context
+from filmcheck.judging.expression import Expression, Literal, Name
+from filmcheck.judging.phrases import Telling, joined
+from filmcheck.judging.relations import RELATIONS
+from filmcheck.judging.verdict import (
+    FAILS,
+    HOLDS,
+    OPEN,
+    OPPOSITE,
+    Evidence,
+    Outcome,
+    Verdict,
+    lacking_outcome,
+)
+from filmcheck.records.place import Place
+from filmcheck.records.value import Missing, Value, number
+from filmcheck.units.quantity import DIMENSIONS, Quantity, parse_quantity
+
+
+class FigureTest(Condition):
+    """A test of figures that joins no others."""
+
+    __slots__ = ()
+
+    def explain(self, context: Context) -> Outcome:
+        """Give the verdict, with the test itself as evidence or with what its figures lack."""
+        verdict = self.decide(context)
+        if verdict is OPEN:
+            return lacking_outcome(expression.work(context) for expression in self.expressions)
+        return Outcome(verdict, (Evidence(self, context),))
+
+    def place(self, context: Context) -> Place | None:
+        """Point at the thing at hand."""
+        return context.item.place if context.item is not None else None
+
+
+@dataclass(frozen=True, slots=True)
+class Compared(FigureTest):
+    """One figure against another, or against a limit or literal."""
+
+    left: Expression
+    relation: str
+    right: Expression
+
+    def decide(self, context: Context) -> Verdict:
+        """Compare both ends of both sides."""
+        left = self.left.work(context)
+        if left.__class__ is Missing:
+            return OPEN
+        right = self.right.work(context)
+        if right.__class__ is Missing:
+            return OPEN
+        return RELATIONS[self.relation].compare(left, right)  # type: ignore[arg-type]  # both are values
+
+    @property
+    def expressions(self) -> tuple[Expression, ...]:
+        """Both sides."""
+        return self.left, self.right
+
+    def positive(self, holds: bool) -> Atom:
+        """Turn not into equals, above into at most, below into at least."""
+        flipped = {"not": "equals", "above": "at_most", "below": "at_least"}.get(self.relation)
+        return (not holds, replace(self, relation=flipped)) if flipped else (holds, self)
+
+    @property
+    def about(self) -> Expression | None:
+        """The left side, where the right is fixed."""
+        return self.left if isinstance(self.right, Literal) else None
+
+    @property
+    def literals(self) -> tuple[Literal, ...]:
+        """The right side, where it is fixed."""
+        return (self.right,) if isinstance(self.right, Literal) else ()
+
+    def met_by(self, value: Value) -> bool:
+        """Compare with the fixed side."""
+        return any(RELATIONS[self.relation].compare(value, fixed.value) is HOLDS for fixed in self.literals)
+
+    @property
+    def source(self) -> str:
+        """Both sides with the word of the relation."""
+        return f"{self.left.source} {self.relation} {self.right.source}"
+
+    def source_of(self, holds: bool) -> str:
+        """Both sides with the relation, or what is left where it does not hold."""
+        relation = RELATIONS[self.relation]
+        word = (relation.words if holds else relation.opposite).removeprefix("is ")
+        if self.relation == "equals":
+            word = "is" if holds else "is not"
+        return f"{self.left.source} {word} {self.right.source}"
+
+    def describe(self, telling: Telling) -> str:
+        """Write both sides with the relation; of a figure that is true or false, its own words."""
+        left, right = self.left, self.right
+        if isinstance(right, Name) and self.relation in ("equals", "not"):
+            same = "is the same as" if self.relation == "equals" else "is another than"
+            return f"{left.describe(telling)} {same} {right.describe(telling)}"
+        if isinstance(left, Name) and isinstance(right, Literal) and isinstance(right.value.low, bool):
+            wanted = right.value.low is (self.relation == "equals")
+            known = truth_words(left.name, telling.kind_of(left.name))
+            if known:
+                return known[0] if wanted else known[1]
+            return f"{left.describe(telling)} is {'yes' if wanted else 'no'}"
+        return f"{left.describe(telling)} {RELATIONS[self.relation].words} {right.describe(telling)}"
+
+    def describe_opposite(self, telling: Telling) -> str:
+        """Write the opposite relation, where the right side is not fixed."""
+        if isinstance(self.right, Literal):
+            return Condition.describe_opposite(self, telling)
+        return f"{self.left.describe(telling)} {RELATIONS[self.relation].opposite} {self.right.describe(telling)}"
+
+    def where_it_matters(self) -> Condition | None:
+        """Give the equality whose failing lets the other alternatives rest."""
+        return replace(self, relation="equals") if self.relation == "not" else None
+
+    def reason(self, context: Context, units: Units) -> str:
+        """Say what the figure is, and what it should be."""
+        wanted = f"{RELATIONS[self.relation].wanted} {self.right.amount(context, units)}".strip()
+        found = self.left.amount(context, self._as_written(units))
+        return f"{self.left.title(context)} is {found}, wanted is {wanted}"
+
+    def _as_written(self, units: Units) -> Units:
+        """Show what was worked out in the unit of the rule's own quantity, so that both are compared at sight."""
+        dimension = self.left.sort.name
+        if isinstance(self.left, Name) or not isinstance(self.right, Literal) or dimension not in DIMENSIONS:
+            return units
+        wanted = parse_quantity(self.right.text, (dimension,))
+        return {**units, dimension: wanted.unit} if isinstance(wanted, Quantity) and wanted.unit else units
+
+
+@dataclass(frozen=True, slots=True)
+class OneOf(FigureTest):
+    """A figure that is one of some words or amounts."""
+
+    left: Expression
+    choices: tuple[Expression, ...]
+
+    def decide(self, context: Context) -> Verdict:
+        """Compare with each choice."""
+        left = self.left.work(context)
+        if isinstance(left, Missing):
+            return OPEN
+        undecided = FAILS
+        for choice in self.choices:
+            right = choice.work(context)
+            verdict = OPEN if isinstance(right, Missing) else RELATIONS["equals"].compare(left, right)
+            if verdict is HOLDS:
+                return HOLDS
+            if verdict is OPEN or undecided is FAILS:
+                undecided = verdict
+        return undecided
+
+    @property
+    def expressions(self) -> tuple[Expression, ...]:
+        """The figure and the choices."""
+        return (self.left, *self.choices)
+
+    @property
+    def about(self) -> Expression | None:
+        """The figure, where all choices are fixed."""
+        return self.left if len(self.literals) == len(self.choices) else None
+
+    @property
+    def literals(self) -> tuple[Literal, ...]:
+        """The choices that are fixed."""
+        return tuple(choice for choice in self.choices if isinstance(choice, Literal))
+
+    def met_by(self, value: Value) -> bool:
+        """Whether it may be one of the choices."""
+        return any(RELATIONS["equals"].compare(value, fixed.value) is not FAILS for fixed in self.literals)
+
+    @property
+    def source(self) -> str:
+        """The figure and the choices."""
+        return f"{self.left.source} one of {', '.join(choice.source for choice in self.choices)}"
+
+    def describe(self, telling: Telling) -> str:
+        """Write the choices."""
+        return f"{self.left.describe(telling)} is {self._listed(telling)}"
+
+    def describe_opposite(self, telling: Telling) -> str:
+        """Write that it is none of them."""
+        if len(self.choices) == 1:
+            return f"{self.left.describe(telling)} is not {self.choices[0].describe(telling)}"
+        return f"{self.left.describe(telling)} is neither {self._listed(telling).replace(' or ', ' nor ')}"
+
+    def _listed(self, telling: Telling) -> str:
+        return joined([choice.describe(telling) for choice in self.choices], "or")
+
+    def reason(self, context: Context, units: Units) -> str:
+        """Say what the figure is, and of which choices."""
+        choices = ", ".join(choice.amount(context, units) for choice in self.choices)
+        return f"{self.left.title(context)} is {self.left.amount(context, units)}, of {choices}"
+
+
+@dataclass(frozen=True, slots=True)
+class Near(FigureTest):
+    """A figure that is within a tolerance of another."""
+
+    left: Expression
+    right: Expression
+    tolerance: Expression
+
+    def decide(self, context: Context) -> Verdict:
+        """Compare the difference with the tolerance."""
+        worked = [part.work(context) for part in self.expressions]
+        known = [part for part in worked if isinstance(part, Value)]
+        if len(known) < len(worked):
+            return OPEN
+        left, right, tolerance = known
+        least = max(0.0, number(left.low) - number(right.high), number(right.low) - number(left.high))
+        most = max(abs(number(left.high) - number(right.low)), abs(number(left.low) - number(right.high)))
+        return RELATIONS["at_most"].compare(Value(least, most), tolerance)
+
+    @property
+    def expressions(self) -> tuple[Expression, ...]:
+        """Both figures and the tolerance."""
+        return self.left, self.right, self.tolerance
+
+    @property
+    def source(self) -> str:
+        """Both figures."""
+        return f"{self.left.source} near {self.right.source}"
+
+    def describe(self, telling: Telling) -> str:
+        """Write both figures and the tolerance."""
+        left, right, tolerance = (part.describe(telling) for part in self.expressions)
+        return f"{left} differs from {right} by at most {tolerance}"
+
+    def reason(self, context: Context, units: Units) -> str:
+        """Say what the figure is, and what it should be near."""
+        found, wanted, within = (part.amount(context, units) for part in self.expressions)
+        return f"{self.left.title(context)} is {found}, wanted is {wanted} within {within}"
+
+
+@dataclass(frozen=True, slots=True)
+class IsGiven(FigureTest):
+    """Whether a figure is there at all; cannot be told where the entry that would hold it is itself lacking."""
+
+    left: Expression
+    wanted: bool
+
+    def decide(self, context: Context) -> Verdict:
+        """Look whether it is known."""
+        found = self.left.work(context)
+        verdict = HOLDS if isinstance(found, Value) else FAILS if found.is_absent else OPEN
+        return verdict if self.wanted else OPPOSITE[verdict]
+
+    @property
+    def expressions(self) -> tuple[Expression, ...]:
+        """The figure."""
+        return (self.left,)
+
+    def positive(self, holds: bool) -> Atom:
+        """Turn not given into given."""
+        return (holds, self) if self.wanted else (not holds, IsGiven(self.left, wanted=True))
+
+    @property
+    def about(self) -> Expression | None:
+        """The figure."""
+        return self.left
+
+    @property
+    def source(self) -> str:
+        """The figure with given or not given."""
+        return self.source_of(holds=True)
+
+    def source_of(self, holds: bool) -> str:
+        """The figure with given or not given."""
+        return f"{self.left.source} {'given' if self.wanted is holds else 'not given'}"
+
+    def describe(self, telling: Telling) -> str:
+        """Write the figure with given or not given."""
+        return f"{self.left.describe(telling)} is {'given' if self.wanted else 'not given'}"
+
+    def where_it_matters(self) -> Condition | None:
+        """Give the presence whose lack lets the other alternatives rest."""
+        return None if self.wanted else IsGiven(self.left, wanted=True)
+
+    def reason(self, context: Context, units: Units) -> str:
+        """Say whether it is given."""
+        return f"{self.left.title(context)} is {'not ' if self.wanted else ''}given"
+
+    def place(self, context: Context) -> Place | None:
+        """Point at where the figure would be written."""
+        found = self.left.work(context)
+        return found.needs[0].place if isinstance(found, Missing) and found.needs else None

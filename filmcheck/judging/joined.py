@@ -1,0 +1,216 @@
+"""Conditions joined from others: all hold, either holds, one must not hold."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field, replace
+from itertools import product
+from math import prod
+
+from filmcheck.figures.wording import Units
+from filmcheck.judging.comparison import Compared
+from filmcheck.judging.condition import Branches, Condition
+from filmcheck.judging.context import Context
+from filmcheck.judging.phrases import Telling, joined
+from filmcheck.judging.template import Template, fill
+from filmcheck.judging.verdict import (
+    FAILS,
+    HOLDS,
+    OPEN,
+    OPPOSITE,
+    REVIEW,
+    Evidence,
+    Outcome,
+    Verdict,
+    conjunction,
+    disjunction,
+    negation,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class AllHold(Condition):
+    """Every part must hold. ``words`` say in the rule's own words what it means where they do not."""
+
+    parts: tuple[Condition, ...] = field()
+    words: Template = ()
+
+    def decide(self, context: Context) -> Verdict:
+        """Stop at the first part that fails."""
+        return _decided(self.parts, context, FAILS, HOLDS)
+
+    def explain(self, context: Context) -> Outcome:
+        """Join the parts; own words come first."""
+        outcome = conjunction(part.explain(context) for part in self.parts)
+        if not self.words or outcome.verdict not in (FAILS, REVIEW):
+            return outcome
+        return outcome._replace(evidence=(Evidence(self, context), *outcome.evidence))
+
+    def with_parts(self, parts: Sequence[Condition]) -> Condition:
+        """Join other parts."""
+        return replace(self, parts=tuple(parts))
+
+    def weaker(self) -> Iterator[tuple[str, Condition]]:
+        """Drop each part in turn."""
+        return _with_one_dropped(self)
+
+    def branches(self, holds: bool, most: int) -> Branches | None:
+        """Every part in every way; of the opposite, any part's."""
+        return _branches(self.parts, holds, most, every=holds)
+
+    @property
+    def source(self) -> str:
+        """The parts joined by and."""
+        return " and ".join(part.source for part in self.parts)
+
+    def describe(self, telling: Telling) -> str:
+        """Join the parts; a least and a most of one figure become a between."""
+        if is_span(self.parts):
+            low, high = (part for part in self.parts if isinstance(part, Compared))
+            ends = f"{low.right.describe(telling)} and {high.right.describe(telling)}"
+            return f"{low.left.describe(telling)} is between {ends}"
+        return joined([part.grouped(telling) for part in self.parts], "and")
+
+    def clauses(self, telling: Telling) -> tuple[str, ...]:
+        """Give the clauses of the parts, with a least and a most of one figure as one."""
+        told: list[str] = []
+        parts = self.parts
+        while parts:
+            if is_span(parts[:2]):
+                told.append(AllHold(parts[:2]).describe(telling))
+                parts = parts[2:]
+            else:
+                told += parts[0].clauses(telling)
+                parts = parts[1:]
+        return tuple(told)
+
+    def grouped(self, telling: Telling) -> str:
+        """In brackets, unless it is one clause."""
+        plain = len(self.parts) < 2 or is_span(self.parts)
+        return self.describe(telling) if plain else f"({self.describe(telling)})"
+
+    def reason(self, context: Context, units: Units) -> str:
+        """Give the rule's own words."""
+        return fill(self.words, context, units)
+
+
+@dataclass(frozen=True, slots=True)
+class EitherHolds(Condition):
+    """One part must hold."""
+
+    parts: tuple[Condition, ...] = field()
+
+    def decide(self, context: Context) -> Verdict:
+        """Stop at the first part that holds."""
+        return _decided(self.parts, context, HOLDS, FAILS)
+
+    def explain(self, context: Context) -> Outcome:
+        """Join the parts."""
+        return disjunction(part.explain(context) for part in self.parts)
+
+    def with_parts(self, parts: Sequence[Condition]) -> Condition:
+        """Join other parts."""
+        return EitherHolds(tuple(parts))
+
+    def weaker(self) -> Iterator[tuple[str, Condition]]:
+        """Drop each part in turn."""
+        return _with_one_dropped(self)
+
+    def branches(self, holds: bool, most: int) -> Branches | None:
+        """Any part in any way; of the opposite, every part's."""
+        return _branches(self.parts, holds, most, every=not holds)
+
+    @property
+    def source(self) -> str:
+        """The parts joined by or."""
+        return " or ".join(part.source for part in self.parts)
+
+    def describe(self, telling: Telling) -> str:
+        """Write alternatives; one that only says where the other does not matter is put as its 'where'."""
+        guards = [opposite for part in self.parts if (opposite := part.where_it_matters()) is not None]
+        rest = [part for part in self.parts if part.where_it_matters() is None]
+        if guards and len(rest) == 1:
+            where = joined([guard.describe(telling) for guard in guards], "and")
+            return f"where {where}: {rest[0].describe(telling)}"
+        return f"either {joined([part.grouped(telling) for part in self.parts], 'or')}"
+
+    def grouped(self, telling: Telling) -> str:
+        """In brackets."""
+        return f"({self.describe(telling)})" if len(self.parts) > 1 else self.describe(telling)
+
+
+@dataclass(frozen=True, slots=True)
+class Opposite(Condition):
+    """The part must not hold."""
+
+    part: Condition
+
+    def decide(self, context: Context) -> Verdict:
+        """Turn the verdict about."""
+        return OPPOSITE[self.part.decide(context)]
+
+    def explain(self, context: Context) -> Outcome:
+        """Turn the verdict about; the evidence stays."""
+        return negation(self.part.explain(context))
+
+    @property
+    def parts(self) -> tuple[Condition, ...]:
+        """The part."""
+        return (self.part,)
+
+    def with_parts(self, parts: Sequence[Condition]) -> Condition:
+        """Turn another part about."""
+        return Opposite(parts[0])
+
+    def branches(self, holds: bool, most: int) -> Branches | None:
+        """Those of the part, turned about."""
+        return self.part.branches(not holds, most)
+
+    @property
+    def source(self) -> str:
+        """The part with not."""
+        return f"not ({self.part.source})"
+
+    def describe(self, telling: Telling) -> str:
+        """Write that the part must not hold."""
+        return self.part.describe_opposite(telling)
+
+    def where_it_matters(self) -> Condition | None:
+        """Give the part: where it does not hold, the other alternatives rest."""
+        return self.part
+
+
+def is_span(parts: tuple[Condition, ...]) -> bool:
+    """Whether two comparisons give one figure a least and a most."""
+    low, high = parts if len(parts) == 2 else (None, None)
+    if not (isinstance(low, Compared) and isinstance(high, Compared)):
+        return False
+    return low.left == high.left and (low.relation, high.relation) == ("at_least", "at_most")
+
+
+def _decided(parts: tuple[Condition, ...], context: Context, decisive: Verdict, otherwise: Verdict) -> Verdict:
+    undecided = otherwise
+    for part in parts:
+        verdict = part.decide(context)
+        if verdict is decisive:
+            return verdict
+        if verdict is OPEN or (verdict is REVIEW and undecided is otherwise):
+            undecided = verdict
+    return undecided
+
+
+def _with_one_dropped(whole: AllHold | EitherHolds) -> Iterator[tuple[str, Condition]]:
+    for index, part in enumerate(whole.parts):
+        yield f"dropped: {part.source}", whole.with_parts((*whole.parts[:index], *whole.parts[index + 1 :]))
+
+
+def _branches(parts: tuple[Condition, ...], holds: bool, most: int, *, every: bool) -> Branches | None:
+    found = [part.branches(holds, most) for part in parts]
+    known = [part for part in found if part is not None]
+    if len(known) < len(found):
+        return None
+    if not every:
+        return [branch for part in known for branch in part]
+    if prod(map(len, known)) > most:
+        return None
+    return [tuple(atom for branch in way for atom in branch) for way in product(*known)]

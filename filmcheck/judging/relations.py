@@ -1,0 +1,76 @@
+"""The six relations between two values: how ranges compare, and the words of each."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import NamedTuple
+
+from filmcheck.judging.verdict import FAILS, HOLDS, OPPOSITE, REVIEW, Verdict
+from filmcheck.records.value import Value, number
+
+SLACK = 1e-9
+"""Relative: the same size written in two units may differ in the last digits and must get the same verdict."""
+
+
+class Relation(NamedTuple):
+    """How two values compare, and the words for it."""
+
+    compare: Callable[[Value, Value], Verdict]
+    words: str
+    """In the reference: the speed *is at most* 80 m/min."""
+    opposite: str
+    """Where it must not hold."""
+    wanted: str
+    """On a job: wanted is *at most* 80 m/min."""
+
+
+def _slack(left: Value, right: Value) -> float:
+    return SLACK * max(abs(number(left.high)), abs(number(right.high)))
+
+
+def _at_most(left: Value, right: Value) -> Verdict:
+    if left[1] <= right[0]:  # type: ignore[operator]  # both are numbers, or both are dates; the short way for most
+        return HOLDS
+    slack = _slack(left, right)
+    if number(left.high) <= number(right.low) + slack:
+        return HOLDS
+    return FAILS if number(left.low) > number(right.high) + slack else REVIEW
+
+
+def _at_least(left: Value, right: Value) -> Verdict:
+    return _at_most(right, left)
+
+
+def _below(left: Value, right: Value) -> Verdict:
+    slack = _slack(left, right)
+    if number(left.high) < number(right.low) - slack:
+        return HOLDS
+    return FAILS if number(left.low) >= number(right.high) - slack else REVIEW
+
+
+def _above(left: Value, right: Value) -> Verdict:
+    return _below(right, left)
+
+
+def _equal(left: Value, right: Value) -> Verdict:
+    a = left[0]
+    if a.__class__ is str or isinstance(a, (str, bool)) or isinstance(right[0], (str, bool)):
+        return HOLDS if a == right[0] else FAILS
+    slack = _slack(left, right)
+    if number(left.low) > number(right.high) + slack or number(left.high) < number(right.low) - slack:
+        return FAILS
+    return HOLDS if left.exact and right.exact else REVIEW
+
+
+def _other(left: Value, right: Value) -> Verdict:
+    return OPPOSITE[_equal(left, right)]
+
+
+RELATIONS = {
+    "at_most": Relation(_at_most, "is at most", "is above", "at most"),
+    "at_least": Relation(_at_least, "is at least", "is below", "at least"),
+    "below": Relation(_below, "is below", "is at least", "below"),
+    "above": Relation(_above, "is above", "is at most", "above"),
+    "equals": Relation(_equal, "is", "is not", ""),
+    "not": Relation(_other, "is not", "is", "anything but"),
+}

@@ -98,14 +98,11 @@ def _with_customer(record: Record, plant: Plant) -> Record:
     finishing, named = record.fields.get("finishing"), record.fields.get("customer")
     if not (isinstance(finishing, Record) and isinstance(named, Datum)):
         return record
-    missing = [name for name in FROM_CUSTOMER if name not in finishing.fields]
-    entry = plant.entries("customers").get(named.text) if missing else None
+    entry = plant.entries("customers").get(named.text)
     if not isinstance(entry, Record):
         return record
-    taken = {name: entry.fields[name] for name in missing if name in entry.fields}
-    if not taken:
-        return record
-    return record.with_fields({**record.fields, "finishing": finishing.with_fields({**finishing.fields, **taken})})
+    fixed = entry.with_fields({name: entry.fields[name] for name in FROM_CUSTOMER if name in entry.fields})
+    return record.with_fields({**record.fields, "finishing": laid_over(fixed, finishing)})
 
 
 def _path(sheet: Record, set_up: Record | None) -> Path:

@@ -30,6 +30,7 @@ REGISTER_TEXTS = {
     "tooling": "tooling register",
     "finishing": "finishing register",
     "customers": "customer register",
+    "set_ups": "register of set-ups",
 }
 PERMITS = "permits"
 """The plant-wide file of deviation permits: kept with the registers, though no sheet names an entry of it."""

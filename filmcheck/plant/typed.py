@@ -25,6 +25,9 @@ _FAULT_IDS = {
     "not a quantity": "value-wrong",
 }
 _TENSION = "line tension"
+AS_PRESS = "as press"
+"""What a path may be in one word: the stations of the press in its order."""
+
 MOST = 10**12
 """The largest plain number that is taken for one; a die's life is some millions of turns."""
 _DATE = re.compile(r"\d{4}-\d{2}-\d{2}", re.ASCII)
@@ -54,9 +57,11 @@ class Typed:
                 fields[name] = field
         return Record(fields, self.file, node, key)
 
-    def _list(self, node: Node, shape: Shape, key: Node | Spot) -> Listing | None:
+    def _list(self, node: Node, shape: Shape, key: Node | Spot) -> Listing | Datum | None:
         if not isinstance(node, Sequence):
-            return None
+            # A path may be one word; whether it is the right one, the schema check has told.
+            as_press = isinstance(node, Scalar) and node.text == AS_PRESS
+            return Datum(AS_PRESS, AS_PRESS, self.file, node, key) if as_press else None
         inner = shape.item
         read = _READERS[inner.sort]
         items = [read(self, item, inner, item) for item in node.items]

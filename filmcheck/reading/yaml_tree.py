@@ -25,7 +25,7 @@ MOST_NODES = 100_000
 
 _LONGEST_FOR_PURE = 50_000
 """Code points. What the compiled parser refuses, the pure one reads again and has the last word on, so that the
-words for a fault are the same with and without the compiled one; beyond this length a dense text would take some seconds.
+words for a fault are the same with and without the compiled one; a longer one might take seconds.
 """
 
 _CORE = "tag:yaml.org,2002:"

@@ -14,7 +14,9 @@ from filmcheck.judging.quantifier import Things
 from filmcheck.judging.relations import RELATIONS
 from filmcheck.packs.arithmetic import Words, read_as_written
 from filmcheck.packs.contradictions import always, never
+from filmcheck.packs.language_words import meant_by
 from filmcheck.packs.names import NameFaultError, words_of
+from filmcheck.packs.node_texts import speaks_of_it, texts_in
 from filmcheck.packs.operand_reader import OperandReader
 from filmcheck.packs.place_reader import PLACES, PlaceReader
 from filmcheck.packs.sorts import a_sort
@@ -25,6 +27,13 @@ from filmcheck.records.value import exact, number
 
 QUANTITIES = ("every", "some", "no", "count")
 JOINERS = ("all", "either", "not", "when", "then")
+NOT_WORDS = {
+    "if": "Write when: and then:.",
+    "unless": "Write when: {not: …} and then:.",
+    "or": "Write either: and a list of conditions.",
+    "and": "All entries of a mapping must hold; or write all: and a list.",
+}
+"""Words that people write, and what stands for them."""
 OWN_WORDS = "else"
 """Beside any condition: what {reason} says where the condition does not hold."""
 DEEPEST = 20
@@ -84,6 +93,10 @@ class ConditionReader:
         if any(key in node.entries for key in QUANTITIES):
             return self._things(node, words)
         rest = node.entries
+        for word, way in NOT_WORDS.items():
+            if word in rest:
+                self.fault(rest[word].key, f"{word} is no word of conditions", way)
+                return None
         parts: list[Condition | None] = []
         if "when" in rest or "then" in rest:
             parts = [self._when_then(node, words)]
@@ -214,16 +227,25 @@ class ConditionReader:
             self.fault(right, "given takes true or false")
             return None
         near = nearest(name, TESTS)
-        known = f"Nearest: {near}." if near else f"Known: {', '.join(TESTS)}."
+        known = meant_by(name) or (f"Nearest: {near}." if near else f"Known: {', '.join(TESTS)}.")
         self.fault(relation, f"{name} is no known test", known)
         return None
 
     def _compared(self, left: Expression, key: Scalar, relation: str, node: Node, words: Words) -> Condition | None:
+        if isinstance(node, Mapping) and relation == "not":
+            self.fault(
+                node, "not takes a word or quantity here", "Turn the test about: the opposite of at_most is above."
+            )
+            return None
         right = self._operands.read(left, key.text, node, words)
         if right is None:
             return None
         if relation not in ("equals", "not") and left.sort.name in ("word", "truth"):
             self.fault(node, f"{key.text} is {a_sort(left.sort)}; it cannot be {relation.replace('_', ' ')} anything")
+            return None
+        if relation == "equals" and isinstance(right, Literal) and right.sort.is_amount and not right.value.exact:
+            says = f"{key.text} is never exactly {right.text}"
+            self.fault(node, says, "Write between: and a list of two, the least and the most.")
             return None
         if isinstance(left, (Literal, LimitName)) and isinstance(right, (Literal, LimitName)):
             self.fault(key, "both sides are fixed, so this test always comes out the same")
@@ -299,7 +321,7 @@ class ConditionReader:
         for name, (key, _) in entries.items():
             if name not in THINGS_KEYS or (name in QUANTITIES and name != quantity):
                 near = nearest(name, THINGS_KEYS)
-                hint = f"Nearest: {near}." if near and near != name else ""
+                hint = meant_by(name) or (f"Nearest: {near}." if near and near != name else "")
                 self.fault(key, f"{name} does not go with {quantity}", hint)
                 return None
         kind = self.kind(entries[quantity].value)
@@ -311,6 +333,10 @@ class ConditionReader:
             return None
         if self._looked_for > MOST_THINGS:
             self.fault(node, f"this rule looks for things more than {MOST_THINGS} times", "Split the rule.")
+            return None
+        if "has" in entries and not any(speaks_of_it(text) for text in texts_in(node) if text != quantity):
+            hint = "Ask for one of its fields, such as its.number, or leave has out."
+            self.fault(entries["has"].key, f"has never speaks of the {kind} at hand", hint)
             return None
         inner = words.inside(kinds_in(kind))
         where = self._clause(node, "where", inner)

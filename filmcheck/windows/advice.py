@@ -159,6 +159,13 @@ def gone_by(before: Iterable[Finding], after: Iterable[Finding]) -> frozenset[Wh
     return frozenset(who for who, kinds in was.items() if "fail" in kinds and who not in now)
 
 
+def better(before: Iterable[Finding], after: Iterable[Finding]) -> bool:
+    """Whether less is told than before, and nothing of it is new."""
+    was, now = _told_by(before), _told_by(after)
+    fewer = sum(map(len, now.values())) < sum(map(len, was.values()))
+    return fewer and not any(_worse(kinds, was.get(who, ())) for who, kinds in now.items())
+
+
 def _told_by(findings: Iterable[Finding]) -> dict[Who, tuple[str, ...]]:
     """Gather what is told of each datum, for a fault of reading may be there more than once."""
     told: dict[Who, tuple[str, ...]] = {}

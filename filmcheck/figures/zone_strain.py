@@ -70,6 +70,10 @@ def _in_register(ask: Ask, zone: Item) -> list[Item]:
 
 
 def _first_inked(ask: Ask) -> Item | None:
+    return ask.once("first inked station", _find_first_inked)
+
+
+def _find_first_inked(ask: Ask) -> Item | None:
     return next((station for station in ask.job.stations if station.kind in INKED), None)
 
 

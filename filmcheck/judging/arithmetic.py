@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from filmcheck.figures.plain_names import kind_words
 from filmcheck.figures.scopes import kinds_in
+from filmcheck.figures.wording import Units
 from filmcheck.judging.context import Context
 from filmcheck.judging.expression import TIME, Asked, Expression, Literal, Sort
 from filmcheck.judging.phrases import Telling, joined, plural
@@ -66,16 +67,25 @@ class Binary(Expression):
 
     def describe(self, telling: Telling) -> str:
         """Write it with its signs, in brackets where they are needed; the difference of two dates as a time."""
-        left, right, sign = self.left, self.right, self.sign
+        left, right = self.left, self.right
         if self._is_age:
             return f"the time from {right.describe(telling)} to {left.describe(telling)}"
         if isinstance(left, Literal) and left.text.endswith(" of"):
             return f"{left.text} {right.bracketed(telling)}"
-        texts = []
-        for side, part in enumerate((left, right)):
-            loose = part.tightness < self.tightness + (side and sign in "-/")
-            texts.append(f"({part.describe(telling)})" if loose else part.describe(telling))
-        return f" {_IN_REFERENCE[sign]} ".join(texts)
+        return self._joined(left.describe(telling), right.describe(telling))
+
+    def with_numbers(self, context: Context, units: Units) -> str:
+        """Write both sides with their numbers."""
+        if self._is_age:
+            return self.amount(context, units)
+        left, right = (part.with_numbers(context, units) for part in self.parts)
+        return f"{left} {right}" if left.endswith(" of") else self._joined(left, right)
+
+    def _joined(self, left: str, right: str) -> str:
+        """Join the texts of both sides by the sign, with the brackets that the order of reckoning needs."""
+        before = f"({left})" if self.left.tightness < self.tightness else left
+        loose = self.right.tightness < self.tightness + (self.sign in "-/")
+        return f"{before} {_IN_REFERENCE[self.sign]} {f'({right})' if loose else right}"
 
     def title(self, context: Context) -> str:
         """Name both sides."""
@@ -112,6 +122,10 @@ class Call(Expression):
     def source(self) -> str:
         """The function with what is within."""
         return f"{self.function}({', '.join(part.source for part in self.inner)})"
+
+    def with_numbers(self, context: Context, units: Units) -> str:
+        """Write what is chosen among with its numbers."""
+        return f"{self.function} of {', '.join(part.with_numbers(context, units) for part in self.inner)}"
 
     def describe(self, telling: Telling) -> str:
         """Write what is chosen among."""

@@ -70,13 +70,18 @@ class Expression:
 
     @property
     def names(self) -> tuple[str, ...]:
-        """The figures that it asks for where it stands."""
-        return tuple(name for part in self.parts for name in part.names)
+        """The figures that it asks for where it stands, each once."""
+        return tuple(dict.fromkeys(name for part in self.parts for name in part.names))
 
     @property
     def limit_names(self) -> tuple[str, ...]:
-        """The limits that it cites."""
-        return tuple(name for part in self.parts for name in part.limit_names)
+        """The limits that it cites, each once."""
+        return tuple(dict.fromkeys(name for part in self.parts for name in part.limit_names))
+
+    @property
+    def own_figures(self) -> tuple[OwnFigure, ...]:
+        """The figures of a pack that it is worked out from, the innermost first, each once."""
+        return tuple(dict.fromkeys(own for part in self.parts for own in part.own_figures))
 
     @property
     def size(self) -> int:
@@ -104,6 +109,10 @@ class Expression:
     def amount(self, context: Context, units: Units) -> str:
         """Write what it comes to on a job."""
         return shown(self.work(context), self.sort.name, units)
+
+    def with_numbers(self, context: Context, units: Units) -> str:
+        """Write the arithmetic with the numbers of a job in place of the names."""
+        return self.amount(context, units)
 
     def filled(self, context: Context, units: Units, unit: str = "", bound: str = "") -> str:
         """Write what it comes to within a rule's text. A bound rounds towards its safe side."""
@@ -261,9 +270,21 @@ class OwnFigure(Expression):
         return (self.formula,)
 
     @property
+    def own_figures(self) -> tuple[OwnFigure, ...]:
+        """Those of its formula, then itself."""
+        return (*self.formula.own_figures, self)
+
+    @property
     def size(self) -> int:
         """That of its formula."""
         return self.formula.size
+
+    def working(self, context: Context, units: Units) -> str:
+        """Write how it was worked out on a job, ``86.2 kg + 2.5 kg = 88.7 kg``; empty where it could not be."""
+        value = self.work(context)
+        if isinstance(value, Missing):
+            return ""
+        return f"{self.formula.with_numbers(context, units)} = {both_units(value, self.sort.name, units)}"
 
     @property
     def source(self) -> str:
@@ -275,8 +296,8 @@ class OwnFigure(Expression):
         return self.formula.describe(telling)
 
     def title(self, context: Context) -> str:
-        """Name what it is worked out from."""
-        return self.formula.title(context)
+        """Write its name in words."""
+        return self.name.replace(".", " ").replace("_", " ")
 
 
 def literal(quantity: Quantity) -> Literal:

@@ -172,9 +172,11 @@ def _places(outcome: Outcome) -> tuple[Related, ...]:
 
 def _sums(outcome: Outcome, house: House) -> tuple[str, ...]:
     lines: dict[str, None] = {}
-    for evidence in outcome.evidence:
-        names = [name for expression in evidence.condition.expressions for name in expression.names]
-        lines.update(dict.fromkeys(arithmetic(evidence.context, names, house.units)))
+    for condition, context in outcome.evidence:
+        names = [name for expression in condition.expressions for name in expression.names]
+        lines.update(dict.fromkeys(arithmetic(context, names, house.units)))
+        for own in (own for expression in condition.expressions for own in expression.own_figures):
+            lines.setdefault(f"{own.title(context)}: {own.working(context, house.units)}")
     return tuple(lines)[-MOST_SUMS:]  # the innermost come first and give way
 
 

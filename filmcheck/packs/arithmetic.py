@@ -18,6 +18,9 @@ from filmcheck.units.quantity import DIMENSIONS, Quantity, parse_any, parse_quan
 LONGEST = 400
 """Characters of one expression: more is no sentence that an engineer can check."""
 
+LARGEST = 1e15
+"""A plain number beyond is a slip of the pen, and whole numbers would no longer be exact."""
+
 UNNAMED = "dimension without a name"
 _TOKEN = re.compile(
     r"\s*(?:(?P<quantity>\[[^\]]*\])|(?P<share>\d+(?:\.\d+)?\s*%\s*of\b)|(?P<number>\d+(?:\.\d+)?)"
@@ -36,10 +39,12 @@ class Words:
     own: dict[str, Expression] = field(default_factory=dict)
     kinds: tuple[str, ...] = ()
     outer: tuple[str, ...] = ()
+    depth: int = 0
+    """Things within things so far."""
 
     def inside(self, kinds: tuple[str, ...]) -> Words:
         """Step to things of some kinds."""
-        return Words(self.limits, self.own, kinds, self.kinds)
+        return Words(self.limits, self.own, kinds, self.kinds, self.depth + 1)
 
 
 def read_expression(text: str, words: Words) -> Expression:
@@ -108,9 +113,9 @@ class _Reader:
         if kind == "number" and self._peek()[0] == "name":
             raise NameFaultError(f"a quantity stands in brackets: [{text} {self._peek()[1]}]")
         if kind == "number":
-            return Literal(exact(float(text)), Sort("count", PURE), text)
+            return Literal(exact(_plain_number(text)), Sort("count", PURE), text)
         if kind == "share":
-            share = float(text.split("%")[0]) / 100
+            share = _plain_number(text.split("%")[0]) / 100
             return _multiplied("*", Literal(exact(share), Sort("ratio", PURE), text), self._part(depth))
         if kind == "quantity":
             return _bracketed(text)
@@ -167,6 +172,13 @@ class _Reader:
         if not inner.sort.is_amount:
             raise NameFaultError(f"{function} cannot reckon with {kind}.{name}: it is {a_sort(inner.sort)}")
         return Over(function, kind, inner, inner.sort)
+
+
+def _plain_number(text: str) -> float:
+    value = float(text)
+    if value > LARGEST:
+        raise NameFaultError(f"{text[:12]}… is larger than {LARGEST:g}: nothing is counted so high")
+    return value
 
 
 def _tokens(text: str) -> list[tuple[str, str]]:

@@ -29,6 +29,10 @@ OWN_WORDS = "else"
 """Beside any condition: what {reason} says where the condition does not hold."""
 DEEPEST = 20
 """Conditions within conditions: more is no sentence that an engineer can check."""
+MOST_THINGS_WITHIN = 3
+"""Things within things, those of for_each counted: each looks through the path anew."""
+MOST_THINGS = 24
+"""Demands on things in one clause of a rule."""
 THINGS_KEYS = (*QUANTITIES, *PLACES, "where", "has", "within", *RELATIONS)
 TESTS = (*RELATIONS, "one_of", "none_of", "between", "near", "given")
 
@@ -42,6 +46,7 @@ class ConditionReader:
         self._operands = OperandReader(fault)
         self._places = PlaceReader(fault)
         self._depth = 0
+        self._looked_for = 0
 
     def fault(self, node: Node, says: str, hint: str = "") -> None:
         """Tell a fault of the pack."""
@@ -60,6 +65,8 @@ class ConditionReader:
         if self._depth >= DEEPEST:
             self.fault(node, f"conditions are nested deeper than {DEEPEST}")
             return None
+        if self._depth == 0:
+            self._looked_for = 0
         self._depth += 1
         try:
             return self._read(node, words)
@@ -263,6 +270,13 @@ class ConditionReader:
                 return None
         kind = self.kind(entries[quantity].value)
         if not kind:
+            return None
+        self._looked_for += 1
+        if words.depth >= MOST_THINGS_WITHIN:
+            self.fault(node, f"things are looked for within things deeper than {MOST_THINGS_WITHIN}")
+            return None
+        if self._looked_for > MOST_THINGS:
+            self.fault(node, f"this rule looks for things more than {MOST_THINGS} times", "Split the rule.")
             return None
         inner = words.inside(kinds_in(kind))
         where = self._clause(node, "where", inner)

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from datetime import date
 
 from filmcheck.judging.expression import PURE, Expression, Literal, Sort, literal, sort_of
-from filmcheck.packs.arithmetic import Words, read_expression
+from filmcheck.packs.arithmetic import LARGEST, Words, read_expression
 from filmcheck.packs.names import NameFaultError, words_of
 from filmcheck.packs.sorts import a_sort, one_kind
 from filmcheck.plant.nearest import nearest
@@ -67,6 +67,9 @@ class OperandReader:
             return self._word(left, called, node, words)
         if left.sort.name == "date" and _STARTS_WITH_NUMBER.match(text):
             return self._date(called, node)
+        if isinstance(value, (int, float)) and abs(value) > LARGEST:
+            self.fault(node, f"{text[:12]}… is larger than {LARGEST:g}: nothing is counted so high")
+            return None
         if isinstance(value, (int, float)):
             return Literal(exact(float(value)), Sort("count", PURE), text)
         # A unit such as lbf/in looks like arithmetic, so a quantity is tried first.

@@ -10,7 +10,7 @@ from typing import cast
 from filmcheck.figures.dimensions import job_dimensions
 from filmcheck.figures.scopes import kinds_in
 from filmcheck.judging.condition import Condition
-from filmcheck.judging.expression import Expression
+from filmcheck.judging.expression import Expression, OwnFigure
 from filmcheck.judging.limit import Limit
 from filmcheck.judging.phrases import Telling
 from filmcheck.judging.rule import Pack, Rule
@@ -36,6 +36,8 @@ from filmcheck.records.finding import Level, RuleText
 from filmcheck.records.place import Place
 
 PackFaults = list[tuple[str, Fault]]
+MOST_NODES = 400
+"""Figures, quantities and signs of one figure, all written out: more is nothing that anybody can check."""
 RESERVED = ("its", "that", "limit")
 """First words that mean something else in a condition."""
 _FIGURE_NAME = re.compile(r"[a-z][a-z0-9_]*(\.[a-z][a-z0-9_]*)+")
@@ -162,10 +164,15 @@ class _PackReader:
                 continue
             late = self._late(name, text.value, [*node.entries] if node else [])
             read = None if late else self.conditions.expression(text.value, text.value.text, self._bare_words())
+            if read is not None and read.size > MOST_NODES:
+                says = f"{name} is worked out from more than {MOST_NODES} parts, those of the figures within counted"
+                self.conditions.fault(text.value, says, "Build on fewer figures.")
+                read = None
             if read is None:
                 self.broken.add(name)
             else:
-                self.own[name] = read
+                meaning = text_of(value, "meaning") if isinstance(value, Mapping) else ""
+                self.own[name] = OwnFigure(name, Place(self.file, key.span), read.sort, read, meaning)
                 self.own_limits[name] = _cited(text.value, self.own_limits)
 
     def _bare_words(self) -> Words:

@@ -2,8 +2,13 @@
 
 The demo's jobs are the patterns. A sound pattern is varied within what its tools and stock bear, so that most sheets
 stay silent, as those of a plant do that lints every change; about one sheet in ten comes from a spoiled pattern and
-keeps its defect. Jobs are spread over days, ten a day, and few still stand before the press: so a sheet has as many
-neighbours in a small plant as in a large one, and what is asked of all jobs together grows with their number alone.
+keeps its defect.
+
+On every sheet every quantity varies by up to one per cent, and customers and dies go by several names: no two sheets
+share what could be worked out once for both. What tools and cores fix stays (``FIXED``), for another number there is
+another finding; so do counts. Jobs are spread over days, ten a day, and few still stand before the press: so a sheet
+has as many neighbours in a small plant as in a large one, and what is asked of all jobs together grows with their
+number alone. Times of day stand in block style, for the compiled parsers refuse a colon within braces.
 
     python tests/bench/sheets.py FOLDER COUNT [SEED]
 """
@@ -25,6 +30,12 @@ JOBS_A_DAY = 10
 SMALLER_ROLLS = (80, 90)
 """Hundredths of the labels on a roll of the pattern."""
 SHEETS_A_FOLDER = 1000
+NAMESAKES = ("", "-b", "-c", "-d")
+"""What names of customers and dies end with; the entries are the same."""
+SHARE_OF_NUMBERS = 0.01
+"""How far a number may lie from that of the pattern."""
+FIXED = ("around", "core")
+"""Fields that tools and cores fix: the repeat of a die, the bore of a roll."""
 BETWEEN_SHEETS = ("qm-3226",)
 """Patterns whose defect lies between two sheets, so that one alone does not carry it."""
 
@@ -32,6 +43,9 @@ GOODS = (
     *("Ginger cordial", "Pear cider", "Mint mouthwash", "Oat biscuits", "Hand cream", "Wood soap", "Face tonic"),
     *("Cough syrup", "Throat spray", "Lime cordial", "Beard oil", "Floor polish", "Apple vinegar", "Rose water"),
 )
+NUMBER = re.compile(r"(\w+): (\d+(?:\.\d+)?)(?= ?(?:mm|m|m/min|N|lbf/in|%|degC|K|ohm|kN|h|µm|in|psi)\b|%)")
+"""A field with a quantity: a number with a unit."""
+
 SIZES = ("30 ml", "75 ml", "100 ml", "250 ml", "330 ml", "500 ml", "750 ml", "1 l")
 KINDS = ("clear front label", "white back label", "neck label", "clear wrap", "cap seal", "collar label")
 REMARKS = (
@@ -79,20 +93,35 @@ def _proving_sheets(folder: Path) -> list[Path]:
 
 
 def _more_entries(registers: Path) -> None:
-    """Add to each customer one who takes smaller rolls, and to each die one of a lane less."""
+    """Add to each customer one who takes smaller rolls, to each die one of a lane less, and namesakes to all."""
     customers, tooling = registers / "customers.yaml", registers / "tooling.yaml"
     text = customers.read_text(encoding="utf-8")
-    for share in SMALLER_ROLLS:
-        pattern = r"^([a-z-]+):\n((?:  .*\n)+)"
-        for name, entry in re.findall(pattern, text, re.MULTILINE):
-            labels = int(_first(r"labels_per_roll: (\d+)", entry))
-            entry = entry.replace(f"labels_per_roll: {labels}", f"labels_per_roll: {labels * share // 100}")
-            with customers.open("a", encoding="utf-8") as more:
-                more.write(f"{name}-{share}:\n{entry}")
+    pattern = r"^([a-z-]+):\n((?:  .*\n)+)"
+    for name, entry in re.findall(pattern, text, re.MULTILINE):
+        labels = int(_first(r"labels_per_roll: (\d+)", entry))
+        smaller = {
+            f"{name}-{share}": entry.replace(f"labels_per_roll: {labels}", f"labels_per_roll: {labels * share // 100}")
+            for share in SMALLER_ROLLS
+        }
+        with customers.open("a", encoding="utf-8") as more:
+            more.writelines(
+                f"{one}{ending}:\n{own}"
+                for one, own in {name: entry, **smaller}.items()
+                for ending in NAMESAKES
+                if one + ending != name
+            )
     text = tooling.read_text(encoding="utf-8")
     dies = re.findall(r"^  (d-\d+):.*\n((?:    .*\n)+)", text, re.MULTILINE)
-    narrow = (re.sub(r"lanes: (\d+)", lambda lanes: f"lanes: {int(lanes[1]) - 1}", entry) for _, entry in dies)
-    added = "".join(f"  {name}-narrow:\n{entry}" for (name, _), entry in zip(dies, narrow, strict=True))
+    narrow = [
+        (f"{name}-narrow", re.sub(r"lanes: (\d+)", lambda lanes: f"lanes: {int(lanes[1]) - 1}", entry))
+        for name, entry in dies
+    ]
+    added = "".join(
+        f"  {name}{ending}:\n{entry}"
+        for name, entry in (*dies, *narrow)
+        for ending in NAMESAKES
+        if ending or name.endswith("-narrow")
+    )
     tooling.write_text(text.replace("dies:\n", f"dies:\n{added}", 1), encoding="utf-8")
 
 
@@ -140,6 +169,27 @@ def _length(text: str, choice: Choice) -> str:
 
 def _finishing_time(text: str, choice: Choice) -> str:
     return re.sub(r"^  after: [1-5] h$", lambda _: f"  after: {choice.randint(1, 5)} h", text, flags=re.MULTILINE)
+
+
+def _numbers(text: str, choice: Choice) -> str:
+    """Vary every quantity a little, save what tools and cores fix."""
+
+    def other(found: re.Match[str]) -> str:
+        field, number = found.groups()
+        if field in FIXED:
+            return found[0]
+        share = choice.choice((-1, 1)) * choice.uniform(SHARE_OF_NUMBERS / 10, SHARE_OF_NUMBERS)
+        return f"{field}: {float(number) * (1 + share):.5g}"
+
+    lines = text.splitlines()
+    return "\n".join(line if line.lstrip().startswith("#") else NUMBER.sub(other, line) for line in lines) + "\n"
+
+
+def _names(text: str, choice: Choice) -> str:
+    """Name a namesake of the customer and of the die."""
+    for field, name in (("customer", r"[a-z]+-[a-z0-9-]+"), ("die", r"d-\d+(?:-narrow)?")):
+        text = re.sub(rf"\b({field}: {name})", rf"\1{choice.choice(NAMESAKES)}", text, count=1)
+    return text
 
 
 def _comments(text: str, choice: Choice) -> str:
@@ -218,7 +268,7 @@ def _first(pattern: str, text: str) -> str:
     return found[1]
 
 
-EVERYWHERE: tuple[Edit, ...] = (_finishing_time, _comments, _key_order)
+EVERYWHERE: tuple[Edit, ...] = (_finishing_time, _numbers, _names, _comments, _key_order)
 SOUND: tuple[Edit, ...] = (_length, _width_and_lanes, _speed, _lamps, _labels_per_roll, *EVERYWHERE)
 
 

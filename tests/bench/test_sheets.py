@@ -12,7 +12,7 @@ import pytest
 from filmcheck.run import Options, lint
 
 sys.path.insert(0, str(Path(__file__).parent))
-from sheets import DEMO, EVERYWHERE, make_plant, patterns, varied
+from sheets import DEMO, EVERYWHERE, FIXED, NUMBER, _names, _numbers, make_plant, patterns, varied
 
 COUNT = 20
 RULES_OF_SPOILED = {"lamp-at-maximum", "small-core-thin-liner", "die-repeat", "finishing-late", "taper-rises"}
@@ -46,12 +46,12 @@ def test_the_sheets_can_be_read_and_judged(tmp_path: Path) -> None:
 
 
 def test_sound_patterns_stay_sound_and_spoiled_ones_keep_their_defect(tmp_path: Path) -> None:
-    """Of 200 sheets about 20 are spoiled; what the others are told is at most that two stand in one another's way."""
-    make_plant(tmp_path / "plant", 200)
+    """Some 30 are spoiled, not all by an error; others are told at most that two stand in each other's way."""
+    make_plant(tmp_path / "plant", 300)
     report = lint([tmp_path / "plant"], Options(today=date(2026, 12, 1)))
     told = {(finding.job, finding.rule) for finding in report.findings if finding.counts and finding.level == "error"}
     spoiled = {job for job, rule in told if rule != "tool-booked-twice"}
-    assert 10 <= len(spoiled) <= 30
+    assert 15 <= len(spoiled) <= 45
     assert {rule for _, rule in told} & RULES_OF_SPOILED
 
 
@@ -62,8 +62,30 @@ def test_every_defect_survives_what_is_varied(tmp_path: Path) -> None:
     for number, text in enumerate(patterns("spoiled")):
         sheet = plant / f"jobs/{number}.yaml"
         sheet.write_text(varied(text, number, random.Random(number), EVERYWHERE), encoding="utf-8")  # noqa: S311
-        rules = [
-            {finding.rule for finding in lint([path], Options(today=date(2026, 12, 1))).findings if finding.counts}
-            for path in (demo[text], sheet)
-        ]
-        assert rules[0] <= rules[1], demo[text].name
+        assert rules_of(demo[text]) <= rules_of(sheet), demo[text].name
+
+
+@pytest.mark.parametrize("kind", ["sound", "spoiled"])
+def test_numbers_and_names_vary_without_another_finding(kind: str, tmp_path: Path) -> None:
+    plant = tmp_path / "plant"
+    make_plant(plant, 2)
+    demo = {path.read_text(encoding="utf-8"): path for path in (DEMO / "jobs" / kind).glob("*.yaml")}
+    for number, text in enumerate(patterns(kind)):
+        sheet = plant / f"jobs/{number}.yaml"
+        other = varied(text, 0, random.Random(number), (_numbers, _names))  # noqa: S311
+        sheet.write_text(other, encoding="utf-8")
+        assert rules_of(demo[text]) == rules_of(sheet), demo[text].name
+        pairs = list(zip(quantities(text), quantities(other), strict=True))
+        assert pairs
+        assert not [before for before, after in pairs if before == after], demo[text].name
+
+
+def quantities(text: str) -> list[tuple[str, str]]:
+    """Give the fields of a sheet that can vary, with their numbers, in their order."""
+    lines = "\n".join(line for line in text.splitlines() if not line.startswith("#"))
+    return [(field, number) for field, number in NUMBER.findall(lines) if field not in FIXED]
+
+
+def rules_of(sheet: Path) -> set[str]:
+    """Give the rules whose findings on a sheet count."""
+    return {finding.rule for finding in lint([sheet], Options(today=date(2026, 12, 1))).findings if finding.counts}

@@ -43,6 +43,9 @@ class Chosen:
     def once(self, name: str, work: Callable[[Any], Any]) -> Any:
         return work(self)
 
+    def owned(self, name: str, item: Item | None) -> tuple[str, Item | None]:
+        return name, item
+
     def lack(self, kind: str) -> Missing | None:
         return None
 

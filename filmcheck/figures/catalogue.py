@@ -5,7 +5,9 @@ from __future__ import annotations
 from functools import lru_cache
 
 from filmcheck.figures import (
+    bookings,
     checks,
+    fittings,
     job_itself,
     laminate,
     lamps,
@@ -36,6 +38,8 @@ _FAMILIES = (
     tools,
     rolls,
     checks,
+    bookings,
+    fittings,
     press_order,
     wound_rolls,
     wound,

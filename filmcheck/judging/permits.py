@@ -222,6 +222,12 @@ def _timeless_defects(claim: Claim, rules: Mapping[str, Rule]) -> Iterator[Defec
     if not permit.approved_by:
         says = f"the permit for {permit.rule} does not say who granted it"
         yield "permit-without-approver", says, "Write approved_by: who answers for it."
+    if not permit.reason.strip():
+        says = f"the permit for {permit.rule} gives no reason"
+        yield "permit-without-reason", says, "Write reason: why this departure does no harm here, or what it costs."
+    if claim.granted is not None and claim.until is not None and claim.until < claim.granted:
+        says = f"the permit for {permit.rule} was granted on {claim.granted} and ended on {claim.until}, before that"
+        yield "permit-backwards", says, "Put the two days right."
     if rule.safety and not permit.caution:
         says = f"{permit.rule} guards people, and its permit names no caution"
         yield (
@@ -240,6 +246,15 @@ def _remarks(claim: Claim, job_day: date, stage: str) -> Iterator[Defect]:
             "permit-after-the-fact",
             says,
             "By ISO 9000 that is a concession, not a deviation permit: treat it as one.",
+        )
+    elif claim.granted is not None and claim.granted > job_day:
+        says = (
+            f"the permit for {permit.rule} bears {claim.granted} as the day of granting; the job is to run on {job_day}"
+        )
+        yield (
+            "permit-after-the-fact",
+            says,
+            "A deviation permit is granted before the job: have it granted, or put the day right.",
         )
 
 

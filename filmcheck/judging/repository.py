@@ -11,7 +11,7 @@ from filmcheck.figures.figures import Figures
 from filmcheck.judging.judge import House, job_place
 from filmcheck.judging.permits import IdlePermits
 from filmcheck.judging.rule import Rule
-from filmcheck.plant.entries import Named, all_entries, kind_marks, named_entries
+from filmcheck.plant.entries import Named, all_entries, kind_marks, mark_key, named_entries
 from filmcheck.plant.plant import PERMITS, Plant
 from filmcheck.plant.record import Datum, Record, find, word
 from filmcheck.records.finding import Finding, Kind, Related
@@ -22,6 +22,8 @@ TO_COME = ("planned", "set-up", "running")
 """Stages of jobs that still need their tools."""
 
 TOOLS = ("die", "magnetic cylinder", "anvil", "print cylinder")
+BOOKED = ("press", *TOOLS)
+"""What one job has for itself as long as it runs."""
 
 
 class JobSummary(NamedTuple):
@@ -70,7 +72,7 @@ def summarise(figures: Figures) -> JobSummary:
         _text(sheet, "date"),
         _text(sheet, "press_time", "from"),
         _text(sheet, "press_time", "to"),
-        named_entries(sheet, TOOLS),
+        named_entries(sheet, BOOKED),
         *amounts,
     )
 
@@ -145,8 +147,9 @@ class Repository:
     def _doubled_bookings(self) -> Iterator[Finding]:
         for named, jobs in self._users().items():
             for (other, at), (job, entry) in _overlapping(jobs):
-                if not job.number or other.number != job.number:
-                    sure = job.hours is not None and other.hours is not None
+                sure = job.hours is not None and other.hours is not None
+                # A press runs several jobs a day: only hours that meet say that it is promised twice.
+                if (sure or entry.what != "press") and (not job.number or other.number != job.number):
                     yield self._booking(job, entry, other, at, "fail" if sure else "open", named)
 
     def _booking(
@@ -155,7 +158,8 @@ class Repository:
         says = f"{entry.what} {named[2]} is booked {job.when} here and {other.when} by job {other.number}"
         missing = tuple(f"press_time of job {each.number}" for each in (other, job) if each.hours is None)
         related = (Related(at.place, f"{entry.what} {named[2]} booked by job {other.number}"),)
-        return self._finding("tool-booked-twice", entry.place, says, job.number, related, kind, missing)
+        rule = "press-booked-twice" if entry.what == "press" else "tool-booked-twice"
+        return self._finding(rule, entry.place, says, job.number, related, kind, missing)
 
     def _worn_dies(self) -> Iterator[Finding]:
         for named, jobs in self._users().items():
@@ -195,11 +199,11 @@ class Repository:
             yield self._finding("permit-idle", place, says, "", (), address=f"{PERMITS}/{rule}")
 
     def _users(self) -> dict[tuple[str, str, str], list[tuple[JobSummary, Named]]]:
-        """Give the jobs to come that use each tool."""
+        """Give the jobs to come that use each press and tool."""
         users: dict[tuple[str, str, str], list[tuple[JobSummary, Named]]] = defaultdict(list)
         for job in self._to_come:
             for entry in job.entries:
-                if entry.what in TOOLS:
+                if entry.what in BOOKED:
                     users[entry.register, entry.section, entry.name].append((job, entry))
         return users
 
@@ -236,7 +240,7 @@ def changed_entries(figures: Figures, plant: Plant) -> Iterator[tuple[str, Place
     signed = find(figures.job.sheet, ("signed", "entries"))
     marks = signed.fields if isinstance(signed, Record) else {}
     for what, (mark, entries) in kind_marks(figures.job.sheet, plant).items() if marks else ():
-        then = marks.get(what.replace(" ", "_"))
+        then = marks.get(mark_key(what))
         if isinstance(then, Datum) and then.text != mark:
             yield what, then.place, " or ".join(sorted(entry.name for entry in entries))
 

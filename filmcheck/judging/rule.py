@@ -66,8 +66,8 @@ class Rule:
         return self.text.level
 
     def owed_at(self, stage: str) -> bool:
-        """Whether a sheet at this stage must have what the rule asks for. An unknown stage owes everything."""
-        return stage not in STAGES or STAGES.index(stage) >= STAGES.index(self.text.from_stage)
+        """Whether a sheet at this stage must have what the rule asks for; without a known stage, as when planned."""
+        return STAGES.index(stage if stage in STAGES else STAGES[0]) >= STAGES.index(self.text.from_stage)
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,6 +16,7 @@ from filmcheck.reading.schema_words import (
     joined,
     nearest,
     quoted,
+    sentences,
     type_hint,
     types_in_words,
 )
@@ -91,7 +92,7 @@ class Spot(NamedTuple):
 def told(error: Failure, root: Node) -> Iterator[Told]:
     """Give the faults that one error of the validator comes to; mostly one."""
     spot = _spot(root, error.path)
-    if isinstance(spot.node, Mapping) and isinstance(error.instance, str):
+    if isinstance(spot.node, Mapping) and isinstance(error.instance, str) and error.keyword != "None":
         # Only `propertyNames` puts the name of a key in the place of the group.
         yield _key_name(error, spot.node.entries[error.instance].key, spot)
         return
@@ -117,7 +118,7 @@ def _spot(root: Node, path: Iterable[str | int]) -> Spot:
 
 def _wrong(spot: Spot, says: str, error: Failure, hint: str = "", span: Span | None = None) -> Told:
     """Make the fault of a wrong value; the schema's own words are the hint of last resort."""
-    hint = hint or _expected(error.schema)
+    hint = sentences(hint or _expected(error.schema), error.schema.get("until_mended", ""))
     place = span or (spot.node.span if isinstance(spot.node, Scalar) else spot.head)
     if spot.entry and place[:2] == place[2:]:
         place = spot.entry.key.span  # nothing stands there; point at the key
@@ -192,7 +193,7 @@ def _missing_keys(error: Failure, spot: Spot, _root: Node) -> Iterator[Told]:
     """Tell of all missing keys; the validator gives as many errors, and the same faults are told once."""
     for name in error.limit:
         if name not in error.instance:
-            yield _missing(spot, name, f"The key {quoted(name)} is missing")
+            yield _missing(spot, name, f"The key {quoted(name)} is missing", error.schema)
 
 
 def _missing_with(error: Failure, spot: Spot, _root: Node) -> Iterator[Told]:
@@ -200,11 +201,15 @@ def _missing_with(error: Failure, spot: Spot, _root: Node) -> Iterator[Told]:
         if given in error.instance:
             for name in names:
                 if name not in error.instance:
-                    yield _missing(spot, name, f"With {quoted(given)} the key {quoted(name)} is owed and missing")
+                    says = f"With {quoted(given)} the key {quoted(name)} is owed and missing"
+                    yield _missing(spot, name, says, error.schema)
 
 
-def _missing(spot: Spot, name: str, says: str) -> Told:
-    return Told(Fault("key-missing", spot.head, f"{says}{_within(spot)}.", f"Add `{name}: …`."), spot.path, name)
+def _missing(spot: Spot, name: str, says: str, schema: dict[str, Any]) -> Told:
+    wanted = schema.get("properties", {}).get(name, {})
+    words = ", ".join(_as_written(value) for value in allowed_values(wanted))
+    hint = sentences(f"Add `{name}: …`.", f"Allowed: {words}." if words else "", wanted.get("until_mended", ""))
+    return Told(Fault("key-missing", spot.head, f"{says}{_within(spot)}.", hint), spot.path, name)
 
 
 def _key_name(error: Failure, key: Scalar, spot: Spot) -> Told:

@@ -50,6 +50,11 @@ def quoted(text: object) -> str:
     return f"`{words}`" if len(words) <= _LONGEST_QUOTE else f"`{words[: _LONGEST_QUOTE - 1]}…`"
 
 
+def sentences(*parts: str) -> str:
+    """Give the parts that say something, one behind the other."""
+    return " ".join(part for part in parts if part)
+
+
 def type_hint(node: Node, types: str | Iterable[str]) -> str:
     """Give what to write where the type is wrong, as far as it can be guessed."""
     wanted = {types} if isinstance(types, str) else set(types)

@@ -54,6 +54,9 @@ FIRES = {
     "tool-booked-twice": lambda ground: [
         planned(ground, number, "2026-12-01", "06:00 10:00") for number in ("PG-2", "PG-3")
     ],
+    "press-booked-twice": lambda ground: [
+        planned(ground, number, "2026-12-01", "06:00 10:00") for number in ("PG-2", "PG-3")
+    ],
     "die-life-summed": lambda ground: [
         ground.change("registers/tooling.yaml", ("life: 1000000", "life: 140000")),
         *(planned(ground, f"PG-{n}", f"2026-12-0{n}") for n in (2, 3)),
@@ -67,6 +70,9 @@ SILENT = {
     "job-number-twice": lambda ground: ground.job("PG-1002", name=OTHER),
     "tool-booked-twice": lambda ground: [
         planned(ground, f"PG-{n}", "2026-12-01", hours) for n, hours in ((2, "06:00 10:00"), (3, "10:00 14:00"))
+    ],
+    "press-booked-twice": lambda ground: [
+        planned(ground, f"PG-{n}", "2026-12-01", hours) for n, hours in ((2, "06:00 10:00"), (3, ""))
     ],
     "die-life-summed": lambda ground: [
         ground.change("registers/tooling.yaml", ("life: 1000000", "life: 160000")),

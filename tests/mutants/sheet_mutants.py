@@ -1,0 +1,230 @@
+"""Spoils sound job sheets by one edit each, and tells which of these mutants no rule notices.
+
+Every number is taken three times and a third, every word exchanged for another that is allowed, every yes turned into
+a no, every entry left out, every date moved, every station left out, doubled and changed with its neighbour. A mutant
+counts as noticed where the sheet draws a finding (fault, note or cannot tell) that the sound sheet does not draw.
+
+    python tests/mutants/sheet_mutants.py [SHARE]         # share of the mutants to try, 1 where left out
+    python tests/mutants/sheet_mutants.py --silent        # every silent one, by what was edited
+"""
+
+from __future__ import annotations
+
+import json
+import random
+import re
+import sys
+from collections import Counter
+from collections.abc import Iterator
+from copy import deepcopy
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from functools import lru_cache
+from pathlib import Path
+from typing import Any
+
+from ruamel.yaml import YAML
+
+from filmcheck.figures.figures import Figures
+from filmcheck.judging.repository import JobSummary, Repository, summarise
+from filmcheck.plant.job import resolve
+from filmcheck.plant.plant import Plant, load_plant, type_text
+from filmcheck.plant.shape import Shape, shape_of
+from filmcheck.records.finding import Finding
+from filmcheck.running.plant_context import PlantContext, judge_sheet, make_context
+
+EXAMPLES = Path(__file__).parents[2] / "examples"
+SOUND = EXAMPLES / "jobs" / "sound"
+DAY = date(2026, 11, 25)
+NUMBER = re.compile(r"-?\d+(?:\.\d+)?")
+FACTORS = {"x3": 3.0, "/3": 1 / 3}
+DAYS = {"60 d earlier": timedelta(days=-60), "60 d later": timedelta(days=60)}
+
+Path_ = tuple[str | int, ...]
+
+
+@dataclass(frozen=True)
+class Mutant:
+    """One sheet spoiled by one edit: which sheet, what was edited, how, and the text that came of it."""
+
+    sheet: str
+    field: str
+    edit: str
+    stage: str
+    text: str
+
+
+def mutants(name: str, text: str, plant: Plant) -> Iterator[Mutant]:
+    """Give every mutant of a sheet."""
+    sound = _plain(YAML(typ="safe", pure=True).load(text))
+    for path, edit, spoiled in _edits(sound, plant):
+        yield Mutant(name, _pattern(path), edit, sound["stage"], json.dumps(spoiled, ensure_ascii=False))
+
+
+def _plain(value: Any) -> Any:
+    """Give a value as JSON has it: days and hours as they are written."""
+    if isinstance(value, dict):
+        return {str(key): _plain(inner) for key, inner in value.items()}
+    if isinstance(value, list):
+        return [_plain(inner) for inner in value]
+    if isinstance(value, datetime):
+        return value.strftime("%Y-%m-%d %H:%M")
+    return value.isoformat() if isinstance(value, date) else value
+
+
+def _pattern(path: Path_) -> str:
+    """Name a field whatever its place in a list: path.uv lamp.setting, results.lanes."""
+    return ".".join(step for step in path if isinstance(step, str))
+
+
+def _edits(sound: Any, plant: Plant) -> Iterator[tuple[Path_, str, Any]]:
+    for path, value, shape in _fields(sound, shape_of("job-sheet"), ()):
+        if not path:
+            continue
+        yield path, "left out", _without(sound, path)
+        if not isinstance(value, dict | list):
+            for edit, other in _others(path, value, shape, plant):
+                yield path, edit, _with(sound, path, other)
+    yield from _station_edits(sound)
+
+
+def _fields(value: Any, shape: Shape | None, path: Path_) -> Iterator[tuple[Path_, Any, Shape | None]]:
+    yield path, value, shape
+    if isinstance(value, dict):
+        for key, inner in value.items():
+            known = None if shape is None else shape.fields.get(key) if shape.sort == "record" else shape.item
+            yield from _fields(inner, known, (*path, key))
+    elif isinstance(value, list):
+        for index, inner in enumerate(value):
+            yield from _fields(inner, shape.item if shape is not None else None, (*path, index))
+
+
+def _others(path: Path_, value: Any, shape: Shape | None, plant: Plant) -> Iterator[tuple[str, Any]]:
+    if isinstance(value, bool):
+        yield "turned about", not value
+    elif isinstance(value, int):
+        yield "x3", value * 3
+        yield "/3", max(value // 3, 1) if value > 1 else value + 1
+    elif shape is not None and shape.register:
+        register, section = _register(shape.register)
+        yield from ((f"is {other}", other) for other in plant.entries(register, section) if other != value)
+    elif shape is not None and shape.words:
+        yield from ((f"is {other}", other) for other in shape.words if other != value)
+    elif re.fullmatch(r"\d{4}-\d{2}-\d{2}( \d{2}:\d{2})?", str(value)):
+        yield from ((edit, _moved(value, by)) for edit, by in DAYS.items())
+    elif shape is not None and shape.sort == "quantity":
+        yield from ((edit, _times(value, by)) for edit, by in FACTORS.items())
+
+
+def _register(named: str) -> tuple[str, str]:
+    tools = ("dies", "magnetic_cylinders", "anvils", "print_cylinders")
+    return ("tooling", named) if named in tools else (named, "")
+
+
+def _moved(text: str, by: timedelta) -> str:
+    form = "%Y-%m-%d %H:%M" if " " in text else "%Y-%m-%d"
+    return (datetime.strptime(text, form) + by).strftime(form)
+
+
+def _times(text: str, factor: float) -> str:
+    return NUMBER.sub(lambda found: f"{float(found[0]) * factor:.6g}", text, count=1)
+
+
+def _with(sound: Any, path: Path_, value: Any) -> Any:
+    spoiled = deepcopy(sound)
+    _inner(spoiled, path[:-1])[path[-1]] = value
+    return spoiled
+
+
+def _without(sound: Any, path: Path_) -> Any:
+    spoiled = deepcopy(sound)
+    del _inner(spoiled, path[:-1])[path[-1]]
+    return spoiled
+
+
+def _inner(value: Any, path: Path_) -> Any:
+    for step in path:
+        value = value[step]
+    return value
+
+
+def _station_edits(sound: Any) -> Iterator[tuple[Path_, str, Any]]:
+    stations = sound.get("path", [])
+    for index, station in enumerate(stations):
+        path: Path_ = ("path", index, *station)
+        yield path, "doubled", {**sound, "path": [*stations[: index + 1], *stations[index:]]}
+        following = stations[index + 1 : index + 2]
+        if following and following[0] != station:
+            changed = [*stations[:index], *following, station, *stations[index + 2 :]]
+            yield path, f"changed with {next(iter(following[0]))}", {**sound, "path": changed}
+
+
+class Bench:
+    """Judges sheets against one plant, read once, with all its other sound jobs beside them."""
+
+    def __init__(self, plant: Plant, context: PlantContext, sheets: dict[str, str]) -> None:
+        """Take the plant and its sound sheets by name."""
+        self.plant, self.context, self.sheets = plant, context, sheets
+        self.summaries = {name: self._summary(name, text) for name, text in sheets.items()}
+        self.before = {name: self._drawn(name, text) for name, text in sheets.items()}
+
+    def _summary(self, name: str, text: str) -> JobSummary:
+        sheet = type_text(text, name, "job-sheet")
+        job, _ = resolve(sheet.record, name, self.plant)
+        return summarise(Figures(job, DAY))
+
+    def _drawn(self, name: str, text: str) -> Counter[tuple[str, str, bool, str]]:
+        result = judge_sheet(type_text(text, name, "job-sheet"), self.context, DAY)
+        among = Repository(self.plant, self.context.rules, self.context.house)
+        for other, summary in self.summaries.items():
+            among.add(result.summary if other == name else summary)
+        return Counter(map(_told, (*result.findings, *among.findings(whole=False))))
+
+    def notices(self, mutant: Mutant) -> set[str]:
+        """Give the rules that speak up about a mutant and not about its sound sheet."""
+        return {rule for rule, *_ in self._drawn(mutant.sheet, mutant.text) - self.before[mutant.sheet]}
+
+
+def _told(finding: Finding) -> tuple[str, str, bool, str]:
+    return finding.rule, finding.kind, finding.counts, finding.address if finding.kind != "fail" else ""
+
+
+@lru_cache(maxsize=1)
+def demo_bench() -> Bench:
+    """Give the bench of the demo plant."""
+    plant = load_plant(EXAMPLES / "plant.yaml")
+    sheets = {path.stem: path.read_text("utf-8") for path in sorted(SOUND.glob("*.yaml"))}
+    return Bench(plant, make_context(plant), sheets)
+
+
+def tried(bench: Bench, share: float = 1.0, seed: int = 1) -> Iterator[tuple[Mutant, set[str]]]:
+    """Try mutants of every sheet, a share of them drawn by the seed; give each with the rules that notice it."""
+    draw = random.Random(seed)  # noqa: S311  nothing secret: the same seed draws the same mutants
+    for name, text in bench.sheets.items():
+        for mutant in mutants(name, text, bench.plant):
+            if share >= 1 or draw.random() < share:
+                yield mutant, bench.notices(mutant)
+
+
+def main(arguments: list[str]) -> None:
+    """Print what share is noticed, by kind of edit, and the silent ones gathered by field and edit."""
+    shares = [float(word) for word in arguments if not word.startswith("-")]
+    all_of, noticed, silent = Counter[str](), Counter[str](), Counter[tuple[str, str]]()
+    where: dict[tuple[str, str], list[str]] = {}
+    for mutant, rules in tried(demo_bench(), *shares):
+        kind = mutant.edit.split(" ")[0] if mutant.edit not in DAYS else "moved"
+        all_of[kind] += 1
+        noticed[kind] += bool(rules)
+        if not rules:
+            silent[mutant.field, mutant.edit] += 1
+            where.setdefault((mutant.field, mutant.edit), []).append(f"{mutant.sheet[3:7]} {mutant.stage}")
+    for kind, count in sorted(all_of.items()):
+        print(f"{kind:14} {noticed[kind]:5} of {count:5} noticed ({noticed[kind] / count:.1%})")
+    print(f"{'all':14} {noticed.total():5} of {all_of.total():5} noticed ({noticed.total() / all_of.total():.1%})")
+    if "--silent" in arguments:
+        for (field, edit), count in sorted(silent.items()):
+            print(f"{count:3}  {field}: {edit}   [{', '.join(where[field, edit])}]")
+
+
+if __name__ == "__main__":
+    main(sys.argv[1:])

@@ -29,6 +29,7 @@ LINE = [
     "judging",
     "packs",
     "proving",
+    "windows",
     # report
     "reports",
     # the whole run

@@ -44,12 +44,19 @@ def _start() -> click.Command:
     return start_command
 
 
+def _window() -> click.Command:
+    from filmcheck.cli.window import window_command
+
+    return window_command
+
+
 COMMANDS: dict[str, Callable[[], click.Command]] = {
     "figures": _figures,
     "lint": _lint,
     "rules": _rules,
     "sign": _sign,
     "start": _start,
+    "window": _window,
 }
 """The commands by name. Each is fetched when it is asked for, so that none waits for what only another needs."""
 

@@ -7,7 +7,6 @@ from datetime import date
 from typing import Protocol, TypeVar
 
 from filmcheck.plant.job import Item, Job
-from filmcheck.plant.record import Record
 from filmcheck.records.value import Figured
 from filmcheck.web.walk import State
 
@@ -30,9 +29,6 @@ class Ask(Protocol):
 
     def things(self, kind: str) -> tuple[Item, ...]:
         """Give the things of a kind."""
-
-    def records(self, item: Item) -> tuple[Record, ...]:
-        """Give the records of a thing, the sheet's own first, for what cannot be asked by name."""
 
     def once(self, name: str, work: Callable[[Ask], T]) -> T:
         """Give what the work comes to on this job, and do it only once."""

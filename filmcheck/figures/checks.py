@@ -14,7 +14,7 @@ def _made(moment: str, name: str, meaning: str) -> Figure:
     def look(ask: Ask, item: Item | None) -> Figured:
         if item is None:
             raise KeyError(name)
-        moments = find(ask.records(item)[0], ("at",))
+        moments = find(item.records[0], ("at",))
         if not isinstance(moments, Listing):
             need = f"{item.label}: at"
             return Missing((Need(need, need, item.place),))
@@ -24,7 +24,7 @@ def _made(moment: str, name: str, meaning: str) -> Figure:
 
 
 def _pressure(ask: Ask, item: Item) -> Quantity | None:
-    reading = find(ask.records(item)[0], ("die_pressure",))
+    reading = find(item.records[0], ("die_pressure",))
     return reading.content if isinstance(reading, Datum) and isinstance(reading.content, Quantity) else None
 
 

@@ -15,7 +15,7 @@ def _fitted(name: str) -> Callable[[Ask, Item | None], Figured]:
     def look(ask: Ask, item: Item | None) -> Figured:
         if item is None:
             raise KeyError(name)
-        records = ask.records(item)[1:]
+        records = item.records[1:]
         field = find(records[0], (name,)) if records else None
         if isinstance(field, Datum) and isinstance(field.content, str):
             return Value(field.content, field.content, Source(f"press {item.label}: {name}", field))

@@ -15,7 +15,6 @@ from filmcheck.figures.catalogue import CATALOGUE, find_scoped
 from filmcheck.figures.figure import Default, Figure, Route
 from filmcheck.figures.given import ROOTS
 from filmcheck.figures.scopes import SINGLE
-from filmcheck.figures.tracks import FROM_PRESS, Track, bit_of, track_of
 from filmcheck.plant.job import Document, Item, why_unusable
 from filmcheck.plant.record import Datum, Field, Record, Unusable, deepest, find
 from filmcheck.records.value import Figured, Missing, Need, Source, Value, ends_over, exact, lacking, size_of
@@ -26,21 +25,14 @@ ITS = "its."
 Key: TypeAlias = "str | tuple[str, Item | None]"
 """What a figure is kept under: its name, with the thing it is of where the name starts with ``its.``."""
 
-Kept: TypeAlias = tuple[Figured, int]
-"""A figure, and the mask of the tracks that it hangs on."""
-
 
 class Desk(Ask, Protocol):
     """The figures of one job, as those work at it that look figures up."""
 
-    mask: int
-    known: dict[Key, Kept]
+    known: dict[Key, Figured]
     routes: dict[Key, Route]
     documents: Mapping[str, Document]
     sheet: Record
-
-    def keep(self, name: str, item: Item | None, key: Key) -> Kept:
-        """Look a figure up that is not known yet, and keep it. The mask stays as it was."""
 
 
 Lookup: TypeAlias = Callable[[Desk, Item | None], Figured]
@@ -104,20 +96,14 @@ def _told(field: Field | None, record: Record, path: tuple[str, ...], name: str,
 
 
 def _of_sheet(path: tuple[str, ...], name: str, dimension: str) -> Lookup:
-    bit = bit_of(Track("sheet", path[0], path[1] if len(path) > 1 else ""))
-
     def look(desk: Desk, item: Item | None) -> Figured:
-        desk.mask |= bit
         return _told(find(desk.sheet, path), desk.sheet, path, name, dimension)
 
     return look
 
 
 def _of_entry(document: str, path: tuple[str, ...], name: str, dimension: str) -> Lookup:
-    bit = bit_of(Track("entry", document))
-
     def look(desk: Desk, item: Item | None) -> Figured:
-        desk.mask |= bit
         entry = desk.documents[document]
         if entry.record is None:
             return Missing((entry.lack,) if entry.lack else ())
@@ -142,24 +128,17 @@ def _of_thing(kind: str, field: str, dimension: str) -> Lookup:
     """Read a field of a thing: from the sheet, else from the station of the press, else from an entry that it names."""
     path = tuple(field.split("."))
     first, inner = path[0], path[1:]
-    bits: dict[int, int] = {}
 
     def look(desk: Desk, item: Item | None) -> Figured:
         if item is None:
             raise KeyError(f"{ITS}{field} is asked for outside of any thing")
-        bit = bits.get(item.number)
-        if bit is None:
-            bit = bits[item.number] = bit_of(track_of(kind, first, item.number))
-        desk.mask |= bit
         if inner and first in item.documents:
             entry = item.documents[first]
             if entry.record is None:
                 return Missing((entry.lack,) if entry.lack else ())
             name = f"{item.label}: {field}"
             return _told(find(entry.record, inner), entry.record, inner, name, dimension)
-        for number, record in enumerate(item.records):
-            if number:
-                desk.mask |= FROM_PRESS
+        for record in item.records:
             found = record.fields.get(first) if not inner else find(record, path)
             if found is not None:
                 return _told(found, record, path, f"{item.label}: {field}", dimension)
@@ -227,18 +206,16 @@ def _reckoning(route: Route, name: str) -> _Try:
     work, size, new = route.work, route.size, tuple.__new__
 
     def attempt(desk: Desk, item: Item | None, lacks: list[list[Any]]) -> Figured | None:
-        known, mask = desk.known, desk.mask
+        known = desk.known
         values: list[Any] = []
         lows: list[Any] = []
         assumes: tuple[str, ...] = ()
         is_exact, is_known = True, True
         for need, own, otherwise in needs:
             key = (need, item) if own else need
-            kept = known.get(key)
-            if kept is None:
-                kept = desk.keep(need, item, key)
-            value: Any = kept[0]
-            mask |= kept[1]
+            value: Any = known.get(key)
+            if value is None:
+                value = desk(need, item)
             if value.__class__ is Missing:
                 if otherwise is None or value.is_spoiled:
                     is_known = False
@@ -252,7 +229,6 @@ def _reckoning(route: Route, name: str) -> _Try:
                 assumes = tuple(dict.fromkeys((*assumes, *assumed)))
             values.append(value)
             lows.append(low)
-        desk.mask = mask
         if not is_known:
             lacks.append(values)
             return None

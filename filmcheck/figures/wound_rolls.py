@@ -38,7 +38,7 @@ def finished_roll(ask: Ask) -> tuple[Item, ...]:
 
 def _own_taper(ask: Ask, item: Item | None) -> Figured:
     """Read the taper that the sheet sets; the press register has a word under the same name."""
-    records = ask.records(item) if item is not None else ()
+    records = item.records if item is not None else ()
     field = find(records[0], ("taper",)) if records else None
     if isinstance(field, Datum) and isinstance(field.content, Quantity):
         return Value(field.content.low, field.content.high, Source("rewind.taper", field))
@@ -50,7 +50,7 @@ def _own_taper(ask: Ask, item: Item | None) -> Figured:
 
 def _machine_taper(ask: Ask, item: Item | None) -> Figured:
     """Read the taper that the press can wind, by the press register."""
-    records = ask.records(item)[1:] if item is not None else ()
+    records = item.records[1:] if item is not None else ()
     field = find(records[0], ("taper",)) if records else None
     if isinstance(field, Datum):
         return Value(str(field.content), str(field.content), Source("press rewind: taper", field))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import Any, cast
+from typing import cast
 
 from filmcheck.plant.nearest import known_names
 from filmcheck.plant.plant import REGISTER_TEXTS, Plant
@@ -40,8 +40,6 @@ class Document:
     lack: Need | None = None
     stations: tuple[tuple[str, Record] | None, ...] = ()
     """Of a press: its stations in order, each with its kind."""
-    known: dict[str, Any] = field(default_factory=dict, compare=False, repr=False)
-    """What was read of an entry for one job holds for all that name it."""
     by_kind: Mapping[str, list[tuple[int, Record]]] = field(default_factory=dict, compare=False, repr=False)
     """Of a press: its stations of each kind, with their number from 0."""
     by_mark: Mapping[tuple[str, str, Content], tuple[int, Record]] = field(

@@ -23,6 +23,12 @@ def work_out(path: Path, today: date, part: str = "") -> FigureSheet:
 
     Raises UseError where there is no sheet, or one that cannot be read.
     """
+    sheet, plant = sheet_and_plant(path)
+    return _worked(sheet, plant, today, part)
+
+
+def sheet_and_plant(path: Path) -> tuple[Sheet, Plant]:
+    """Read one job sheet and its plant. Raises UseError where there is no sheet, or one that cannot be read."""
     if not lexists(path):
         raise UseError(f"{path} is not there", way_out="Give a job sheet.")
     if path.is_dir():
@@ -30,8 +36,7 @@ def work_out(path: Path, today: date, part: str = "") -> FigureSheet:
     plant = load_plant(settings_above(path.parent))
     if plant.owns(settled(path)):
         raise UseError(f"{path} belongs to the plant's settings, registers or rules", way_out="Give a job sheet.")
-    sheet = _read(path, plant)
-    return _worked(sheet, plant, today, part)
+    return _read(path, plant), plant
 
 
 def _read(path: Path, plant: Plant) -> Sheet:

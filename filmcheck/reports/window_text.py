@@ -1,0 +1,157 @@
+"""Operating windows for people, as text with a small map for pairs; and for programs, as JSON (RFC 8259)."""
+
+from __future__ import annotations
+
+import json
+import textwrap
+from collections.abc import Iterator, Sequence
+from typing import Any
+
+from filmcheck.records.window import Demand, JobWindows, PairMap, Reach, Window
+
+WIDTH = 80
+STANDING_LINE = (
+    "A window holds for one set-point with all else as on the sheet, and is as good as the sheet's numbers. "
+    "The instructions of the makers and the local codes come first."
+)
+_MOST = 3
+
+
+def window_text(windows: JobWindows) -> str:
+    """Set the windows of a job as text."""
+    blocks = [
+        f"Job {windows.job}, operating windows ({windows.file})",
+        *("\n".join(_window(window)) for window in windows.windows),
+        *("\n".join(_map(drawn)) for drawn in windows.maps),
+        "\n".join(_rest(windows)),
+        "\n".join(textwrap.wrap(STANDING_LINE, WIDTH)),
+    ]
+    return "\n\n".join(block for block in blocks if block) + "\n"
+
+
+def window_json(windows: JobWindows) -> str:
+    """Write the windows as JSON, in the units of the sheet."""
+    told: dict[str, Any] = {
+        "job": windows.job,
+        "file": windows.file,
+        "windows": [_window_object(window) for window in windows.windows],
+        "maps": [_map_object(drawn) for drawn in windows.maps],
+        "cannotTell": [_demand_object(demand) for demand in windows.open],
+        "broken": [_demand_object(demand) for demand in windows.standing],
+    }
+    return json.dumps(told, ensure_ascii=False, indent=2) + "\n"
+
+
+def _window(window: Window) -> Iterator[str]:
+    where = "inside" if window.inside else "outside"
+    nothing = not window.reaches and not any(not choice.bad for choice in window.choices)
+    state = "nothing holds" if nothing else where
+    yield f"{window.address}: {window.own}  [{state}]"
+    step = f"; set in steps of {window.step}" if window.step else ""
+    yield f"    set by   {window.who}{step}; {window.place}"
+    for reach in window.reaches:
+        yield from _reach(reach)
+    if window.meeting:
+        yield from _lines("meeting", "; ".join(_named(demand) for demand in window.meeting))
+    elif nothing and not window.choices:
+        yield from _lines("holds", "no value that was tried")
+    if window.choices:
+        good = [choice.name for choice in window.choices if not choice.bad]
+        yield from _lines("holds", ", ".join(good) or "none of them")
+    for choice in window.choices:
+        if choice.bad:
+            yield from _lines("not", f"{choice.name}: {_demands(choice.bad)}")
+
+
+def _reach(reach: Reach) -> Iterator[str]:
+    yield from _lines("holds", f"{reach.set_low} to {reach.set_high}" if reach.set_low != reach.set_high else reach.low)
+    below, above = _demands(reach.below), _demands(reach.above)
+    margin_below = f" (margin {reach.margin_below})" if reach.margin_below and below else ""
+    margin_above = f" (margin {reach.margin_above})" if reach.margin_above and above else ""
+    if below:
+        yield from _lines("below", f"{reach.low}{margin_below}: {below}")
+    if above:
+        yield from _lines("above", f"{reach.high}{margin_above}: {above}")
+
+
+def _lines(label: str, text: str) -> list[str]:
+    return textwrap.wrap(
+        text, WIDTH, initial_indent=f"    {label:<9}", subsequent_indent=" " * 13, break_long_words=False
+    )
+
+
+def _demands(demands: Sequence[Demand]) -> str:
+    more = f" and {len(demands) - _MOST} more" if len(demands) > _MOST else ""
+    return "; ".join(dict.fromkeys(_named(demand) for demand in demands[:_MOST])) + more
+
+
+def _named(demand: Demand) -> str:
+    holds = f" holds {demand.holds}" if demand.holds else ""
+    thing = f" of {demand.thing}" if demand.thing else ""
+    return f"{demand.title}{thing}{holds} [{demand.rule}]"
+
+
+def _map(drawn: PairMap) -> Iterator[str]:
+    yield f"{drawn.down} (up) against {drawn.across} (across)"
+    wide = max(len(text) for text in drawn.down_values)
+    for value, row in zip(drawn.down_values, drawn.rows, strict=True):
+        yield f"    {value:>{wide}}  {' '.join(row)}"
+    yield f"    {'':>{wide}}  {drawn.across_values[0]} to {drawn.across_values[-1]}"
+    yield "    . holds   o the sheet's own, holds   x the sheet's own, does not hold"
+    for letter, demand in drawn.legend:
+        yield from _lines(letter, _named(demand))
+
+
+def _rest(windows: JobWindows) -> Iterator[str]:
+    if windows.standing:
+        yield from textwrap.wrap(f"broken on the sheet as it is: {_demands_all(windows.standing)}", WIDTH)
+    if windows.open:
+        yield from textwrap.wrap(f"cannot tell, so that no window knows of them: {_demands_all(windows.open)}", WIDTH)
+
+
+def _demands_all(demands: Sequence[Demand]) -> str:
+    return ", ".join(dict.fromkeys(demand.rule for demand in demands))
+
+
+def _demand_object(demand: Demand) -> dict[str, str]:
+    told = {"rule": demand.rule, "title": demand.title, "thing": demand.thing, "holds": demand.holds}
+    return {name: text for name, text in told.items() if text}
+
+
+def _window_object(window: Window) -> dict[str, Any]:
+    return {
+        "setPoint": window.address,
+        "setBy": window.who,
+        "own": window.own,
+        "step": window.step,
+        "place": str(window.place),
+        "inside": window.inside,
+        "holds": [
+            {
+                "low": reach.low,
+                "high": reach.high,
+                "settableLow": reach.set_low,
+                "settableHigh": reach.set_high,
+                "marginBelow": reach.margin_below,
+                "marginAbove": reach.margin_above,
+                "below": [_demand_object(demand) for demand in reach.below],
+                "above": [_demand_object(demand) for demand in reach.above],
+            }
+            for reach in window.reaches
+        ],
+        "choices": [
+            {"name": choice.name, "bad": [_demand_object(demand) for demand in choice.bad]} for choice in window.choices
+        ],
+        "meeting": [_demand_object(demand) for demand in window.meeting],
+    }
+
+
+def _map_object(drawn: PairMap) -> dict[str, Any]:
+    return {
+        "across": drawn.across,
+        "down": drawn.down,
+        "acrossValues": list(drawn.across_values),
+        "downValues": list(drawn.down_values),
+        "rows": list(drawn.rows),
+        "legend": {letter: _demand_object(demand) for letter, demand in drawn.legend},
+    }

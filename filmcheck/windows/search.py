@@ -1,0 +1,220 @@
+"""The values of one set-point that hold: found by judging, between judged values by bisection."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
+from itertools import pairwise
+
+from filmcheck.judging.verdict import OPEN, Verdict
+from filmcheck.units.quantity import convert
+from filmcheck.windows.set_points import SetPoint
+from filmcheck.windows.trial import Bench, Change, Key, Trial, Verdicts, looking_at
+
+FINER = 20
+"""Parts of a step to which an edge is found."""
+
+SPREAD = (1.1, 1.5, 3.0, 10.0, 40.0)
+"""Times the sheet's own value, up and down: where a set-point is tried first."""
+PARTS = 8
+"""Parts of a scale that has an end, such as 0 to 100 %, where it is tried first."""
+MOST_COUNTS = 24
+
+Bad = frozenset[Key]
+Take = Callable[[Bad], Bad]
+"""Takes from what is bad that which need not hold."""
+_NOTHING: Bad = frozenset()
+_NO_SUCH: Bad = frozenset({("value-wrong", "")})
+
+
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """Values that hold from ``low`` to ``high``, in parts of a step; the keys that end it, empty at the very end."""
+
+    low: int
+    high: int
+    below: Bad
+    above: Bad
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """What judging found out about one set-point: where it holds, and what is bad at the values that were tried."""
+
+    point: SetPoint
+    stretches: tuple[Stretch, ...]
+    tried: tuple[tuple[int, Bad], ...]
+    choices: tuple[tuple[str, Bad], ...] = ()
+
+
+class Search:
+    """Tries values of one set-point on a job; every value is judged only once.
+
+    ``allowed`` are verdicts that need not hold: those that the set-point does not move, and for advice those that are
+    bad already.
+    """
+
+    def __init__(
+        self, bench: Bench, point: SetPoint, base: Verdicts, also: Sequence[Change] = (), finer: int = FINER
+    ) -> None:
+        """``base`` is what the rules say of the sheet as it is."""
+        self.bench, self.point, self.also = bench, point, tuple(also)
+        self.rules = looking_at(bench, point)
+        self.base = base
+        self.fine = finer if point.unit else 1
+        self.part = point.step / self.fine
+        self._trials: dict[str, Trial] = {}
+
+    def number(self, at: int) -> str:
+        """Write the value of so many parts."""
+        return self.point.text_of(self.part * at)
+
+    def bad_text(self, text: str, of: Bad | None = None) -> Bad:
+        """Give what is bad with a text in the place of the set-point's; asked ``of`` some keys, those among them."""
+        trial = self._trials.get(text)
+        if trial is None:
+            datum = self.point.with_text(text)
+            if datum is None:
+                return _NO_SUCH
+            trial = self._trials[text] = self.bench.trial([*self.also, (self.point, datum)])
+        rules = self.rules if of is None else [rule for rule in self.rules if rule.id in {key[0] for key in of}]
+        said = trial.all(rules)
+        return frozenset(key for key, verdict in said.items() if self._is_bad(key, verdict))
+
+    def bad(self, at: int, of: Bad | None = None) -> Bad:
+        """Give what is bad at so many parts."""
+        return self.bad_text(self.number(at), of)
+
+    def _is_bad(self, key: Key, verdict: Verdict) -> bool:
+        """Whether a verdict stands against a value: what is open on the sheet as it is stays so and says nothing."""
+        return verdict is not OPEN or self.base.get(key) is not OPEN
+
+    def run(self, *, relaxed: Take | None = None) -> Found:
+        """Try the set-point out. ``relaxed`` takes from what is bad that which need not hold."""
+        choices = self.point.choices
+        if choices:
+            tried = [(text, self.bad_text(text)) for text in choices]
+            never = _common(bad for _, bad in tried)
+            take = relaxed or (lambda bad: bad - never)
+            return Found(self.point, (), (), tuple((text, take(bad)) for text, bad in tried))
+        places = self._places()
+        probes = [(at, self.bad(at)) for at in places]
+        never = _common(bad for _, bad in probes)
+        take = relaxed or (lambda bad: bad - never)
+        probes = [(at, take(bad)) for at, bad in probes]
+        return Found(self.point, self._stretches(probes, take), tuple(probes))
+
+    def _places(self) -> list[int]:
+        """Give the values that are tried first, in parts of a step: whole steps, and the sheet's own."""
+        low, high = self._ends()
+        point, fine = self.point, self.fine
+        first = _whole(point.own, self.part)
+        found = {first, _whole(point.own_high, self.part)}
+        if not point.unit and high - low <= MOST_COUNTS:
+            return sorted({*found, *range(low, high + 1)})
+        if point.dimension in ("ratio", "temperature", "temperature difference"):
+            found |= {low + (high - low) * n // PARTS for n in range(PARTS + 1)}
+            found |= {first - fine, first + fine, first - 3 * fine, first + 3 * fine}
+        else:
+            found |= {round(first * by / fine) * fine for by in SPREAD} | {
+                round(first / by / fine) * fine for by in SPREAD
+            }
+            found |= {low, high, first - fine, first + fine}
+        return sorted(at for at in found if low <= at <= high)
+
+    def _ends(self) -> tuple[int, int]:
+        """Give the least and the most that a sheet can say there, in parts of a step."""
+        point = self.point
+        if not point.unit:
+            own = max(1, int(point.own))
+            return 1, max(MOST_COUNTS, own * 40)
+        low, high = point.shape.plausible or (0.0, 0.0)
+        if not point.shape.plausible or point.dimension != point.shape.dimensions[0]:
+            # The schema tells a plausible size in one dimension only.
+            top = max(point.own_high, float(point.step)) * SPREAD[-1]
+            low_at, high_at = int(point.step / self.part), _whole(top, self.part)
+        else:
+            ends = (Decimal(repr(convert(end, point.unit, point.dimension))) / self.part for end in (low, high))
+            least, most = ends
+            low_at = int(least.to_integral_value(ROUND_CEILING))
+            high_at = int(most.to_integral_value(ROUND_FLOOR))
+        if point.dimension == "ratio":
+            high_at = min(high_at, _whole(100.0, self.part) if point.unit == "%" else high_at)
+        own = _whole(point.own_high, self.part)
+        span = max(own, self.fine) * int(SPREAD[-1])
+        if point.dimension not in ("temperature", "temperature difference", "ratio"):
+            high_at = min(high_at, span)
+        low_at = min(low_at, _whole(point.own, self.part))
+        return low_at, max(high_at, own)
+
+    def _stretches(self, probes: Sequence[tuple[int, Bad]], take: Take) -> tuple[Stretch, ...]:
+        found: list[Stretch] = []
+        start, by_start = probes[0][0], _NOTHING
+        for (at, bad), (then, worse) in pairwise(probes):
+            if not bad and not worse:
+                continue
+            if not bad:
+                last, by = self._edge(at, then, worse, take)
+                found.append(Stretch(start, last, by_start, by))
+            elif not worse:
+                start, by_start = self._edge(then, at, bad, take)
+            elif not bad & worse:
+                between = self._between(at, bad, then, worse, take)
+                if between is not None:
+                    found.append(between)
+        if not probes[-1][1]:
+            found.append(Stretch(start, probes[-1][0], by_start, _NOTHING))
+        return tuple(found)
+
+    def _edge(self, good: int, wrong: int, by: Bad, take: Take) -> tuple[int, Bad]:
+        """Halve the way from a value that holds to one that does not, down to a part of a step.
+
+        Only the rules that end it are asked: the others hold on both sides.
+        """
+        while abs(wrong - good) > 1:
+            middle = (good + wrong) // 2
+            bad = take(self.bad(middle, by))
+            if bad:
+                wrong, by = middle, bad
+            else:
+                good = middle
+        return good, by
+
+    def _between(self, at: int, bad: Bad, then: int, worse: Bad, take: Take) -> Stretch | None:
+        """Look between two values that are bad by different rules for one that holds."""
+        low, high = at, then
+        while high - low > 1:
+            middle = (low + high) // 2
+            now = take(self.bad(middle))
+            if not now:
+                first, below = self._edge(middle, low, bad, take)
+                last, above = self._edge(middle, high, worse, take)
+                return Stretch(first, last, below, above)
+            if now & bad and now & worse:
+                return None
+            if now & bad:
+                low, bad = middle, now
+            elif now & worse:
+                high, worse = middle, now
+            else:
+                return None
+        return None
+
+
+def _whole(value: float, part: Decimal) -> int:
+    return int((Decimal(repr(value)) / part).to_integral_value())
+
+
+def _common(bads: Iterable[Bad]) -> Bad:
+    """Give what is bad at every value that was tried: the set-point does not move it."""
+    found: Bad | None = None
+    for bad in bads:
+        found = bad if found is None else found & bad
+    return found or frozenset()
+
+
+def inward(stretch: Stretch, fine: int) -> tuple[int, int] | None:
+    """Round the ends of a stretch inward to whole steps; None where no whole step lies within."""
+    low, high = -(-stretch.low // fine) * fine, stretch.high // fine * fine
+    return (low, high) if low <= high else None

@@ -1,0 +1,158 @@
+"""The set-points of one job: each with its address on the sheet, what stands there, and what could."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+
+from filmcheck.plant.job import LINKS, Job
+from filmcheck.plant.plant import Plant
+from filmcheck.plant.record import Datum, Field, Listing, Record, find
+from filmcheck.plant.shape import Shape, shape_of
+from filmcheck.units.quantity import Quantity, convert, parse_quantity
+from filmcheck.windows.settable import SETTABLE, Settable
+
+Step = str | int
+Path = tuple[Step, ...]
+
+_LISTED = {"check": "checks"}
+
+
+@dataclass(frozen=True, slots=True)
+class SetPoint:
+    """A set-point of a job. ``step`` is in ``unit``; words and names have neither, but ``choices``."""
+
+    address: str
+    path: Path
+    settable: Settable
+    shape: Shape
+    datum: Datum
+    unit: str = ""
+    dimension: str = ""
+    step: Decimal = Decimal(1)
+    choices: tuple[str, ...] = ()
+
+    @property
+    def label(self) -> str:
+        """The station or check that it belongs to; empty for a field of the sheet."""
+        return self.address.removesuffix("." + self.settable.field) if self.settable.kind else ""
+
+    @property
+    def own(self) -> float:
+        """The value on the sheet, of a range the lower end, in ``unit``."""
+        return self._in_unit("low")
+
+    @property
+    def own_high(self) -> float:
+        """The upper end of a range on the sheet, in ``unit``."""
+        return self._in_unit("high")
+
+    def _in_unit(self, end: str) -> float:
+        content = self.datum.content
+        if isinstance(content, Quantity):
+            return convert(getattr(content, end), self.unit, self.dimension)
+        return float(content) if isinstance(content, int | float) else 0.0
+
+    def text_of(self, number: Decimal) -> str:
+        """Write a number as the sheet would: in its unit, without trailing zeros."""
+        plain = format(number, "f")
+        plain = plain.rstrip("0").rstrip(".") if "." in plain else plain
+        return f"{plain} {self.unit}" if self.unit else plain
+
+    def with_text(self, text: str) -> Datum | None:
+        """Give the datum with another text in its place; None where the text means nothing there."""
+        meant: object = text
+        if self.shape.sort == "quantity":
+            meant = parse_quantity(text, self.shape.dimensions)
+        elif self.shape.sort in ("count", "number"):
+            meant = int(text) if text.lstrip("-").isdigit() else None
+        if not isinstance(meant, Quantity | str | int):
+            return None
+        return Datum(meant, text, self.datum.file, self.datum._node, self.datum._key)
+
+
+def set_points(job: Job, sheet: Record, plant: Plant) -> tuple[SetPoint, ...]:
+    """Give the set-points that stand on the sheet of a job; what came from elsewhere cannot be set there."""
+    homes = _homes(job, sheet)
+    found = []
+    for settable in SETTABLE:
+        for label, path, record, shape in homes.get(settable.kind, ()):
+            datum = find(record, settable.path)
+            own = _shape_at(shape, settable.path)
+            if isinstance(datum, Datum) and own is not None:
+                address = f"{label}.{settable.field}" if label else settable.field
+                point = _made(address, (*path, *settable.path), settable, own, datum, plant)
+                if point is not None:
+                    found.append(point)
+    return tuple(found)
+
+
+Home = tuple[str, Path, Record, Shape]
+
+
+def _homes(job: Job, sheet: Record) -> dict[str, list[Home]]:
+    """Give the records that set-points lie in, by kind, with the path to each."""
+    whole = shape_of("job-sheet")
+    homes: dict[str, list[Home]] = {"": [("", (), sheet, whole)]}
+    listed = sheet.fields.get("path")
+    where = {id(inner): i for i, inner in enumerate(_inner(listed))}
+    for item in job.stations:
+        at = where.get(id(item.records[0]))
+        shape = whole.fields["path"].item.fields.get(item.kind)
+        if at is not None and shape is not None:
+            homes.setdefault(item.kind, []).append((item.label, ("path", at, item.kind), item.records[0], shape))
+    for kind, key in _LISTED.items():
+        rows = sheet.fields.get(key)
+        places = {id(row): i for i, row in enumerate(rows.items)} if isinstance(rows, Listing) else {}
+        for item in job.items.get(kind, ()):
+            at = places.get(id(item.records[0]))
+            if at is not None:
+                homes.setdefault(kind, []).append((item.label, (key, at), item.records[0], whole.fields[key].item))
+    return homes
+
+
+def _inner(listed: Field | None) -> list[Field | None]:
+    items = listed.items if isinstance(listed, Listing) else ()
+    return [next(iter(item.fields.values()), None) if isinstance(item, Record) else None for item in items]
+
+
+def _shape_at(shape: Shape, path: tuple[str, ...]) -> Shape | None:
+    here: Shape | None = shape
+    for name in path:
+        here = here.fields.get(name) if here is not None else None
+    return here
+
+
+def _made(address: str, path: Path, settable: Settable, shape: Shape, datum: Datum, plant: Plant) -> SetPoint | None:
+    if settable.links:
+        _, register, section = LINKS[settable.links]
+        return SetPoint(address, path, settable, shape, datum, choices=tuple(plant.entries(register, section)))
+    content = datum.content
+    if isinstance(content, Quantity):
+        step = (settable.steps or {}).get(content.unit)
+        if step is None:
+            return None
+        return SetPoint(address, path, settable, shape, datum, content.unit, content.dimension, Decimal(str(step)))
+    if isinstance(content, int) and not isinstance(content, bool):
+        return SetPoint(address, path, settable, shape, datum)
+    if shape.words:
+        return SetPoint(address, path, settable, shape, datum, choices=shape.words)
+    return None
+
+
+def replaced(record: Record, path: Path, datum: Datum) -> Record:
+    """Give the record with another datum at a path; the given one stays as it is. Nothing is read again."""
+    changed = _replaced(record, path, datum)
+    return changed if isinstance(changed, Record) else record
+
+
+def _replaced(field: Field | None, path: Path, datum: Datum) -> Field:
+    if not path:
+        return datum
+    step, rest = path[0], path[1:]
+    if isinstance(field, Record) and isinstance(step, str):
+        return field.with_fields({**field.fields, step: _replaced(field.fields.get(step), rest, datum)})
+    if isinstance(field, Listing) and isinstance(step, int):
+        items = field.items
+        return field.with_items((*items[:step], _replaced(items[step], rest, datum), *items[step + 1 :]))
+    raise KeyError(step)

@@ -1,0 +1,102 @@
+"""The catalogue of set-points: what somebody can set, who does, and in which steps people set it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+PLANNER, CREW, FINISHING = "planner", "press crew", "finishing"
+
+FORCE = {"N": 1.0, "lbf": 0.2, "kgf": 0.1, "lbf/in": 0.01, "N/m": 1.0, "N/mm": 0.001, "N/cm": 0.01}
+SHARE = {"%": 1.0, "W/cm": 1.0, "W/in": 2.0}
+WARMTH = {"degC": 1.0, "degF": 1.0, "K": 1.0, "%": 1.0}
+SPEED = {"m/min": 1.0, "ft/min": 5.0, "m/s": 0.02}
+FINE = {"mm": 0.1, "in": 0.005, "cm": 0.01, "m": 0.0001}
+WIDE = {"mm": 1.0, "in": 0.0625, "cm": 0.1, "m": 0.001}
+ROLL = {"mm": 10.0, "in": 0.5, "cm": 1.0, "m": 0.01}
+RUN = {"m": 10.0, "ft": 50.0, "mm": 10000.0, "km": 0.01}
+CORE = {"mm": 1.0, "in": 0.25, "cm": 0.1}
+STRIP = {"mm": 10.0, "in": 0.5, "cm": 1.0, "m": 0.01}
+SPAN = {"h": 1.0, "min": 10.0, "d": 1.0, "day": 1.0, "days": 1.0}
+DRAW = {"%": 0.05}
+
+
+@dataclass(frozen=True, slots=True)
+class Settable:
+    """One thing that can be set. ``kind`` is a kind of station, or empty for a field of the sheet itself.
+
+    ``steps`` gives for each unit that a sheet may use the step in which it is set: common practice, no source. One
+    without steps is a count, a word or a name out of a register. ``links`` names what a name stands for.
+    """
+
+    kind: str
+    field: str
+    who: str
+    steps: Mapping[str, float] | None = None
+    links: str = ""
+
+    @property
+    def path(self) -> tuple[str, ...]:
+        """The names of the fields down to it."""
+        return tuple(self.field.split("."))
+
+
+SETTABLE = (
+    Settable("unwind", "tension", CREW, FORCE),
+    Settable("unwind", "control", CREW),
+    Settable("unwind", "roll.diameter", PLANNER, ROLL),
+    Settable("unwind", "roll.core", PLANNER, CORE),
+    Settable("nip", "tension", CREW, FORCE),
+    Settable("nip", "draw", CREW, DRAW),
+    Settable("uv lamp", "setting", CREW, SHARE),
+    Settable("led lamp", "setting", CREW, SHARE),
+    Settable("dryer", "setting", CREW, WARMTH),
+    Settable("chill roll", "temperature", CREW, WARMTH),
+    Settable("die cut", "warm_up", CREW, WARMTH),
+    Settable("rewind", "start_tension", CREW, FORCE),
+    Settable("rewind", "taper", CREW, SHARE),
+    Settable("rewind", "taper_law", CREW),
+    Settable("rewind", "diameter", PLANNER, ROLL),
+    Settable("rewind", "core", PLANNER, CORE),
+    Settable("rewind", "rolls", PLANNER),
+    Settable("", "web.speed", CREW, SPEED),
+    Settable("", "web.width", PLANNER, WIDE),
+    Settable("", "web.length", PLANNER, RUN),
+    Settable("", "layout.label.around", PLANNER, FINE),
+    Settable("", "layout.label.across", PLANNER, FINE),
+    Settable("", "layout.gap.around", PLANNER, FINE),
+    Settable("", "layout.gap.across", PLANNER, FINE),
+    Settable("", "layout.edge_trim", PLANNER, FINE),
+    Settable("", "layout.lanes", PLANNER),
+    Settable("", "layout.labels_around", PLANNER),
+    Settable("", "press", PLANNER, links="press"),
+    Settable("", "stock", PLANNER, links="stock"),
+    Settable("", "tooling.die", PLANNER, links="die"),
+    Settable("", "tooling.magnetic_cylinder", PLANNER, links="magnetic cylinder"),
+    Settable("", "tooling.anvil", PLANNER, links="anvil"),
+    Settable("", "tooling.print_cylinder", PLANNER, links="print cylinder"),
+    Settable("", "finishing.machine", PLANNER, links="finisher"),
+    Settable("", "finishing.after", PLANNER, SPAN),
+    Settable("", "finishing.core", PLANNER, CORE),
+    Settable("", "finishing.start_tension", FINISHING, FORCE),
+    Settable("", "finishing.taper", FINISHING, SHARE),
+    Settable("", "finishing.taper_law", FINISHING),
+    Settable("", "finishing.unwind_tension", FINISHING, FORCE),
+    Settable("", "finishing.speed", FINISHING, SPEED),
+    Settable("", "finishing.labels_per_roll", PLANNER),
+    Settable("", "finishing.length_per_roll", PLANNER, RUN),
+    Settable("", "finishing.diameter", PLANNER, ROLL),
+    Settable("check", "sample", CREW, STRIP),
+    Settable("check", "strips", CREW),
+)
+"""Every set-point that filmcheck knows, in the order in which the web meets them."""
+
+PAIRS = (
+    (("rewind", "start_tension"), ("rewind", "taper")),
+    (("", "finishing.start_tension"), ("", "finishing.taper")),
+    (("unwind", "tension"), ("unwind", "roll.diameter")),
+    (("", "web.speed"), ("uv lamp", "setting")),
+    (("", "web.speed"), ("led lamp", "setting")),
+    (("", "web.speed"), ("dryer", "setting")),
+)
+"""Set-points that trade off against each other, by kind and field."""

@@ -1,0 +1,150 @@
+"""Windows against checked values, and against a scan that judges every value by all rules."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from pathlib import Path
+
+import pytest
+
+from filmcheck.figures.figures import Figures
+from filmcheck.judging.judge import judge_job
+from filmcheck.plant.job import resolve
+from filmcheck.records.finding import Finding
+from filmcheck.running.window_run import Ready
+from filmcheck.windows.search import Search
+from filmcheck.windows.set_points import SetPoint, replaced
+from filmcheck.windows.trial import Verdicts
+from filmcheck.windows.window import window_of
+from tests.windows.benches import DAY, EXAMPLES, PROVING, point, proving_copy, ready
+
+SOUND = sorted((EXAMPLES / "jobs/sound").glob("*.yaml"))
+SHEET = PROVING / "sheets/film-label.yaml"
+
+
+def base_of(made: Ready) -> Verdicts:
+    return made.bench.trial().all(made.bench.owed)
+
+
+def judged(made: Ready, at: SetPoint, text: str) -> set[tuple[str, str]]:
+    """Judge by all rules, in the way in which a lint does, with another text at a set-point."""
+    datum = at.with_text(text)
+    assert datum is not None
+    job, _ = resolve(replaced(made.sheet.record, at.path, datum), made.sheet.file, made.context.plant)
+    found: list[Finding] = judge_job(Figures(job, DAY), made.context.rules, made.context.house)
+    return {(each.rule, each.address) for each in found if each.kind in ("fail", "review")}
+
+
+def test_rewind_against_checked_values(tmp_path: Path) -> None:
+    """K11 of the project's check values: 60 kPa on the core at 0.763 lbf/in, 10 kPa in the body at 0.264 lbf/in.
+
+    Worked by an independent march of the same model (scipy), S 313.5 kN/m, 91 um, K1 20 kPa, K2 70.
+    """
+    settings = """limits:
+  core_pressure_most: {value: 60 kPa, basis: a check value}
+  rewind_start_least: {value: 0.1 lbf/in, basis: out of the way}
+  rewind_start_most: {value: 5 lbf/in, basis: out of the way}
+"""
+    # pi (0.25² − 0.1684²) / 4 / 91 um = 294.67 m of web make a roll of 250 mm on a core of 152.4 + 2 × 8 mm.
+    sheet = {"length: 4200 m": "length: 294.67 m", "rolls: 2}": "rolls: 1}"}
+    path = proving_copy(tmp_path, sheet, {"modulus: 2.0 GPa": "modulus: 4.2 GPa", "k2: 60": "k2: 70"}, settings)
+    made = ready(path)
+    at = point(made, "rewind.start_tension")
+    search = Search(made.bench, at, base_of(made), finer=100)
+    search.rules = [rule for rule in search.rules if rule.id in ("core-pressure-high", "roll-too-soft")]
+    # The finished roll has a tension of its own, so it does not move.
+    ends = [(search.part * one.low, search.part * one.high, one) for one in search.run().stretches]
+    assert len(ends) == 1
+    low, high, stretch = ends[0]
+    assert float(low) == pytest.approx(0.264, abs=0.001)
+    assert float(high) == pytest.approx(0.763, abs=0.001)
+    assert {key[0] for key in stretch.below} == {"roll-too-soft"}
+    assert {key[0] for key in stretch.above} == {"core-pressure-high"}
+
+
+SCANNED = ["unwind.tension", "rewind.start_tension", "rewind.taper", "uv lamp 1.setting", "layout.lanes", "web.width"]
+
+
+@pytest.mark.parametrize("address", SCANNED)
+def test_window_against_a_scan_of_all_rules(address: str) -> None:
+    """Whole steps around the sheet's own value, each judged by every rule: the window must say the same of each."""
+    made = ready(SHEET)
+    at = point(made, address)
+    search = Search(made.bench, at, base_of(made))
+    stretches = search.run().stretches
+    standing = judged(made, at, at.datum.text)
+    own = Decimal(repr(round(at.own, 6)))
+    for n in range(-25, 26):
+        value = own + at.step * n
+        if value <= 0:
+            continue
+        bad = judged(made, at, at.text_of(value)) - standing
+        parts = value / search.part
+        inside = any(one.low <= parts <= one.high for one in stretches)
+        assert inside == (not bad), (at.text_of(value), bad)
+
+
+@pytest.mark.parametrize("path", SOUND[:4], ids=lambda path: path.stem[:7])
+def test_only_rules_that_look_at_a_set_point_move_with_it(path: Path) -> None:
+    """The rules that are left out when a set-point is tried must say the same whatever stands there."""
+    made = ready(path)
+    base = base_of(made)
+    moved = 0
+    for at in made.points:
+        if at.settable.links:
+            continue
+        looking = {rule.id for rule in Search(made.bench, at, base).rules}
+        texts = at.choices or [at.text_of(Decimal(repr(round(at.own * by, 4)))) for by in (0.5, 0.95, 1.05, 2.0)]
+        for text in texts:
+            datum = at.with_text(text)
+            if datum is None:
+                continue
+            said = made.bench.trial([(at, datum)]).all(made.bench.owed)
+            others = {key for key in {*said, *base} if key[0] not in looking and said.get(key) != base.get(key)}
+            assert others == set(), (at.address, text)
+            moved += sum(said.get(key) != base.get(key) for key in {*said, *base})
+    assert moved > 20
+
+
+def test_a_range_on_the_sheet_has_a_window_that_holds_for_all_of_it(tmp_path: Path) -> None:
+    made = ready(proving_copy(tmp_path, {"tension: 46 N\n": "tension: 44 to 54 N\n"}, {}))
+    at = point(made, "rewind.start_tension")
+    window = window_of(made.bench, at, base_of(made))
+    assert window.inside
+    own = point(made, "unwind.tension")
+    for end in ("44 N", "54 N"):
+        for reach in window.reaches:
+            for text in (reach.set_low, reach.set_high):
+                one, other = own.with_text(end), at.with_text(text)
+                assert one is not None
+                assert other is not None
+                said = made.bench.trial([(own, one), (at, other)]).all(Search(made.bench, at, {}).rules)
+                assert not [key for key, verdict in said.items() if verdict.value == "fails"], (end, text)
+
+
+def test_an_empty_window_names_the_two_demands_that_meet() -> None:
+    path = next((EXAMPLES / "jobs/spoiled").glob("*3201*"))
+    made = ready(path)
+    window = window_of(made.bench, point(made, "unwind.tension"), base_of(made))
+    assert window.reaches == ()
+    assert [demand.rule for demand in window.meeting] == ["unwind-tension-high", "brake-out-of-range"]
+    # 0.9 lbf/in on 330 mm is 52.0 N, over a growth of 900 / 168.4: 9.73 N; the brake holds 15 N and more.
+    assert window.meeting[0].holds == "up to 9.7 N"
+    assert window.meeting[1].holds == "from 15 N"
+    control = window_of(made.bench, point(made, "unwind.control"), base_of(made))
+    assert [choice.name for choice in control.choices if not choice.bad] == ["closed loop"]
+
+
+def test_a_window_with_a_gap() -> None:
+    """Verdicts that are bad in the middle leave two stretches."""
+    made = ready(SHEET)
+    at = point(made, "rewind.taper")
+
+    class Gapped(Search):
+        def bad_text(self, text: str, of: object = None) -> frozenset[tuple[str, str]]:
+            value = float(text.split()[0])
+            return frozenset({("gap", "")}) if 33.3 < value < 61.7 else frozenset()
+
+    stretches = Gapped(made.bench, at, {}).run().stretches
+    ends = [(float(at.step) * s.low / 20, float(at.step) * s.high / 20) for s in stretches]
+    assert ends == [(-100.0, pytest.approx(33.3, abs=0.051)), (pytest.approx(61.7, abs=0.051), 100.0)]

@@ -60,7 +60,7 @@ CARD = {
     "print-before-static-control": ("qm-3203", "qm-3102", r"path:\n(?:  .*\n)+", "qm-3102"),
     "turn-bar-on-first-film-job": ("qm-3204", "qm-3103", r"first_film_job: true\n", "qm-3204"),
     "no-taper-on-rewind": ("qm-3205", "qm-3109", r"  machine: slitter-1\n", "qm-3109"),
-    "small-core-thin-liner": ("qm-3206", "qm-3107", r"  core: 3 in\n", "qm-3206"),
+    "small-core-thin-liner": ("qm-3206", "qm-3107", r"(?m)^customer: .*\n|^  core: 3 in\n", "qm-3206"),
 }
 
 
@@ -151,7 +151,7 @@ def test_a_card_rule_cannot_tell_without_its_datum(rule: str, tmp_path: Path) ->
     shutil.copytree(EXAMPLES, plant)
     (sheet,) = plant.glob(f"jobs/*/{number}-*.yaml")
     text, cuts = re.subn(cut, "", sheet.read_text())
-    assert cuts == 1
+    assert cuts >= 1
     sheet.write_text(text)
     assert kinds(lint([sheet]).findings, number, rule) == {"open"}
 

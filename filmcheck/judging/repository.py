@@ -11,7 +11,7 @@ from filmcheck.figures.figures import Figures
 from filmcheck.judging.judge import House, job_place
 from filmcheck.judging.permits import IdlePermits
 from filmcheck.judging.rule import Rule
-from filmcheck.plant.entries import Named, all_entries, kind_marks, named_entries
+from filmcheck.plant.entries import Named, all_entries, kind_marks, mark_key, named_entries
 from filmcheck.plant.plant import PERMITS, Plant
 from filmcheck.plant.record import Datum, Record, find, word
 from filmcheck.records.finding import Finding, Kind, Related
@@ -240,7 +240,7 @@ def changed_entries(figures: Figures, plant: Plant) -> Iterator[tuple[str, Place
     signed = find(figures.job.sheet, ("signed", "entries"))
     marks = signed.fields if isinstance(signed, Record) else {}
     for what, (mark, entries) in kind_marks(figures.job.sheet, plant).items() if marks else ():
-        then = marks.get(what.replace(" ", "_"))
+        then = marks.get(mark_key(what))
         if isinstance(then, Datum) and then.text != mark:
             yield what, then.place, " or ".join(sorted(entry.name for entry in entries))
 

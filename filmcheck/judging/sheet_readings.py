@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 from filmcheck.figures.figures import Figures
-from filmcheck.plant.plant import Sheet
 from filmcheck.plant.tension_readings import tension_faults
 from filmcheck.reading.nodes import Fault
 from filmcheck.records.value import Value
 
 
-def reading_faults(figures: Figures, sheet: Sheet) -> tuple[tuple[str, Fault], ...]:
+def reading_faults(figures: Figures) -> tuple[tuple[str, Fault], ...]:
     """Find tensions that most likely mean something else than they say."""
     width, caliper = (_amount(figures, name) for name in ("web.width", "laminate.caliper"))
-    return tension_faults(sheet.record, sheet.file, width, caliper)
+    return tension_faults(figures.job.sheet, width, caliper)
 
 
 def _amount(figures: Figures, name: str) -> float | None:

@@ -12,6 +12,9 @@ from filmcheck.plant.plant import Plant
 from filmcheck.plant.record import Datum, Field, Listing, Record, find
 from filmcheck.records.place import Place, Span
 
+NAMED = {**LINKS, "set-up": (("set_up",), "set_ups", "")}
+"""Every kind of entry that a sheet may name, the set-up too: it is no document of the job, but a job hangs on it."""
+
 
 class Named(NamedTuple):
     """A register entry that a sheet names, and where."""
@@ -36,7 +39,7 @@ def named_entries(sheet: Record, placed: Collection[str] | None = None) -> tuple
     """Give the register entries that a sheet names, each once; with ``placed``, the places of these kinds alone."""
     found = [
         (what, register, section, named)
-        for what, (path, register, section) in LINKS.items()
+        for what, (path, register, section) in NAMED.items()
         if isinstance(named := find(sheet, path), Datum)
     ]
     path = sheet.fields.get("path")
@@ -61,6 +64,11 @@ def entry_mark(plant: Plant, register: str, section: str, name: str) -> str:
         content = repr(_content(entry)) if entry is not None else ""
         plant.marks[key] = sha256(content.encode("utf-8", "surrogatepass")).hexdigest()[:16] if content else ""
     return plant.marks[key]
+
+
+def mark_key(what: str) -> str:
+    """Give the key under which a signed sheet keeps the mark of a kind of entry."""
+    return what.replace(" ", "_").replace("-", "_")
 
 
 def kind_marks(sheet: Record, plant: Plant) -> dict[str, tuple[str, tuple[Named, ...]]]:

@@ -8,7 +8,9 @@ from typing import cast
 
 from filmcheck.plant.nearest import known_names
 from filmcheck.plant.plant import REGISTER_TEXTS, Plant
+from filmcheck.plant.press_path import MARKS
 from filmcheck.plant.record import Content, Datum, Field, Listing, Record, Unusable, deepest, find, word
+from filmcheck.plant.short_sheet import made_whole
 from filmcheck.reading.nodes import Fault
 from filmcheck.records.place import Place
 from filmcheck.records.value import Need
@@ -24,9 +26,6 @@ LINKS: dict[str, tuple[tuple[str, ...], str, str]] = {
     "finisher": (("finishing", "machine"), "finishing", ""),
 }
 """Document name to: path of the naming field on the sheet, register, section of the register."""
-
-MARKS = ("unit", "name")
-"""What a station is told apart by among those of its kind, the first before the second."""
 
 LONGEST_NAME = 60
 """Letters of a name that a message repeats."""
@@ -89,11 +88,12 @@ class Job:
 
 def resolve(sheet: Record, file: str, plant: Plant) -> tuple[Job, tuple[tuple[str, Fault], ...]]:
     """Resolve the names of a sheet to register entries; give the job, and the faults with their files."""
-    faults: list[tuple[str, Fault]] = []
+    sheet, on_press, told = made_whole(sheet, plant)
+    faults: list[tuple[str, Fault]] = list(told)
     documents = {"sheet": Document(sheet)}
     for name, (path, register, section) in LINKS.items():
         documents[name] = _link(sheet, name, path, (register, section), plant, faults)
-    stations = _stations(sheet, documents["press"], plant, faults)
+    stations = _stations(sheet, documents["press"], on_press, plant, faults)
     items = {"station": stations, **{kind: _listed(sheet, kind, key) for kind, key in _LISTS.items()}}
     number = word(sheet, "job") or ""
     return Job(file, number, sheet, documents, items), tuple(faults)
@@ -164,14 +164,21 @@ def _press(entry: Record) -> Document:
     return Document(entry, stations=stations, by_kind=by_kind, by_mark=by_mark)
 
 
-def _stations(sheet: Record, press: Document, plant: Plant, faults: list[tuple[str, Fault]]) -> tuple[Item, ...]:
+def _stations(
+    sheet: Record,
+    press: Document,
+    on_press: tuple[int | None, ...] | None,
+    plant: Plant,
+    faults: list[tuple[str, Fault]],
+) -> tuple[Item, ...]:
     path = sheet.fields.get("path")
     listed = path.items if isinstance(path, Listing) else ()
     found = [pair for item in listed if (pair := _single(item)) is not None]
     items: list[Item] = []
     places = _places_in_kind(found)
     for (kind, record), label, nth in zip(found, _labels(found, places), places, strict=True):
-        match = _on_press(kind, record, nth, press)
+        at = on_press[len(items)] if on_press else None
+        match = _at(at, press) if at is not None else _on_press(kind, record, nth, press)
         cylinder = record.fields.get("cylinder")
         documents = (
             {"cylinder": _entry(cylinder, "print cylinder", ("tooling", "print_cylinders"), plant, faults)}
@@ -200,6 +207,12 @@ def _on_press(kind: str, record: Record, nth: int, press: Document) -> tuple[int
             return press.by_mark.get((kind, mark, wanted.content))
     fitted = press.by_kind.get(kind, ())
     return fitted[nth] if nth < len(fitted) else None
+
+
+def _at(number: int, press: Document) -> tuple[int, Record] | None:
+    """Give the press station of a number, where the path was taken from the press."""
+    pair = press.stations[number]
+    return (number, pair[1]) if pair is not None else None
 
 
 def _label(kind: str, record: Record, nth: int, of: int) -> str:

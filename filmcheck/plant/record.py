@@ -121,6 +121,20 @@ class Listing(_Placed):
 Field = Datum | Unusable | Record | Listing
 
 
+def laid_over(under: Record, upper: Record) -> Record:
+    """Lay one record over another, group by group; a group that both have stands where the upper one has it."""
+    fields = dict(under.fields)
+    for name, field in upper.fields.items():
+        below = fields.get(name)
+        fields[name] = laid_over(below, field) if isinstance(below, Record) and isinstance(field, Record) else field
+    return upper.with_fields(fields)
+
+
+def listing_at(field: Field, items: tuple[Field, ...]) -> Listing:
+    """Give a list that stands where another field stands: the stations that ``as press`` is short for."""
+    return Listing(items, field.file, field._node, field._key)
+
+
 def find(record: Record | None, path: tuple[str, ...]) -> Field | None:
     """Follow field names down from a record; None where one is not there."""
     here: Field | None = record

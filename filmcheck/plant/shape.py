@@ -31,8 +31,17 @@ class Shape:
     item: Any = None
     """Of a list or a map: the Shape of each of its entries; None for other sorts."""
     example: str = ""
-    read: dict[str, tuple[type, Any]] = field(default_factory=dict, compare=False, repr=False)
-    """What texts were found to mean, with the type of their plain value; kept by ``Typed``."""
+
+
+class _ByKind(dict[str, Shape]):
+    """The shapes of stations by kind, found under a kind with its mark too: ``uv lamp 1`` is a uv lamp."""
+
+    def get(self, name: str, default: Any = None) -> Any:
+        while name:
+            if name in self:
+                return self[name]
+            name = name.rpartition(" ")[0]
+        return default
 
 
 @lru_cache(maxsize=16)
@@ -50,10 +59,13 @@ def _compile(part: dict[str, Any], root: dict[str, Any]) -> Shape:
         return _quantity(part, meaning)
     sort = part.get("type")
     if sort == "object" and "properties" in part:
-        return Shape("record", meaning, fields={k: _compile(v, root) for k, v in part["properties"].items()})
+        fields = {k: _compile(v, root) for k, v in part["properties"].items() if v is not False}
+        if "patternProperties" in part:  # stations by their kind, or by kind and mark
+            return Shape("map", meaning, fields=_ByKind(fields))
+        return Shape("record", meaning, fields=fields)
     if sort == "object":
         return Shape("map", meaning, item=_compile(part["additionalProperties"], root))
-    if sort == "array":
+    if sort == "array" or (isinstance(sort, list) and "array" in sort):
         return Shape("list", meaning, item=_compile(part["items"], root))
     return _scalar(part, meaning)
 

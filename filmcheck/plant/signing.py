@@ -10,9 +10,9 @@ from os.path import lexists
 from pathlib import Path
 from typing import NamedTuple
 
-from filmcheck.plant.entries import kind_marks
-from filmcheck.plant.job import LINKS
+from filmcheck.plant.entries import NAMED, kind_marks, mark_key
 from filmcheck.plant.plant import Plant, Sheet, load_plant, read_sheet, settings_above, settled
+from filmcheck.plant.short_sheet import made_whole
 from filmcheck.reading.nodes import Mapping, Node, Scalar, Sequence
 from filmcheck.reading.yaml_tree import read_tree
 from filmcheck.records.errors import UseError
@@ -59,13 +59,13 @@ def _readable(path: Path, plant: Plant) -> Sheet:
 
 
 def _marks(sheet: Sheet, plant: Plant) -> dict[str, str]:
-    found = kind_marks(sheet.record, plant)
+    found = kind_marks(made_whole(sheet.record, plant).record, plant)
     for what, (mark, entries) in found.items():
         if not mark:
             names = ", ".join(entry.name for entry in entries)
             says = f"{what} {names} is in no register, so nobody can sign for it"
             raise UseError(says, place=entries[0].place, way_out=LINT)
-    return {what.replace(" ", "_"): found[what][0] for what in LINKS if what in found}
+    return {mark_key(what): found[what][0] for what in NAMED if what in found}
 
 
 def block_text(content: dict[str, object], comments: tuple[str, ...] = ()) -> str:

@@ -12,16 +12,14 @@ IMPLAUSIBLE = 1751.26835247
 for 10 lbf/in itself is still taken."""
 
 
-def tension_faults(
-    sheet: Record, file: str, width: float | None, caliper: float | None
-) -> tuple[tuple[str, Fault], ...]:
+def tension_faults(sheet: Record, width: float | None, caliper: float | None) -> tuple[tuple[str, Fault], ...]:
     """Find tensions written as a pressure, and total tensions written as line tensions."""
     found: list[tuple[str, Fault]] = []
     for name, field in _tensions(sheet):
         if isinstance(field, Unusable) and field.pressure is not None:
-            found.append((file, _as_pressure(name, field, field.pressure, width, caliper)))
+            found.append((field.file, _as_pressure(name, field, field.pressure, width, caliper)))
         elif isinstance(field, Datum) and isinstance(field.content, Quantity) and _too_much(field.content):
-            found.append((file, _as_total(name, field, field.content, width)))
+            found.append((field.file, _as_total(name, field, field.content, width)))
     return tuple(found)
 
 

@@ -156,7 +156,7 @@ class Prover:
         job, resolving = resolve(sheet.record, sheet.file, plant)
         figures = Figures(job, PROVING_DAY)
         own = tuple((sheet.file, fault) for fault in sheet.faults)
-        faults = (*own, *resolving, *reading_faults(figures, sheet), *plant.faults, *self._settings_faults(case))
+        faults = (*own, *resolving, *reading_faults(figures), *plant.faults, *self._settings_faults(case))
         made = claims(job, plant.registers.get(PERMITS))
         if made:
             # With passes: the road that takes no verdict over from another case, whose registers may read otherwise.

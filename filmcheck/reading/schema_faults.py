@@ -92,7 +92,7 @@ class Spot(NamedTuple):
 def told(error: Failure, root: Node) -> Iterator[Told]:
     """Give the faults that one error of the validator comes to; mostly one."""
     spot = _spot(root, error.path)
-    if isinstance(spot.node, Mapping) and isinstance(error.instance, str):
+    if isinstance(spot.node, Mapping) and isinstance(error.instance, str) and error.keyword != "None":
         # Only `propertyNames` puts the name of a key in the place of the group.
         yield _key_name(error, spot.node.entries[error.instance].key, spot)
         return

@@ -33,4 +33,25 @@ def shipped_schema(name: str) -> dict[str, Any]:
     """Give a schema by its file's stem, such as ``job-sheet``."""
     text = (shipped_folder("schemas") / f"{name}.schema.json").read_text(encoding="utf-8")
     schema: dict[str, Any] = json.loads(text)
-    return schema
+    borrowed: dict[str, Any] = {}
+    schema = _with_borrowed(schema, borrowed)
+    return {**schema, "$defs": {**borrowed, **schema.get("$defs", {})}} if borrowed else schema
+
+
+def _with_borrowed(part: Any, borrowed: dict[str, Any]) -> Any:
+    """Put in what a schema takes from another one of ours (``job-sheet.schema.json#/properties/web``), and gather
+    the definitions that this in turn refers to.
+    """
+    if isinstance(part, list):
+        return [_with_borrowed(item, borrowed) for item in part]
+    if not isinstance(part, dict):
+        return part
+    file, _, pointer = str(part.get("$ref", "")).partition("#/")
+    if not file or not pointer:
+        return {key: _with_borrowed(inner, borrowed) for key, inner in part.items()}
+    other = shipped_schema(file.removesuffix(".schema.json"))
+    borrowed.update(other.get("$defs", {}))
+    found: Any = other
+    for step in pointer.split("/"):
+        found = found[step]
+    return found

@@ -10,6 +10,7 @@ from pathlib import Path
 from filmcheck.plant.entries import all_entries, entry_mark, named_entries
 from filmcheck.plant.plant import REGISTER_TEXTS, SETTINGS_FILE, Plant, read_sheet, shown, type_text
 from filmcheck.plant.record import Datum, find
+from filmcheck.plant.short_sheet import made_whole
 from filmcheck.reading.text_file import LONGEST, decode, read_text
 from filmcheck.records.errors import UseError
 from filmcheck.records.finding import Notice
@@ -81,7 +82,8 @@ class Changes:
         if not changed:
             return False
         sheet = read_sheet(path, "job-sheet", fence=plant.fence)
-        return any((entry.register, entry.section, entry.name) in changed for entry in named_entries(sheet.record))
+        whole = made_whole(sheet.record, plant).record
+        return any((entry.register, entry.section, entry.name) in changed for entry in named_entries(whole))
 
     def _changed(self, plant: Plant) -> frozenset[Entry] | None:
         """Give the entries that changed; None where settings, rules or permits did, which touch every sheet."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 
@@ -16,14 +16,15 @@ from filmcheck.judging.sheet_readings import reading_faults
 from filmcheck.packs.house import settle
 from filmcheck.packs.pack_files import pack_files
 from filmcheck.plant.fence import OUTSIDE, WAY_IN
-from filmcheck.plant.job import resolve
+from filmcheck.plant.job import Job, resolve
 from filmcheck.plant.plant import PERMITS, Plant, Sheet, shown
 from filmcheck.plant.record import Record, word
+from filmcheck.plant.short_sheet import where_taken_over
 from filmcheck.reading.nodes import Fault
 from filmcheck.reading.nodes import Mapping as Tree
 from filmcheck.reading.shipped import shipped_folder
 from filmcheck.records.errors import UseError
-from filmcheck.records.finding import Finding, Level
+from filmcheck.records.finding import Finding, Level, Related
 from filmcheck.records.place import Place
 from filmcheck.running.pack_store import rule_set
 
@@ -124,14 +125,28 @@ def judge_sheet(sheet: Sheet, context: PlantContext, day: date, *, passes: bool 
         return SheetResult(tuple(findings), None, False)
     job, faults = resolve(sheet.record, sheet.file, context.plant)
     figures = Figures(job, day)
-    findings += context.fault_findings((*faults, *reading_faults(figures, sheet), *_changed(figures, context)), name)
+    findings += context.fault_findings((*faults, *reading_faults(figures), *_changed(figures, context)), name)
     judged = judge_job(figures, context.rules, context.house, passes=passes)
     made = claims(job, context.permits, sheet.faults)
     if made:
         permitted = Permitted(figures, made, context.by_id)
         findings += context.fault_findings(permitted.faults(judged), name)
         judged = permitted.accept(judged)
-    return SheetResult((*findings, *judged), summarise(figures), figures.asked_today)
+    told = tuple(_with_way_in((*findings, *judged), job, context.plant))
+    return SheetResult(told, summarise(figures), figures.asked_today)
+
+
+def _with_way_in(findings: Iterable[Finding], job: Job, plant: Plant) -> Iterator[Finding]:
+    """Add to findings that stand in a register where the sheet takes that entry over."""
+    ways: dict[str, tuple[Place, str]] | None = None
+    for finding in findings:
+        if finding.place.file == job.file:
+            yield finding
+            continue
+        ways = where_taken_over(job.sheet, plant) if ways is None else ways
+        way = ways.get(finding.place.file)
+        known = way is None or any(related.place == way[0] for related in finding.related)
+        yield finding if known or way is None else replace(finding, related=(*finding.related, Related(*way)))
 
 
 def sum_sheet_up(sheet: Sheet, context: PlantContext, day: date) -> SheetResult:

@@ -77,7 +77,8 @@ def make_plant(folder: Path, count: int, seed: int = 1) -> list[Path]:
         if choice.random() < SPOILED_SHARE:
             text = varied(choice.choice(spoiled), number, choice, EVERYWHERE)
         else:
-            text = varied(choice.choice(to_come if choice.random() < TO_COME_SHARE else done), number, choice, SOUND)
+            pattern = choice.choice(to_come if choice.random() < TO_COME_SHARE else done)
+            text = varied(pattern, number, choice, SHORT if _is_short(pattern) else SOUND)
         path.write_text(text, encoding="utf-8", newline="\n")
         sheets.append(path)
     return sheets
@@ -140,6 +141,11 @@ def varied(text: str, number: int, choice: Choice, edits: tuple[Edit, ...]) -> s
     for edit in edits:
         text = edit(text, choice)
     return text
+
+
+def _is_short(text: str) -> bool:
+    """Whether a sheet takes its path from a press or a set-up, so that most of what could vary stands elsewhere."""
+    return "\npath:\n" not in text
 
 
 def _stage(text: str) -> str:
@@ -270,6 +276,7 @@ def _first(pattern: str, text: str) -> str:
 
 EVERYWHERE: tuple[Edit, ...] = (_finishing_time, _numbers, _names, _comments, _key_order)
 SOUND: tuple[Edit, ...] = (_length, _width_and_lanes, _speed, _lamps, _labels_per_roll, *EVERYWHERE)
+SHORT: tuple[Edit, ...] = (_length, _labels_per_roll, *EVERYWHERE)
 
 
 if __name__ == "__main__":

@@ -24,7 +24,7 @@ def told(tension: str, width: float | None = WIDTH, caliper: float | None = CALI
     text = f"job: A\nstage: planned\npath:\n  - unwind: {{tension: {tension}}}\n"
     sheet = type_text(text, "a.yaml", "job-sheet")
     assert sheet.faults == ()
-    faults = tension_faults(sheet.record, "a.yaml", width, caliper)
+    faults = tension_faults(sheet.record, width, caliper)
     assert all(file == "a.yaml" for file, _ in faults)
     return [fault for _, fault in faults]
 
@@ -127,7 +127,7 @@ path:
 finishing: {start_tension: 3 psi, unwind_tension: 4 kPa}
 """
     sheet = type_text(text, "a.yaml", "job-sheet")
-    found = [(fault.span.line, fault.span.column, fault.says) for _, fault in tension_faults(sheet.record, "", 1, 1)]
+    found = [(fault.span.line, fault.span.column, fault.says) for _, fault in tension_faults(sheet.record, 1, 1)]
     assert found == [
         (3, 23, "web proved tension 1 psi is a pressure, not a tension"),
         (6, 20, "nip tension 2 psi is a pressure, not a tension"),

@@ -136,44 +136,45 @@ def _watch_plant(settings: Path, folder: str, found: Asked) -> None:
             if rule.requires is not None:
                 plant.documents.clear()
                 job, _ = resolve(sheet.record, sheet.file, plant)
-                _forget(sheet, plant)
+                _forget(job.sheet, plant)
                 judge_job(Figures(job, DAY), (rule,), context.house, passes=True)
-                _keep(rule.id, sheet, plant, found)
+                _keep(rule.id, job.sheet, plant, found)
         _watch_others(sheet, context, found)
 
 
 def _watch_others(sheet: Sheet, context: PlantContext, found: Asked) -> None:
     """Watch what tells faults without being a rule of conditions: names, tensions, permits, the whole repository."""
     plant = context.plant
-    _forget(sheet, plant)
+    _forget(sheet.record, plant)
     plant.documents.clear()
     job, _ = resolve(sheet.record, sheet.file, plant)
-    _keep("names", sheet, plant, found)
+    _keep("names", sheet.record, plant, found)
+    _keep("names", job.sheet, plant, found)
     figures = Figures(job, DAY)
     works = {
-        "tension-as-pressure": lambda: reading_faults(figures, sheet),
+        "tension-as-pressure": lambda: reading_faults(figures),
         "repository": lambda: summarise(figures),
         "entry-changed": lambda: list(changed_entries(figures, plant)),
         "permits": lambda: list(Permitted(figures, claims(job, context.permits), context.by_id).faults([])),
     }
     for name, work in works.items():
-        _forget(sheet, plant)
+        _forget(job.sheet, plant)
         work()
-        _keep(name, sheet, plant, found)
+        _keep(name, job.sheet, plant, found)
 
 
-def _all(sheet: Sheet, plant: Plant) -> Iterator[tuple[str, Watched]]:
-    yield from _records(sheet.record, "job-sheet")
+def _all(sheet: Record, plant: Plant) -> Iterator[tuple[str, Watched]]:
+    yield from _records(sheet, "job-sheet")
     for root, entry in _entries(plant):
         yield from _records(entry, root)
 
 
-def _forget(sheet: Sheet, plant: Plant) -> None:
+def _forget(sheet: Record, plant: Plant) -> None:
     for _, fields in _all(sheet, plant):
         fields.asked.clear()
 
 
-def _keep(name: str, sheet: Sheet, plant: Plant, found: Asked) -> None:
+def _keep(name: str, sheet: Record, plant: Plant, found: Asked) -> None:
     for path, fields in _all(sheet, plant):
         for field in fields.asked:
             if f"{path}.{field}" in found:

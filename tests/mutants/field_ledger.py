@@ -179,7 +179,7 @@ def _keep(name: str, sheet: Record, plant: Plant, found: Asked) -> None:
         for field in fields.asked:
             if f"{path}.{field}" in found:
                 found[f"{path}.{field}"].add(name)
-            elif field not in fields:  # a group that is asked for and not there: its fields are asked for with it
+            elif field not in fields and name != "entry-changed":  # a group that is asked for and not there: its fields are asked for with it
                 below = [leaf for leaf in found if leaf.startswith(f"{path}.{field}.")]
                 for leaf in below:
                     found[leaf].add(name)

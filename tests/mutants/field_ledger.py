@@ -106,11 +106,11 @@ permits:
 KNIVES = "knives: {kind: shear, condition: sharp clean free, changed: 2026-11-02}"
 
 
-def _fuller_sheet(slit: str) -> Sheet:
+def _fuller_sheet(slit: str, line: str = "") -> Sheet:
     text = (PROVING / "sheets" / "film-label.yaml").read_text("utf-8")
     for found, other in MORE:
         text = text.replace(found, other.replace("KNIVES", slit))
-    return type_text(text + MORE_LINES, "fuller.yaml", "job-sheet")
+    return type_text(text + MORE_LINES + line, "fuller.yaml", "job-sheet")
 
 
 def ledger() -> Asked:
@@ -131,7 +131,11 @@ def _watch_plant(settings: Path, folder: str, found: Asked) -> None:
     context = make_context(plant)
     shipped = rule_set([*pack_files([shipped_folder("rules")])]).rules
     paths = sorted((settings.parent / folder).rglob("*.yaml"))
-    for sheet in [*(read_sheet(path, "job-sheet") for path in paths), _fuller_sheet(""), _fuller_sheet(KNIVES)]:
+    for sheet in [
+        *(read_sheet(path, "job-sheet") for path in paths),
+        _fuller_sheet(""),
+        _fuller_sheet(KNIVES, "set_up: one"),
+    ]:
         for rule in shipped:
             if rule.requires is not None:
                 plant.documents.clear()
@@ -179,7 +183,8 @@ def _keep(name: str, sheet: Record, plant: Plant, found: Asked) -> None:
         for field in fields.asked:
             if f"{path}.{field}" in found:
                 found[f"{path}.{field}"].add(name)
-            elif field not in fields and name != "entry-changed":  # a group that is asked for and not there: its fields are asked for with it
+            elif field not in fields and name != "entry-changed":
+                # A group that is asked for and not there: its fields are asked for with it.
                 below = [leaf for leaf in found if leaf.startswith(f"{path}.{field}.")]
                 for leaf in below:
                     found[leaf].add(name)

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from filmcheck.cli.streams import harmless, put
+from filmcheck.cli.streams import put
 from filmcheck.records.errors import UseError
 
 
@@ -66,7 +66,7 @@ def _correct(job: Path, yes: bool, chosen: tuple[str, ...], day: date) -> bool:
         shown += difference(offered(at, correction))
         said.append(f"{correction.says}, to cure {', '.join(correction.cures)}; write it with --set '{address}'")
         left = True
-    put(harmless(f"{first.sheet.file}\n" + shown + "".join(f"    {line}\n" for line in said)))
+    put(f"{first.sheet.file}\n" + shown + "".join(f"    {line}\n" for line in said))
     if (yes or chosen) and write_corrected(at):
         put(f"    corrected {first.sheet.file}\n")
     elif not said:

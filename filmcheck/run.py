@@ -9,7 +9,7 @@ from itertools import chain
 from pathlib import Path
 
 from filmcheck.judging.repository import Repository
-from filmcheck.plant.plant import read_sheet, settled, shown, shown_full
+from filmcheck.plant.plant import load_plant, read_sheet, settings_above, settled, shown, shown_full, type_text
 from filmcheck.plant.sheet_files import PASSED_OVER, Plants, sheet_files
 from filmcheck.records.finding import Finding, Notice, Report, Trouble
 from filmcheck.records.version import VERSION
@@ -58,11 +58,12 @@ class Gathered:
         self.troubles.append(Trouble(shown(path), text))
 
 
-def lint(paths: Sequence[Path], options: Options | None = None) -> Report:
+def lint(paths: Sequence[Path | str] | Path | str, options: Options | None = None) -> Report:
     """Lint job sheets, given as files or folders. Raises PackError or UseError; bad sheets become findings."""
+    given = [Path(path) for path in ([paths] if isinstance(paths, (Path, str)) else paths)]
     options = options or Options()
     gathered, plants = Gathered(), Plants()
-    files = sheet_files(paths, plants, gathered.trouble, gathered.pass_over)
+    files = sheet_files(given, plants, gathered.trouble, gathered.pass_over)
     contexts = {settings: make_context(plants.plant(settings)) for settings in _settings(files, plants)}
     repositories = {
         settings: Repository(context.plant, context.rules, context.house) for settings, context in contexts.items()
@@ -89,7 +90,7 @@ def lint(paths: Sequence[Path], options: Options | None = None) -> Report:
     about = {shown_full(path) for path in sheets} if options.since else None
     for settings, context in contexts.items() if number == 1 else ():
         gathered.findings += context.plant_findings()
-        gathered.findings += repositories[settings].findings(whole=whole and _is_whole(context, paths), about=about)
+        gathered.findings += repositories[settings].findings(whole=whole and _is_whole(context, given), about=about)
     gathered.notices += options.since.notices if options.since is not None else ()
     if number > 1:
         gathered.troubles.clear()
@@ -97,7 +98,21 @@ def lint(paths: Sequence[Path], options: Options | None = None) -> Report:
         gathered.notices.clear()
         gathered.passed_over.clear()
     gathered.files += shown_own
-    return _report(gathered, contexts.values(), len(own), whole=whole and _is_all(contexts, paths, options.share))
+    return _report(gathered, contexts.values(), len(own), whole=whole and _is_all(contexts, given, options.share))
+
+
+def lint_text(text: str, path: Path | str, options: Options | None = None) -> Report:
+    """Lint the text of one job sheet as if it stood at a path, which need not be there; its plant is looked for there.
+
+    Nothing between sheets is judged, and of the options ``today`` and ``passes`` alone count. Raises as ``lint`` does.
+    """
+    options = options or Options()
+    full = settled(Path(path))
+    context = make_context(load_plant(settings_above(full.parent)))
+    sheet = type_text(text, shown(full), "job-sheet")
+    result = judge_sheet(sheet, context, options.today, passes=options.passes)
+    gathered = Gathered([*result.findings, *context.plant_findings()], [shown(full)])
+    return _report(gathered, [context], 1, whole=False)
 
 
 def _report(gathered: Gathered, contexts: Iterable[PlantContext], jobs: int, *, whole: bool) -> Report:

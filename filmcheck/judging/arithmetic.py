@@ -137,6 +137,49 @@ class Call(Expression):
 
 
 @dataclass(frozen=True, slots=True)
+class FirstOf(Expression):
+    """The first of some expressions that the job has the data for; what is at fault is no reason to take the next."""
+
+    inner: tuple[Expression, ...]
+    sort: Sort
+
+    def work(self, context: Context) -> Figured:
+        """Go through them until one is there."""
+        worked: list[Figured] = []
+        for part in self.inner:
+            figure = part.work(context)
+            if isinstance(figure, Value) or not figure.is_absent:
+                return figure
+            worked.append(figure)
+        return Missing(lacking(*worked[:1]))
+
+    @property
+    def parts(self) -> tuple[Expression, ...]:
+        """The expressions, in the order in which they are tried."""
+        return self.inner
+
+    @property
+    def source(self) -> str:
+        """The function with what is within."""
+        return f"first_of({', '.join(part.source for part in self.inner)})"
+
+    def describe(self, telling: Telling) -> str:
+        """Write which is taken where the one before is not there."""
+        return ", or where that is not known ".join(part.bracketed(telling) for part in self.inner)
+
+    def title(self, context: Context) -> str:
+        """Name the one that is taken; the first where none is."""
+        return self._taken(context).title(context)
+
+    def with_numbers(self, context: Context, units: Units) -> str:
+        """Write the one that is taken."""
+        return self._taken(context).with_numbers(context, units)
+
+    def _taken(self, context: Context) -> Expression:
+        return next((part for part in self.inner if isinstance(part.work(context), Value)), self.inner[0])
+
+
+@dataclass(frozen=True, slots=True)
 class Over(Expression):
     """A count of things, or the sum, least or greatest of one field over all things of a kind."""
 

@@ -203,6 +203,48 @@ class OneOf(FigureTest):
 
 
 @dataclass(frozen=True, slots=True)
+class BeginsWith(FigureTest):
+    """A word that begins with one of some texts."""
+
+    left: Expression
+    texts: tuple[str, ...]
+
+    def decide(self, context: Context) -> Verdict:
+        """Look at the first letters, capitals told apart."""
+        left = self.left.work(context)
+        if isinstance(left, Missing):
+            return OPEN
+        return HOLDS if str(left.low).startswith(self.texts) else FAILS
+
+    @property
+    def expressions(self) -> tuple[Expression, ...]:
+        """The word."""
+        return (self.left,)
+
+    @property
+    def _quoted(self) -> str:
+        return joined([f"“{text}”" for text in self.texts], "or")
+
+    @property
+    def source(self) -> str:
+        """The word with the texts."""
+        return f"{self.left.source} begins_with {', '.join(self.texts)}"
+
+    def describe(self, telling: Telling) -> str:
+        """Write the texts in quotes."""
+        return f"{self.left.describe(telling)} begins with {self._quoted}"
+
+    def describe_opposite(self, telling: Telling) -> str:
+        """Write that it begins otherwise."""
+        return f"{self.left.describe(telling)} does not begin with {self._quoted}"
+
+    def reason(self, context: Context, units: Units) -> str:
+        """Say what the word is, and how it should begin."""
+        found = self.left.amount(context, units)
+        return f"{self.left.title(context)} is {found}, wanted is one that begins with {self._quoted}"
+
+
+@dataclass(frozen=True, slots=True)
 class Near(FigureTest):
     """A figure that is within a tolerance of another."""
 

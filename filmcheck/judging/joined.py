@@ -140,6 +140,61 @@ class EitherHolds(Condition):
 
 
 @dataclass(frozen=True, slots=True)
+class WhenThen(Condition):
+    """Where the first holds, the second must. Where the first does not, nothing is asked."""
+
+    when: Condition
+    then: Condition
+
+    def decide(self, context: Context) -> Verdict:
+        """Ask what must hold only where it matters."""
+        when = self.when.decide(context)
+        if when is FAILS:
+            return HOLDS
+        then = self.then.decide(context)
+        if then is HOLDS or when is HOLDS:
+            return then
+        return OPEN if OPEN in (when, then) else REVIEW
+
+    def explain(self, context: Context) -> Outcome:
+        """Where it surely matters, only what must hold decides; else both do."""
+        when, then = (part.explain(context) for part in self.parts)
+        return then if when.verdict is HOLDS else disjunction((negation(when), then))
+
+    @property
+    def parts(self) -> tuple[Condition, ...]:
+        """When, and what then."""
+        return self.when, self.then
+
+    def with_parts(self, parts: Sequence[Condition]) -> Condition:
+        """Ask other conditions in the same way."""
+        return WhenThen(*parts)
+
+    def weaker(self) -> Iterator[tuple[str, Condition]]:
+        """Drop when, so that then must always hold; drop then, so that when must never."""
+        yield f"when dropped: {self.when.source}", self.then
+        yield f"then dropped: {self.then.source}", Opposite(self.when)
+
+    def branches(self, holds: bool, most: int) -> Branches | None:
+        """Those of either not when, or then."""
+        return EitherHolds((Opposite(self.when), self.then)).branches(holds, most)
+
+    @property
+    def source(self) -> str:
+        """Both with when and then."""
+        return f"when {self.when.source} then {self.then.source}"
+
+    def describe(self, telling: Telling) -> str:
+        """Write both with when and then."""
+        then = joined(list(self.then.clauses(telling)), "and")
+        return f"when {joined(list(self.when.clauses(telling)), 'and')}, then {then}"
+
+    def grouped(self, telling: Telling) -> str:
+        """In brackets."""
+        return f"({self.describe(telling)})"
+
+
+@dataclass(frozen=True, slots=True)
 class Opposite(Condition):
     """The part must not hold."""
 

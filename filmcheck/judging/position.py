@@ -17,30 +17,50 @@ _NUMBER = attrgetter("number")
 
 
 class Anchor(NamedTuple):
-    """A station that others are placed against: the one at hand, or the first or last of a kind."""
+    """A station that others are placed against.
+
+    ``which`` is this (the one at hand), first or last of a kind, next or previous (of a kind, seen from the one at
+    hand), or unit (of a kind).
+    """
 
     which: str
     kind: str = ""
+    unit: int = 0
 
     def find(self, context: Context) -> Item | None:
         """Give the station, or None where the path has none."""
         if self.which == "this":
             return context.item
-        found = [things for kind in kinds_in(self.kind) if (things := context.figures.things(kind))]
-        if not found:
-            return None
-        if self.which == "first":
-            return min((things[0] for things in found), key=_NUMBER)
-        return max((things[-1] for things in found), key=_NUMBER)
+        several = [things for kind in kinds_in(self.kind) if (things := context.figures.things(kind))]
+        if self.which == "unit":
+            found = [thing for things in several for thing in things if thing.label == f"{thing.kind} {self.unit}"]
+        elif self.which in ("next", "previous"):
+            found = [thing for things in several for thing in self._beyond(things, context.item)]
+        else:
+            found = [things[0 if self.which == "first" else -1] for things in several]
+        pick = max if self.which in ("last", "previous") else min
+        return pick(found, key=_NUMBER) if found else None
+
+    def _beyond(self, things: tuple[Item, ...], here: Item | None) -> tuple[Item, ...]:
+        if here is None:
+            return ()
+        if self.which == "next":
+            return _from_to(things, here.number + 1, None)[:1]
+        return _from_to(things, 0, here.number - 1)[-1:]
 
     @property
     def words(self) -> str:
         """Name the anchor."""
-        return "it" if self.which == "this" else f"the {self.which} {self.kind}"
+        return self._named(self.kind)
 
     def describe(self) -> str:
         """Name the anchor in plain words."""
-        return "it" if self.which == "this" else f"the {self.which} {kind_words(self.kind)}"
+        return self._named(kind_words(self.kind) if self.kind else "")
+
+    def _named(self, kind: str) -> str:
+        if self.which == "this":
+            return "it"
+        return f"{kind} {self.unit}" if self.which == "unit" else f"the {self.which} {kind}"
 
 
 class Position(NamedTuple):

@@ -6,7 +6,7 @@ import re
 from dataclasses import dataclass, field
 
 from filmcheck.figures.scopes import all_words, kinds_in
-from filmcheck.judging.arithmetic import Binary, Call, Over
+from filmcheck.judging.arithmetic import Binary, Call, FirstOf, Over
 from filmcheck.judging.expression import PURE, TIME, Expression, LimitName, Literal, Name, Sort, literal, sort_of
 from filmcheck.judging.limit import Limit
 from filmcheck.packs.names import ManyDimensionsError, NameFaultError, figure_sort
@@ -26,8 +26,9 @@ _TOKEN = re.compile(
     r"\s*(?:(?P<quantity>\[[^\]]*\])|(?P<share>\d+(?:\.\d+)?\s*%\s*of\b)|(?P<number>\d+(?:\.\d+)?)"
     r"|(?P<name>[a-z][a-z0-9_]*(?:\.[a-z][a-z0-9_]*)*)|(?P<sign>[-+*/×÷−(),]))",
 )
+_QUANTITY = re.compile(r"\s*(\d+(?:\.\d+)?\s*[A-Za-zµ°%²³]+(?:/[A-Za-zµ°²³]+)*)(?![\w.(])(?!\s*of\b)")
 _SIGN = {"×": "*", "÷": "/", "−": "-"}
-CHOOSING = ("least", "greatest", "size")
+CHOOSING = ("least", "greatest", "size", "first_of")
 GATHERING = ("count", "sum", "least", "greatest")
 
 
@@ -92,7 +93,8 @@ class _Reader:
             raise NameFaultError("the arithmetic is nested deeper than 20 brackets")
         left = self._product(depth)
         while self._peek()[1] in ("+", "-"):
-            left = _added(self._take(), left, self._product(depth))
+            sign, right = self._take(), as_difference(self._product(depth), self.words)
+            left = _added(sign, as_difference(left, self.words) if sign == "+" else left, right)
         return left
 
     def _product(self, depth: int) -> Expression:
@@ -185,6 +187,11 @@ def _tokens(text: str) -> list[tuple[str, str]]:
     tokens, at = [], 0
     stripped = text.rstrip()
     while at < len(stripped):
+        match = _QUANTITY.match(stripped, at)
+        if match is not None and isinstance(parse_any(match[1]), Quantity):
+            tokens.append(("quantity", f"[{match[1]}]"))
+            at = match.end()
+            continue
         match = _TOKEN.match(stripped, at)
         if match is None:
             raise NameFaultError(f"'{stripped[at:].strip()}' cannot be read in '{text}'", _way_out(stripped, at))
@@ -193,7 +200,18 @@ def _tokens(text: str) -> list[tuple[str, str]]:
         at = match.end()
     if not tokens:
         raise NameFaultError("there is no arithmetic here")
-    return tokens
+    return _kinds_joined(tokens)
+
+
+def _kinds_joined(tokens: list[tuple[str, str]]) -> list[tuple[str, str]]:
+    """Join two names that are one kind of thing, written as the path has it: uv lamp.setting is uv_lamp.setting."""
+    joined: list[tuple[str, str]] = []
+    for token in tokens:
+        if joined and joined[-1][0] == token[0] == "name" and kinds_in(f"{joined[-1][1]} {token[1].partition('.')[0]}"):
+            joined[-1] = ("name", f"{joined[-1][1]}_{token[1]}")
+        else:
+            joined.append(token)
+    return joined
 
 
 def _way_out(text: str, at: int) -> str:
@@ -214,6 +232,15 @@ def _bracketed(text: str) -> Literal:
     if isinstance(quantity, Quantity):
         return literal(quantity)
     raise NameFaultError(quantity.says, quantity.hint)
+
+
+def as_difference(expression: Expression, words: Words) -> Expression:
+    """Take a limit in kelvin as a difference of temperatures; any other expression stays what it is."""
+    if isinstance(expression, LimitName) and expression.sort.name == "temperature":
+        limit = words.limits[expression.name]
+        if all(quantity.unit == "K" for quantity in (limit.value, *limit.table.values()) if quantity is not None):
+            return LimitName(expression.name, sort_of("temperature difference"))
+    return expression
 
 
 def _added(sign: str, left: Expression, right: Expression) -> Expression:
@@ -273,8 +300,19 @@ def _called(function: str, inner: tuple[Expression, ...]) -> Expression:
     if function not in CHOOSING:
         raise NameFaultError(f"{function} takes a kind of thing", f"Known kinds: {', '.join(all_words()[:6])}, …")
     first = inner[0].sort
+    if function == "first_of":
+        return _fallback(inner)
     if any(part.sort.exponents != first.exponents or not part.sort.is_amount for part in inner):
         raise NameFaultError(f"{function} needs amounts of one dimension")
     if function == "size" and len(inner) != 1:
         raise NameFaultError("size takes one expression")
     return Call(function, inner, first)
+
+
+def _fallback(inner: tuple[Expression, ...]) -> Expression:
+    if len(inner) < 2:
+        raise NameFaultError("first_of takes two or more, the one to be preferred first")
+    other = next((part for part in inner if not one_kind(inner[0], part)), None)
+    if other is not None:
+        raise NameFaultError(f"first_of cannot take {a_sort(inner[0].sort)} or else {a_sort(other.sort)}")
+    return FirstOf(inner, inner[0].sort)

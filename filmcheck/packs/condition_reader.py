@@ -6,10 +6,10 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from filmcheck.figures.scopes import kinds_in
-from filmcheck.judging.comparison import Compared, IsGiven, Near, OneOf
+from filmcheck.judging.comparison import BeginsWith, Compared, IsGiven, Near, OneOf
 from filmcheck.judging.condition import Condition
 from filmcheck.judging.expression import PURE, Expression, LimitName, Literal, Sort, sort_of
-from filmcheck.judging.joined import AllHold, EitherHolds, Opposite
+from filmcheck.judging.joined import AllHold, EitherHolds, Opposite, WhenThen
 from filmcheck.judging.quantifier import Things
 from filmcheck.judging.relations import RELATIONS
 from filmcheck.packs.arithmetic import Words, read_as_written
@@ -24,7 +24,7 @@ from filmcheck.reading.nodes import Fault, Mapping, Node, Scalar, Sequence
 from filmcheck.records.value import exact, number
 
 QUANTITIES = ("every", "some", "no", "count")
-JOINERS = ("all", "either", "not")
+JOINERS = ("all", "either", "not", "when", "then")
 OWN_WORDS = "else"
 """Beside any condition: what {reason} says where the condition does not hold."""
 DEEPEST = 20
@@ -34,7 +34,7 @@ MOST_THINGS_WITHIN = 3
 MOST_THINGS = 24
 """Demands on things in one clause of a rule."""
 THINGS_KEYS = (*QUANTITIES, *PLACES, "where", "has", "within", *RELATIONS)
-TESTS = (*RELATIONS, "one_of", "none_of", "between", "near", "given")
+TESTS = (*RELATIONS, "one_of", "none_of", "between", "near", "given", "begins_with")
 
 
 class ConditionReader:
@@ -83,7 +83,12 @@ class ConditionReader:
             return None
         if any(key in node.entries for key in QUANTITIES):
             return self._things(node, words)
-        parts = [self._demand(key, value, words) for key, value in node.entries.values()]
+        rest = node.entries
+        parts: list[Condition | None] = []
+        if "when" in rest or "then" in rest:
+            parts = [self._when_then(node, words)]
+            rest = {name: entry for name, entry in rest.items() if name not in ("when", "then")}
+        parts += [self._demand(key, value, words) for key, value in rest.values()]
         return self._joint(parts, node, words)
 
     def _joint(self, parts: list[Condition | None], node: Node, words: Words) -> Condition | None:
@@ -97,6 +102,22 @@ class ConditionReader:
             self.fault(node, f"no job can meet this: {clash}")
             return None
         return joint
+
+    def _when_then(self, node: Mapping, words: Words) -> Condition | None:
+        for name, other in (("when", "then"), ("then", "when")):
+            if name not in node.entries:
+                self.fault(node.entries[other].key, f"{other} needs {name} beside it")
+                return None
+        when, then = (self.read(node.entries[name].value, words) for name in ("when", "then"))
+        if when is None or then is None:
+            return None
+        if never(AllHold((when, then)), domain(words)):
+            self.fault(node.entries["then"].key, "what then asks cannot be where when holds")
+            return None
+        if always(EitherHolds((Opposite(when), then)), domain(words)):
+            self.fault(node.entries["then"].key, "then always holds where when does, so it asks nothing")
+            return None
+        return WhenThen(when, then)
 
     def _worded(self, node: Mapping, words: Words) -> Condition | None:
         """Read a condition that says in its own words what it means where it does not hold."""
@@ -185,6 +206,8 @@ class ConditionReader:
             return self._between(left, key, right, words)
         if name == "near":
             return self._near(left, key, right, words)
+        if name == "begins_with":
+            return self._begins(left, key, right)
         if name == "given":
             if isinstance(right, Scalar) and isinstance(right.value, bool):
                 return IsGiven(left, right.value)
@@ -236,6 +259,17 @@ class ConditionReader:
         low = self._compared(left, key, "at_least", node.items[0], words)
         high = self._compared(left, key, "at_most", node.items[1], words)
         return self._joint([low, high], node, words)
+
+    def _begins(self, left: Expression, key: Scalar, node: Node) -> Condition | None:
+        items = node.items if isinstance(node, Sequence) else [node]
+        texts = tuple(item.text for item in items if isinstance(item, Scalar) and item.text)
+        if not texts or len(texts) < len(items):
+            self.fault(node, "begins_with takes a text, or a list of texts")
+            return None
+        if left.sort.name != "word":
+            self.fault(key, f"{key.text} is {a_sort(left.sort)}; only a word begins with a text")
+            return None
+        return BeginsWith(left, texts)
 
     def _near(self, left: Expression, key: Scalar, node: Node, words: Words) -> Condition | None:
         entries = node.entries if isinstance(node, Mapping) else {}

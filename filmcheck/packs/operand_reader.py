@@ -7,7 +7,7 @@ from collections.abc import Callable
 from datetime import date
 
 from filmcheck.judging.expression import PURE, Expression, Literal, Sort, literal, sort_of
-from filmcheck.packs.arithmetic import LARGEST, Words, read_expression
+from filmcheck.packs.arithmetic import LARGEST, Words, as_difference, read_expression
 from filmcheck.packs.names import NameFaultError, words_of
 from filmcheck.packs.sorts import a_sort, one_kind
 from filmcheck.plant.nearest import nearest
@@ -47,6 +47,8 @@ class OperandReader:
         right = self._alone(left, called, node, words)
         if right is None:
             return None
+        if "difference" in left.sort.name:
+            right = as_difference(right, words)
         a, b = left.sort, right.sort
         bare = isinstance(right, Literal) and b.name == "count" and a.is_amount and a.name != "count"
         if one_kind(left, right) and not bare:

@@ -20,6 +20,7 @@ from filmcheck.packs.condition_reader import ConditionReader
 from filmcheck.packs.limit_reader import read_limit
 from filmcheck.packs.names import NameFaultError
 from filmcheck.packs.pack_fields import inner, items_of, text_of
+from filmcheck.packs.place_reader import spelled
 from filmcheck.packs.proof_reader import ProofReader
 from filmcheck.packs.rule_checks import check_reach, check_sentence, rules_named, texts_in
 from filmcheck.packs.template_reader import read_template
@@ -223,7 +224,7 @@ class _PackReader:
             instead=instead,
             requires=requires,
             applies=applies,
-            for_each=text_of(node, "for_each"),
+            for_each=spelled(text_of(node, "for_each")),
             at=text_of(node, "at"),
             found_by=text_of(node, "found_by") or "judging",
             safety=text_of(node, "safety") == "true",
@@ -240,7 +241,7 @@ class _PackReader:
             from_stage=text_of(node, "from_stage") or "planned",
             because=text_of(node, "because"),
             # Without limits: a plant may set its own, and this text is the same for all plants.
-            instead=template_words(instead, Telling({}, text_of(node, "for_each"))),
+            instead=template_words(instead, Telling({}, spelled(text_of(node, "for_each")))),
             basis=self._basis(node, cited),
             caution=text_of(node, "caution"),
         )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 
 from filmcheck.figures.scopes import all_words, kinds_in, station_shapes
@@ -10,6 +11,10 @@ from filmcheck.packs.arithmetic import Words
 from filmcheck.plant.nearest import nearest
 from filmcheck.reading.nodes import Fault, Mapping, Node, Scalar, Sequence
 
+WHICH = ("first", "last", "next", "previous")
+FROM_HERE = ("this", "next", "previous")
+WAYS = "Write this; first, last, next or previous and a kind of station; or a kind and its unit, such as print 2."
+_UNIT = re.compile(r"([a-z][a-z ]*) (\d{1,3})")
 PLACES = ("before", "after", "between", "next_to")
 
 
@@ -26,7 +31,7 @@ class PlaceReader:
 
     def kind(self, node: Node) -> str:
         """Read a kind of thing; an empty text where it is not known."""
-        text = node.text if isinstance(node, Scalar) else ""
+        text = spelled(node.text) if isinstance(node, Scalar) else ""
         if kinds_in(text):
             return text
         near = nearest(text, all_words())
@@ -77,18 +82,27 @@ class PlaceReader:
         return anchors
 
     def _anchor(self, node: Node, words: Words) -> Anchor | None:
-        text = node.text if isinstance(node, Scalar) else ""
-        if text == "this":
-            if set(words.kinds) & set(station_shapes()):
-                return Anchor("this")
-            self.fault(node, "there is no station at hand that 'this' could mean")
-            return None
+        text = spelled(node.text) if isinstance(node, Scalar) else ""
         which, _, kind = text.partition(" ")
-        if which not in ("first", "last"):
-            which, kind = "first", text
+        if which in FROM_HERE and not set(words.kinds) & set(station_shapes()):
+            self.fault(node, f"there is no station at hand that '{text}' could mean")
+            return None
+        if text == "this":
+            return Anchor("this")
+        if which not in WHICH:
+            which, kind = "first", text  # a bare kind means the first of it
+        unit = _UNIT.fullmatch(text)
+        if unit is not None:
+            which, kind = "unit", unit[1]
         if set(kinds_in(kind)) & set(station_shapes()):
-            return Anchor(which, kind)
+            return Anchor(which, kind, int(unit[2]) if unit else 0)
         near = nearest(kind, station_shapes())
-        hint = f"Nearest: {near}." if near else "Write first or last and a kind of station, or this."
-        self.fault(node, f"{text or 'this'} is no station to place others against", hint)
+        self.fault(
+            node, f"{text or 'this'} is no station to place others against", f"Nearest: {near}." if near else WAYS
+        )
         return None
+
+
+def spelled(kind: str) -> str:
+    """Give a kind as the path spells it: chill_roll, as arithmetic has it, is the chill roll."""
+    return kind.replace("_", " ").strip()

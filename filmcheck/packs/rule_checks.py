@@ -13,6 +13,7 @@ from filmcheck.packs.arithmetic import Words
 from filmcheck.packs.condition_reader import domain
 from filmcheck.packs.contradictions import never
 from filmcheck.packs.pack_fields import text_of
+from filmcheck.packs.place_reader import spelled
 from filmcheck.packs.sheet_addresses import LostAddress, lost_field
 from filmcheck.reading.nodes import Mapping, Node, Scalar, Sequence
 
@@ -62,7 +63,9 @@ def _each(rule: Mapping, tell: Tell) -> None:
 
 
 def _speaks_of_it(text: str) -> bool:
-    return text in ("this", "its") or any(mark in text for mark in ("its.", "that.", "{it}"))
+    return text.partition(" ")[0] in ("this", "its", "next", "previous") or any(
+        mark in text for mark in ("its.", "that.", "{it}")
+    )
 
 
 def rules_named(node: Node) -> Iterator[Scalar]:
@@ -102,7 +105,7 @@ def _at(rule: Mapping, tell: Tell) -> None:
     entry = rule.entries.get("at")
     if entry is None or not isinstance(entry.value, Scalar):
         return
-    lost = _lost(entry.value.text, text_of(rule, "for_each"))
+    lost = _lost(entry.value.text, spelled(text_of(rule, "for_each")))
     if lost is not None:
         tell(entry.value, f"at: {lost.says}", lost.hint)
 

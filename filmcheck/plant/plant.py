@@ -18,7 +18,7 @@ from filmcheck.reading.nodes import Mapping as Tree
 from filmcheck.reading.schema_check import check_schema
 from filmcheck.reading.shipped import shipped_schema
 from filmcheck.reading.text_file import read_text
-from filmcheck.reading.yaml_tree import read_yaml
+from filmcheck.reading.yaml_tree import read_tree
 from filmcheck.records.place import Place, Span
 
 SETTINGS_FILE = "plant.yaml"
@@ -146,19 +146,17 @@ def type_text(text: str | Fault, file: str, schema: str) -> Sheet:
     """Do all but the reading of the file; in the stead of a text, take the fault why there is none."""
     if isinstance(text, Fault):
         return Sheet(file, "", None, empty_record(file), (text,))
-    tree, faults, plain = read_yaml(text)
+    tree, faults = read_tree(text)
     if tree is None:
         return Sheet(file, text, None, empty_record(file), faults)
-    return type_tree(tree, text, file, schema, faults, plain)
+    return type_tree(tree, text, file, schema, faults)
 
 
-def type_tree(
-    tree: Node, text: str, file: str, schema: str, faults: tuple[Fault, ...] = (), plain: object = None
-) -> Sheet:
-    """Check a tree, or its plain value where that came along, against its schema and type its fields."""
+def type_tree(tree: Node, text: str, file: str, schema: str, faults: tuple[Fault, ...] = ()) -> Sheet:
+    """Check a tree against its schema and type its fields."""
     typed = Typed(file)
     record = typed.record(tree, shape_of(schema))
-    formal = check_schema(tree, shipped_schema(schema), plain)
+    formal = check_schema(tree, shipped_schema(schema))
     commas = {fault.span[:2] for fault in formal if "decimal comma" in fault.says}
     faults = (*faults, *formal, *(fault for fault in typed.faults if fault.span[:2] not in commas))
     return Sheet(file, text, tree, record, faults)

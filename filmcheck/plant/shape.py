@@ -31,8 +31,6 @@ class Shape:
     item: Any = None
     """Of a list or a map: the Shape of each of its entries; None for other sorts."""
     example: str = ""
-    read: dict[str, tuple[type, Any]] = field(default_factory=dict, compare=False, repr=False)
-    """What texts were found to mean, with the type of their plain value; kept by ``Typed``."""
 
 
 class _ByKind(dict[str, Shape]):

@@ -16,7 +16,6 @@ from typing import cast
 from filmcheck.plant.record import Content, Datum, Field, Listing, Record, Unusable
 from filmcheck.plant.shape import Shape, Sort
 from filmcheck.reading.nodes import Fault, Mapping, Node, Scalar, Sequence, Spot
-from filmcheck.reading.plain_line import PlainGroup, node_of
 from filmcheck.reading.schema_words import same_word
 from filmcheck.units.quantity import DIMENSIONS, Quantity, UnitFault, parse_quantity, show
 
@@ -33,8 +32,6 @@ AS_PRESS = "as press"
 MOST = 10**12
 """The largest plain number that is taken for one; a die's life is some millions of turns."""
 _DATE = re.compile(r"\d{4}-\d{2}-\d{2}", re.ASCII)
-_MOST_READ = 500
-"""Texts of one field whose meaning is kept, for sheets of a plant say much the same."""
 
 
 class Typed:
@@ -53,35 +50,13 @@ class Typed:
     def _mapping(self, node: Node, shape: Shape, key: Node | Spot) -> Record | None:
         if not isinstance(node, Mapping):
             return None
-        if type(node) is PlainGroup:
-            return self._plain_group(node, shape, key)
         fields: dict[str, Field] = {}
+        known, item = shape.fields, shape.item
         for name, (own_key, value) in node.entries.items():
-            inner = shape.item or shape.fields.get(name)
-            if inner is not None and (field := self._field(value, inner, own_key)) is not None:
+            inner = item or known.get(name)
+            if inner is not None and (field := _READERS[inner.sort](self, value, inner, own_key)) is not None:
                 fields[name] = field
         return Record(fields, self.file, node, key)
-
-    def _plain_group(self, node: PlainGroup, shape: Shape, key: Node | Spot) -> Record:
-        """Do the same for a group of a plain text, most of whose nodes need never be made."""
-        fields: dict[str, Field] = {}
-        known, item, file, row = shape.fields, shape.item, self.file, node.row
-        for name, _, key_at, text, value, at, maker in node.pairs:
-            inner = item or known.get(name)
-            if inner is None:
-                continue
-            if maker is None and (read := inner.read.get(text)) and read[0] is type(value):
-                fields[name] = Datum(read[1], text, file, row + at, row + key_at)
-            elif (field := self._field(node_of((text, value, at, maker), row), inner, row + key_at)) is not None:
-                fields[name] = field
-        return Record(fields, file, node, key)
-
-    def _field(self, node: Node, shape: Shape, key: Node | Spot) -> Field | None:
-        """Type a field; keep what its text means where nothing was wrong: that hangs on text, sort and shape alone."""
-        field = _READERS[shape.sort](self, node, shape, key)
-        if type(field) is Datum and len(shape.read) < _MOST_READ:
-            shape.read[field.text] = (type(cast(Scalar, node).value), field.content)
-        return field
 
     def _list(self, node: Node, shape: Shape, key: Node | Spot) -> Listing | Datum | None:
         if not isinstance(node, Sequence):

@@ -46,20 +46,12 @@ class Between(NamedTuple):
     last: Spot | Node
 
 
-Spot: TypeAlias = At | int | Marked | Between
-"""What a place can be told from; it is worked out when it is asked for, for most never are.
-
-A number is a place on one line, ``line * LINE + start * COLUMN + end``: the least that a place can take up.
-"""
-COLUMN = 1 << 20
-LINE = 1 << 40
+Spot: TypeAlias = At | Marked | Between
+"""What a place can be told from; it is worked out when it is asked for, for most never are."""
 
 
 def place_of(spot: Spot | Node) -> At:
     """Work a place out, lines and columns counted from 1."""
-    if isinstance(spot, int):
-        line, columns = divmod(spot, LINE)
-        return (line, columns // COLUMN, line, columns % COLUMN)
     if isinstance(spot, tuple):
         return (*place_of(spot.first)[:2], *place_of(spot.last)[2:]) if isinstance(spot, Between) else spot
     if isinstance(spot, _Placed):

@@ -26,15 +26,14 @@ _quick: dict[int, tuple[dict[str, Any], Callable[[Any], bool] | None]] = {}
 _exact: dict[int, tuple[dict[str, Any], Draft202012Validator]] = {}
 
 
-def check_schema(node: Node, schema: dict[str, Any], plain: Any = None) -> tuple[Fault, ...]:
+def check_schema(node: Node, schema: dict[str, Any]) -> tuple[Fault, ...]:
     """Give what the schema finds wrong with the tree, in the order of the text; empty where nothing is.
 
     The tree is one that ``read_tree`` gave, hence bounded. The schema must not be changed between calls.
     Keywords that JSON Schema does not know are passed over; ``format`` asserts nothing (draft 2020-12).
-    ``plain`` is the plain value of the tree, without numbers that have no end, where it came along with it.
     """
     endless: list[Scalar] = []
-    value = _json(node, endless) if plain is None else plain
+    value = _json(node, endless)
     if endless:
         return tuple(_refuse_endless(number) for number in endless[:MOST_FAULTS])
     if _quick_yes(value, schema):

@@ -81,6 +81,7 @@ class Events:
         if fault:
             raise BrokenYamlError(fault)
         parser = _pure_parser() if force_pure else _compiled_parser() or _pure_parser()
+        self._lines = Lines(self._text)
         self.raw = parser(self._text)
         self.last: Any = None
         self._kinds, scalar = _kinds()
@@ -96,7 +97,7 @@ class Events:
 
     def shaped(self, found: Any) -> Event:
         """Turn an event of the parser into ours."""
-        event = self._kinds[type(found)](found, self._text, self.last)
+        event = self._kinds[type(found)](found, self._lines, self.last)
         self.last = found
         if self._odd:
             return (*event[:2], event[2].translate(_FROM_STAND_IN), *event[3:])
@@ -184,7 +185,7 @@ def _pure_parser() -> Callable[[str], Callable[[], Any]]:
     return start
 
 
-_Shaper: TypeAlias = Callable[[Any, str, Any], Event]
+_Shaper: TypeAlias = Callable[[Any, Lines, Any], Event]
 
 
 @cache
@@ -194,32 +195,32 @@ def _kinds() -> tuple[dict[type, _Shaper], type]:
 
     kinds: dict[type, _Shaper] = {
         raw.ScalarEvent: _scalar,
-        raw.MappingStartEvent: lambda found, text, last: _start(found, MAPPING, text, last),
-        raw.SequenceStartEvent: lambda found, text, last: _start(found, SEQUENCE, text, last),
+        raw.MappingStartEvent: lambda found, lines, last: _start(found, MAPPING, lines, last),
+        raw.SequenceStartEvent: lambda found, lines, last: _start(found, SEQUENCE, lines, last),
         raw.MappingEndEvent: _end,
         raw.SequenceEndEvent: _end,
-        raw.AliasEvent: lambda found, text, last: (ALIAS, found, found.anchor, False, None),
-        raw.DocumentStartEvent: lambda found, text, last: (DOCUMENT, _document_place(found), "", False, None),
+        raw.AliasEvent: lambda found, lines, last: (ALIAS, found, found.anchor, False, None),
+        raw.DocumentStartEvent: lambda found, lines, last: (DOCUMENT, _document_place(found), "", False, None),
     }
     return kinds, raw.ScalarEvent
 
 
-def _scalar(found: Any, text: str, last: Any) -> Event:
+def _scalar(found: Any, lines: Lines, last: Any) -> Event:
     value, style = found.value, found.style
     if found.anchor is None and found.ctag is None and (style == "'" or (value and not style)):
         return (SCALAR, found, value, not style, None)
-    return _odd_scalar(found, Lines(text), last)
+    return _odd_scalar(found, lines, last)
 
 
-def _end(found: Any, _text: str, _last: Any) -> Event:
+def _end(found: Any, _lines: Lines, _last: Any) -> Event:
     bracket = found.end_mark.index > found.start_mark.index
     return (END, found if bracket else NO_BRACKET, "", False, None)
 
 
-def _start(found: Any, kind: int, text: str, last: Any) -> Event:
+def _start(found: Any, kind: int, lines: Lines, last: Any) -> Event:
     if found.anchor is None and found.ctag is None:
         return (kind, found, "", False, None)
-    return _dressed(found, kind, Lines(text), last)
+    return _dressed(found, kind, lines, last)
 
 
 def _document_place(found: Any) -> At:
@@ -244,8 +245,10 @@ def _properties(found: Any, lines: Lines, last: Any) -> Properties | None:
     """Give the anchor and the tag; the tag may stand before or after the anchor."""
     if found.anchor is None and found.ctag is None:
         return None
-    marks = _PROPERTY_OR_COMMENT.finditer(lines.text, last.end_mark.index)
-    tag = next((mark for mark in marks if found.ctag is not None and mark[0].startswith("!")), None)
+    tag = None
+    if found.ctag is not None:
+        marks = _PROPERTY_OR_COMMENT.finditer(lines.text, last.end_mark.index)
+        tag = next((mark for mark in marks if mark[0].startswith("!")), None)
     at = lines.at(tag.start(), tag.end()) if tag else NO_BRACKET
     return Properties(found.anchor, found.tag, at)
 

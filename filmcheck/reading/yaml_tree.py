@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any, NamedTuple
-
 from filmcheck.reading.nodes import (
     Between,
     Entry,
@@ -16,7 +14,6 @@ from filmcheck.reading.nodes import (
     place_of,
     plain_value,
 )
-from filmcheck.reading.plain_yaml import read_plain
 from filmcheck.reading.yaml_events import ALIAS, END, MAPPING, NO_BRACKET, SCALAR, BrokenYamlError, Events, Properties
 from filmcheck.records.place import Span
 
@@ -26,9 +23,9 @@ DEEPEST = 60
 MOST_NODES = 100_000
 """Scalars, lists and mappings of one file, aliases followed."""
 
-_LONGEST_FOR_PURE = 300_000
+_LONGEST_FOR_PURE = 50_000
 """Code points. What the compiled parser refuses, the pure one reads again and has the last word on, so that the
-words for a fault are the same with and without the compiled one; beyond this length that would take more than a second.
+words for a fault are the same with and without the compiled one; a longer one might take seconds.
 """
 
 _CORE = "tag:yaml.org,2002:"
@@ -231,36 +228,18 @@ _EMPTY = Fault("file-empty", Span(1, 1, 1, 1), "The file holds no entries.", "Fi
 _SECOND = "A second sheet begins here; only the first is read."
 
 
-class Reading(NamedTuple):
-    """What reading a text gave: its tree, what is wrong with it, and its plain value where that came along."""
-
-    tree: Node | None
-    faults: tuple[Fault, ...]
-    plain: Any = None
-    """For reading only. None where it was not worked out: no sheet that is read is worth nothing."""
-
-
-def read_tree(text: str, *, by_parser: bool = False, force_pure: bool = False) -> tuple[Node | None, tuple[Fault, ...]]:
-    """Give the tree of a YAML text and what is wrong with it, as ``read_yaml`` does."""
-    return read_yaml(text, by_parser=by_parser, force_pure=force_pure)[:2]
-
-
-def read_yaml(text: str, *, by_parser: bool = False, force_pure: bool = False) -> Reading:
-    """Read a YAML text. Never raises.
+def read_tree(text: str, *, force_pure: bool = False) -> tuple[Node | None, tuple[Fault, ...]]:
+    """Read a YAML text: give its tree and what is wrong with it. Never raises.
 
     The tree is None where the text is no YAML, is empty, or is beyond ``DEEPEST`` or ``MOST_NODES``; every
-    other fault leaves a tree, so that the rest can still be checked. ``by_parser`` leaves aside the short way for
-    plain texts, which gives the same; ``force_pure`` leaves aside the compiled parser beside it.
+    other fault leaves a tree, so that the rest can still be checked. ``force_pure`` leaves aside the compiled parser.
     """
     text = text.removeprefix("\ufeff")
-    plain = None if by_parser or force_pure else read_plain(text)
-    if plain is not None:
-        return Reading(plain[0], (), plain[1])
     root, faults = _read(text, force_pure)
     refused = root is None and faults[-1].id == "yaml-broken"
     if refused and not force_pure and len(text) <= _LONGEST_FOR_PURE:
         root, faults = _read(text, force_pure=True)
-    return Reading(root, faults)
+    return root, faults
 
 
 def _read(text: str, force_pure: bool) -> tuple[Node | None, tuple[Fault, ...]]:

@@ -111,7 +111,7 @@ def test_what_is_reckoned_is_of_a_kind(text: str, kind: str) -> None:
         ("liner.material + liner.material", "a word cannot be added to a word"),
         ("size(web.width, web.width)", "size takes one expression"),
         ("web.width / 0", "this divides by zero"),
-        ("web.width * 5 mm", "a quantity stands in brackets: [5 mm]"),
+        ("web.width * 5 lanes", "a quantity stands in brackets: [5 lanes]"),
         ("[5]", "5 has no unit; a quantity needs one"),
         ("(" * 30 + "web.width" + ")" * 30, "the arithmetic is nested deeper than 20 brackets"),
         ("web.width web.width", "'web.width' is not expected here in 'web.width web.width'"),

@@ -15,7 +15,7 @@ from filmcheck.judging.comparison import Compared, IsGiven, Near, OneOf
 from filmcheck.judging.condition import Condition
 from filmcheck.judging.context import Context
 from filmcheck.judging.expression import Literal, Name, sort_of
-from filmcheck.judging.joined import AllHold, EitherHolds, Opposite
+from filmcheck.judging.joined import AllHold, EitherHolds, Opposite, WhenThen
 from filmcheck.judging.position import Anchor, Position
 from filmcheck.judging.quantifier import Things
 from filmcheck.judging.relations import RELATIONS
@@ -52,7 +52,8 @@ def verdict_of(condition: Condition, context: Context) -> Verdict:
 def trees(leaf: st.SearchStrategy[Condition]) -> st.SearchStrategy[Condition]:
     def grown(inner: st.SearchStrategy[Condition]) -> st.SearchStrategy[Condition]:
         parts = st.lists(inner, min_size=1, max_size=3).map(tuple)
-        return parts.map(AllHold) | parts.map(EitherHolds) | inner.map(Opposite)
+        when_then = st.builds(WhenThen, inner, inner)
+        return parts.map(AllHold) | parts.map(EitherHolds) | inner.map(Opposite) | when_then
 
     return st.recursive(leaf, grown, max_leaves=8)
 
@@ -71,6 +72,8 @@ def kleene(condition: Condition) -> float:
         return max(kleene(part) for part in condition.parts)
     if isinstance(condition, Opposite):
         return 1 - kleene(condition.part)
+    if isinstance(condition, WhenThen):
+        return max(1 - kleene(condition.when), kleene(condition.then))
     assert isinstance(condition, Fixed)
     return {Verdict.HOLDS: 1.0, Verdict.FAILS: 0.0}.get(condition.verdict, 0.5)
 
@@ -83,6 +86,8 @@ def settled(condition: Condition, truths: dict[int, bool]) -> bool:
         return any(settled(part, truths) for part in condition.parts)
     if isinstance(condition, Opposite):
         return not settled(condition.part, truths)
+    if isinstance(condition, WhenThen):
+        return not settled(condition.when, truths) or settled(condition.then, truths)
     assert isinstance(condition, Fixed)
     return truths[condition.mark] if condition.verdict in UNDECIDED else condition.verdict is Verdict.HOLDS
 

@@ -87,6 +87,37 @@ TABLE = [
         "no nip",
     ),
     Worded(
+        "{when: {job.stage: running}, then: {web.width: {at_least: 200 mm}}}",
+        "when the stage of the job is running, then the width of the web is at least 200 mm",
+        "it is not so that (when the stage of the job is running, then the width of the web is at least 200 mm)",
+        "when job.stage equals running then web.width at_least 200 mm",
+    ),
+    Worded(
+        "{job.title: {begins_with: [Trial, Test]}}",
+        "the title of the job begins with “Trial” or “Test”",
+        "the title of the job does not begin with “Trial” or “Test”",
+        "job.title begins_with Trial, Test",
+    ),
+    Worded(
+        "{every: print, has: {some: nip, between: [previous lamp, this]}}",
+        "for every print unit: there is a nip between the previous lamp or dryer and it",
+        "it is not so that for every print unit: there is a nip between the previous lamp or dryer and it",
+        "every print",
+    ),
+    Worded(
+        "{some: nip, after: print 2}",
+        "there is a nip after print unit 2",
+        "there is no nip after print unit 2",
+        "some nip",
+    ),
+    Worded(
+        "{'first_of(finishing.speed, web.speed)': {at_most: 2 m/s}}",
+        "the speed of the finishing step, or where that is not known the speed of the web is at most 2 m/s",
+        "it is not so that the speed of the finishing step, or where that is not known the speed of the web"
+        " is at most 2 m/s",
+        "first_of(finishing.speed, web.speed) at_most 2 m/s",
+    ),
+    Worded(
         "{count: nip, at_least: 2}",
         "the number of nips is at least 2",
         "it is not so that the number of nips is at least 2",

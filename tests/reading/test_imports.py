@@ -26,10 +26,6 @@ def test_sound_sheet_does_without_the_exact_validator() -> None:
     assert imported(code) == ["jsonschema_rs", "ruamel.yaml"]
 
 
-def test_plain_sheet_does_without_the_parser() -> None:
-    assert imported("assert y.read_tree('a: 1')[0].plain() == {'a': 1}") == []
-
-
 def test_spoiled_sheet_asks_the_exact_validator() -> None:
     code = "s.check_schema(y.read_tree('a: x')[0], {'properties': {'a': {'type': 'integer'}}})"
     assert "jsonschema" in imported(code)

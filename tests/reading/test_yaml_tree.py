@@ -12,9 +12,7 @@ from filmcheck.reading import yaml_events
 from filmcheck.reading.nodes import Mapping, Node, Scalar, Sequence
 from filmcheck.reading.yaml_tree import DEEPEST, MOST_NODES, read_tree
 
-every_way = pytest.mark.parametrize(
-    "way", [{}, {"by_parser": True}, {"force_pure": True}], ids=["as it comes", "compiled", "pure"]
-)
+every_way = pytest.mark.parametrize("way", [{}, {"force_pure": True}], ids=["compiled", "pure"])
 
 SPANS: list[tuple[str, dict[str, tuple[int, int, int, int]]]] = [
     ("job: a b\n", {"": (1, 1, 1, 9), "job:": (1, 1, 1, 4), "job": (1, 6, 1, 9)}),
@@ -158,10 +156,10 @@ TREES += [
 
 @pytest.mark.parametrize("text", TREES)
 def test_same_tree_from_both_parsers_and_after_packing(text: str) -> None:
-    root, faults = read_tree(text, by_parser=True)
+    root, faults = read_tree(text)
     pure, pure_faults = read_tree(text, force_pure=True)
     assert (shown(root), faults) == (shown(pure), pure_faults)
-    packed = pickle.dumps(read_tree(text, by_parser=True)[0])
+    packed = pickle.dumps(read_tree(text)[0])
     assert b"ruamel" not in packed
     assert shown(pickle.loads(packed)) == shown(root)  # noqa: S301  packed right here
 

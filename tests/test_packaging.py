@@ -150,7 +150,9 @@ def test_the_version_is_that_of_the_installation() -> None:
 
 
 def test_public_names() -> None:
-    assert filmcheck.__all__ == ["FilmcheckError", "Finding", "Place", "Report", "Span", "__version__", "lint"]
+    records = ["FigureSheet", "FilmcheckError", "Finding", "Options", "Place", "Report", "Span"]
+    functions = ["figure_table", "lint", "lint_text", "sarif_text", "text_report", "work_out"]
+    assert filmcheck.__all__ == [*records, "__version__", *functions]
     assert all(getattr(filmcheck, name) is not None for name in filmcheck.__all__)
 
 

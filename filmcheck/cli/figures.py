@@ -38,7 +38,7 @@ def figures_command(job: Path, form: str, walk: bool, part: str, today: datetime
     if part and not (sheet.walk if walk else sheet.figures or sheet.absent):
         _refuse(part, walk=walk)
     if form == "json":
-        put(figures_json(sheet, walk=walk), as_utf8=True)
+        put(figures_json(sheet, walk=walk), form)
     else:
         put(walk_table(sheet) if walk else figure_table(sheet))
 

@@ -92,11 +92,12 @@ def lint_command(
     report = lint(paths, options)
     if baseline is not None:
         report = _compared(report, baseline)
-    text = _written(report, form, passes=passes, run_id=run_id, colour=target is None and is_terminal(sys.stdout))
+    colour = target is None and is_terminal(sys.stdout)
+    text = _written(report, form, passes=passes, run_id=run_id, colour=colour)
     if target is None:
-        put(text, as_utf8=form != "text")
+        put(text, form, colour=colour)
     else:
-        write_report(target, text, (*report.files, *report.also_read))
+        write_report(target, text, form, (*report.files, *report.also_read))
     sys.exit(exit_status(report, fail_from))
 
 

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import gc
 import io
+import os
 import sys
 from collections.abc import Callable
 
 import click
 
-from filmcheck.cli.streams import complain, prepare_streams
+from filmcheck.cli.streams import complain, prepare_streams, reason
 from filmcheck.records.errors import FilmcheckError
 from filmcheck.records.version import VERSION
 
@@ -44,6 +45,12 @@ def _start() -> click.Command:
     return start_command
 
 
+def _correct() -> click.Command:
+    from filmcheck.cli.correct import correct_command
+
+    return correct_command
+
+
 def _window() -> click.Command:
     from filmcheck.cli.window import window_command
 
@@ -51,6 +58,7 @@ def _window() -> click.Command:
 
 
 COMMANDS: dict[str, Callable[[], click.Command]] = {
+    "correct": _correct,
     "figures": _figures,
     "lint": _lint,
     "rules": _rules,
@@ -97,6 +105,10 @@ def main() -> None:
     """Run the command; no traceback ever reaches a user."""
     gc.set_threshold(*COLLECT)
     prepare_streams()
+    if not _is_here():
+        complain("the folder in which filmcheck runs is not there any more")
+        complain("  Go to another folder and run it again.")
+        sys.exit(2)
     try:
         sys.exit(filmcheck.main(standalone_mode=False))
     except click.ClickException as error:
@@ -108,10 +120,27 @@ def main() -> None:
     except FilmcheckError as error:
         complain(str(error))
         sys.exit(error.exit_status)
+    except MemoryError:
+        complain("the machine has not enough memory for this run")
+        complain("  Lint fewer sheets at once: filmcheck lint PATH --share 1/2, then 2/2.")
+        sys.exit(2)
+    except OSError as error:
+        where = f"{error.filename}: " if isinstance(error.filename, str) else ""
+        complain(f"the machine does not let filmcheck go on: {where}{reason(error)}")
+        sys.exit(2)
     except Exception as error:  # the one catch-all
         complain(f"filmcheck has a fault of its own: {type(error).__name__}: {error}")
         complain("Please report it with the sheet that brought it about.")
         sys.exit(3)
+
+
+def _is_here() -> bool:
+    """Whether the working folder is there: it may have been deleted, and every path is read from it."""
+    try:
+        os.getcwd()
+    except OSError:
+        return False
+    return True
 
 
 def _shown(error: click.ClickException) -> str:

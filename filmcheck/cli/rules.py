@@ -7,6 +7,7 @@ from pathlib import Path
 
 import click
 
+from filmcheck.cli.streams import put
 from filmcheck.judging.judge import House
 from filmcheck.judging.rule import STAGES, Rule
 from filmcheck.packs.pack import Packs, load_packs
@@ -50,7 +51,7 @@ def list_command(
         and level in (None, rule.level)
         and (rule.safety or not safety)
     ]
-    click.echo(rule_table(rule_entry(rule, loaded.limits) for rule in wanted), nl=False)
+    put(rule_table(rule_entry(rule, loaded.limits) for rule in wanted))
 
 
 @rules_command.command("show")
@@ -68,9 +69,9 @@ def show_command(names: tuple[str, ...], form: str) -> None:
     wanted = [_named(one, loaded) for one in ids] if ids else chosen
     entries = [rule_entry(rule, loaded.limits) for rule in wanted]
     if form == "text":
-        click.echo(rule_pages(entries), nl=False)
+        put(rule_pages(entries), form)
     else:
-        click.echo(rule_section(entries[0]) if len(ids) == 1 else rule_reference(entries), nl=False)
+        put(rule_section(entries[0]) if len(ids) == 1 else rule_reference(entries), form)
 
 
 def _named(rule_id: str, loaded: Packs) -> Rule:
@@ -94,11 +95,10 @@ def prove_command(packs: tuple[Path, ...]) -> None:
     loaded, chosen = _loaded(packs)
     prover = Prover(_beside(loaded, chosen), House(loaded.limits))
     failures = prover.prove(chosen)
-    for failure in failures:
-        click.echo(f"{failure.place}: error: {failure.says}  [{failure.rule}]")
+    lines = [f"{failure.place}: error: {failure.says}  [{failure.rule}]" for failure in failures]
     cases = sum(len(rule.cases) for rule in chosen)
     told = f"{len(failures)} not proved" if failures else "all proved"
-    click.echo(f"{len(chosen)} rules, {cases} cases: {told}")
+    put("".join(f"{line}\n" for line in (*lines, f"{len(chosen)} rules, {cases} cases: {told}")))
     sys.exit(1 if failures else 0)
 
 

@@ -3,19 +3,20 @@
 from __future__ import annotations
 
 import os
-import re
 import sys
 from collections.abc import Iterable
+from contextlib import suppress
 from pathlib import Path
 from typing import TextIO
 
 import click
 
 from filmcheck.records.errors import UseError
+from filmcheck.reports.plain_text import plain_json, plain_text
 from filmcheck.running.safe_write import check_place, write_whole
 
 _NEVER_A_REPORT = (".yaml", ".yml")
-_SHOWN_AS_IS = "\n \N{NO-BREAK SPACE}\N{THIN SPACE}\N{NARROW NO-BREAK SPACE}"
+JSON_FORMS = ("sarif", "json")
 
 
 def prepare_streams() -> None:
@@ -26,29 +27,39 @@ def prepare_streams() -> None:
             reconfigure(errors="replace")
 
 
-def put(text: str, *, as_utf8: bool = False) -> None:
+def put(text: str, form: str = "text", *, colour: bool = False) -> None:
     """Write to standard output. Raises UseError where it takes nothing; a reader that has gone is let go.
 
-    ``as_utf8`` sets aside the encoding of the terminal, for a form that has one of its own (JSON: RFC 8259, 8.1).
+    Every form but text is written as UTF-8, whatever the terminal has: JSON knows no other (RFC 8259, 8.1).
     """
+    shown = harmless(text, form, colour=colour)
     try:
-        click.echo(text.encode() if as_utf8 else text, nl=False)
+        click.echo(shown if form == "text" else shown.encode(errors="replace"), nl=False)
+        if sys.stdout is not None:  # it is none where it was closed before the start
+            sys.stdout.flush()
     except BrokenPipeError:
         _turn_to_nothing(sys.stdout)
-    except OSError as error:
+    except (OSError, ValueError) as error:  # ValueError: the stream was closed
         _turn_to_nothing(sys.stdout)
-        raise UseError(f"the report cannot be written to standard output: {error.strerror}") from error
+        raise UseError(f"the report cannot be written to standard output: {reason(error)}") from error
 
 
 def complain(text: str) -> None:
-    """Write to standard error; letters that would steer the terminal are shown as a replacement character."""
-    click.echo(harmless(text), err=True)
+    """Write to standard error; where that takes nothing, nobody can be told."""
+    try:
+        click.echo(plain_text(text), err=True)
+    except (OSError, ValueError):
+        _turn_to_nothing(sys.stderr)
 
 
-def harmless(text: str) -> str:
-    """Take from a text what would steer a terminal; line ends stay."""
-    flat = re.sub(r"[\t\r]", " ", text)
-    return "".join(c if c.isprintable() or c in _SHOWN_AS_IS else "\N{REPLACEMENT CHARACTER}" for c in flat)
+def harmless(text: str, form: str, *, colour: bool = False) -> str:
+    """Take from a report what would steer a terminal or a build service."""
+    return plain_json(text) if form in JSON_FORMS else plain_text(text, colour=colour)
+
+
+def reason(error: Exception) -> str:
+    """Say in a few words what the machine has against something."""
+    return getattr(error, "strerror", None) or str(error)
 
 
 def is_terminal(stream: TextIO | None) -> bool:
@@ -70,13 +81,14 @@ def check_target(target: Path | None, never: Iterable[Path] = ()) -> None:
     check_place(target, never)
 
 
-def write_report(target: Path, text: str, read: Iterable[str]) -> None:
+def write_report(target: Path, text: str, form: str, read: Iterable[str]) -> None:
     """Write a report to a file, never over one that was read. Raises UseError."""
-    write_whole(target, text.encode(errors="replace"), never=read)
+    write_whole(target, harmless(text, form).encode(errors="replace"), never=read)
 
 
 def _turn_to_nothing(stream: TextIO) -> None:
     """Lead a stream into the void, so that what is still held back does not trouble the end of the run."""
-    nothing = os.open(os.devnull, os.O_WRONLY)
-    os.dup2(nothing, stream.fileno())
-    os.close(nothing)
+    with suppress(OSError, ValueError, AttributeError):  # one that is closed needs none
+        nothing = os.open(os.devnull, os.O_WRONLY)
+        os.dup2(nothing, stream.fileno())
+        os.close(nothing)

@@ -37,4 +37,4 @@ def window_command(job: Path, set_point: str, beside: str, form: str, today: dat
     if beside and not set_point:
         raise UseError("--beside needs a set-point to map against", way_out="Name one before it.")
     found = find_windows(job, today.date() if today else date.today(), set_point, beside)
-    put(window_json(found) if form == "json" else window_text(found), as_utf8=form == "json")
+    put(window_json(found) if form == "json" else window_text(found), form)

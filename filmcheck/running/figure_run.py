@@ -18,13 +18,13 @@ from filmcheck.records.place import Place
 LINT = "filmcheck lint tells what is wrong, and where."
 
 
-def work_out(path: Path, today: date, part: str = "") -> FigureSheet:
-    """Work out every figure of a job sheet, or those with a part in their name.
+def work_out(path: Path | str, today: date | None = None, part: str = "") -> FigureSheet:
+    """Work out every figure of a job sheet, or those with a part in their name; ``today`` is the day of the clock.
 
     Raises UseError where there is no sheet, or one that cannot be read.
     """
-    sheet, plant = sheet_and_plant(path)
-    return _worked(sheet, plant, today, part)
+    sheet, plant = sheet_and_plant(Path(path))
+    return _worked(sheet, plant, today or date.today(), part)
 
 
 def sheet_and_plant(path: Path) -> tuple[Sheet, Plant]:

@@ -15,6 +15,7 @@ from filmcheck.judging.limit import Limit
 from filmcheck.judging.rule import Rule
 from filmcheck.plant.plant import shown
 from filmcheck.running.cache_folder import cache_folder, code_mark, is_ours
+from filmcheck.running.cache_key import cache_key, is_sealed, seal
 
 LARGEST = 20_000_000
 """Bytes of a pack file or of a kept form; nothing larger is kept."""
@@ -38,14 +39,16 @@ def rule_set(files: Iterable[Path]) -> RuleSet:
     """Give the rules of some packs, from the store where it has them. Raises PackError where a pack is broken."""
     listed = list(files)
     mark = _mark(listed)
-    folder = cache_folder()
-    kept = folder / f"rules-{mark.hex()[:32]}" if folder is not None and mark else None
-    known = _recalled(kept, mark) if kept is not None else None
+    folder, key = cache_folder(), cache_key()
+    if folder is None or key is None or not mark:
+        return _made(listed, mark)
+    kept = folder / f"rules-{mark.hex()[:32]}"
+    known = _recalled(kept, mark, key)
     if known is not None:
         return known
     made = _made(listed, mark)
-    if kept is not None and made.mark:
-        _keep(kept, made)
+    if made.mark:
+        _keep(kept, made, key)
     return made
 
 
@@ -73,29 +76,29 @@ def _mark(files: list[Path]) -> bytes:
     return mark.digest()
 
 
-def _recalled(path: Path, mark: bytes) -> RuleSet | None:
-    """Read a kept form. The folder is the user's own (see ``cache_folder``), and the checksum finds damage."""
+def _recalled(path: Path, mark: bytes, key: bytes) -> RuleSet | None:
+    """Read a kept form. It is a pickle, which could run code, so it is not looked at unless it bears our seal."""
     try:
-        if path.stat().st_size > LARGEST or not is_ours(path):
+        if not isfile(path) or path.stat().st_size > LARGEST or not is_ours(path):
             return None
         kept = path.read_bytes()
-        if kept[:32] != sha256(mark + kept[32:]).digest():
+        if not is_sealed(key, kept[:32], mark + kept[32:]):
             return None
-        made = pickle.loads(kept[32:])  # noqa: S301  written by ourselves, into a folder that only we may write to
+        made = pickle.loads(kept[32:])  # noqa: S301  sealed with the user's own key
     except Exception:  # whatever is wrong with it, loading the packs is the way out
         return None
     fits = isinstance(made, RuleSet) and made.mark == mark
     return made if fits and all(map(isfile, made.sheets)) else None
 
 
-def _keep(path: Path, made: RuleSet) -> None:
+def _keep(path: Path, made: RuleSet, key: bytes) -> None:
     """Write beside, then move into place, so that a run that is stopped or goes on at the same time does no harm."""
     from tempfile import NamedTemporaryFile  # brings half a dozen modules, which a start from the store can spare
 
     payload = pickle.dumps(made, protocol=pickle.HIGHEST_PROTOCOL)
     try:
         with NamedTemporaryFile(dir=path.parent, prefix="rules-", suffix=".part", delete=False) as part:
-            part.write(sha256(made.mark + payload).digest() + payload)
+            part.write(seal(key, made.mark + payload) + payload)
         os.replace(part.name, path)
         _tidy(path)
     except OSError:

@@ -1,6 +1,6 @@
 """Verdicts kept by content: of the sheet, the register entries it names, the rules and the settings.
 
-What is kept is only ever a shortcut. Each row carries a checksum, is matched against everything it hung on, and is
+What is kept is only ever a shortcut. Each row carries a seal, is matched against everything it hung on, and is
 passed over wherever anything differs; a damaged or locked file costs time and changes no result.
 """
 
@@ -28,6 +28,7 @@ from filmcheck.plant.record import Datum, Field, Listing, Record
 from filmcheck.records.finding import Edit, Finding, Permit, Related
 from filmcheck.records.place import Place, Span
 from filmcheck.running.cache_folder import code_mark, is_ours
+from filmcheck.running.cache_key import cache_key, is_sealed, seal
 from filmcheck.running.plant_context import PlantContext, SheetResult
 from filmcheck.running.workers import Task
 
@@ -71,7 +72,9 @@ class VerdictCache:
         self._new: list[tuple[bytes, bytes]] = []
         self._words = Words()
         self._path = folder / "verdicts.sqlite"
-        self._store = _opened(self._path)
+        key = cache_key()
+        self._key = key or b""
+        self._store = _opened(self._path) if key else None
 
     def begin(self, contexts: Mapping[Path | None, PlantContext], today: date, *, passes: bool) -> None:
         """Take the contexts of a run, before anything is asked or kept."""
@@ -102,7 +105,7 @@ class VerdictCache:
         hangs_on = self._marks(_entries(result), task.settings)
         plain = [_plain(result), hangs_on, self._day if result.asked_today else ""]
         payload = compress(json.dumps(plain, separators=(",", ":")).encode("ascii"), 1)
-        self._new.append((seen.key, sha256(seen.key + payload).digest() + payload))
+        self._new.append((seen.key, seal(self._key, seen.key + payload) + payload))
         if len(self._new) >= TOGETHER:
             self._write()
 
@@ -143,7 +146,7 @@ class VerdictCache:
             return []
 
     def _read(self, key: bytes, row: bytes, task: Task) -> SheetResult | None:
-        if row[:32] != sha256(key + row[32:]).digest():
+        if not is_sealed(self._key, row[:32], key + row[32:]):
             return None
         try:
             plain, hangs_on, day = json.loads(decompress(row[32:]))
@@ -200,9 +203,10 @@ def _opened(path: Path) -> sqlite3.Connection | None:
         try:
             _make_private(path)
             store = sqlite3.connect(path, timeout=2)
-            store.text_factory = bytes  # what is no text is found by its checksum
+            store.text_factory = bytes  # what is no text is found by its seal
+            store.execute("PRAGMA trusted_schema=OFF")  # a file that somebody else has made may hold views of its own
             store.execute("PRAGMA journal_mode=WAL")
-            store.execute("PRAGMA synchronous=OFF")  # every row has its checksum, so a torn one is only passed over
+            store.execute("PRAGMA synchronous=OFF")  # every row has its seal, so a torn one is only passed over
             store.execute("CREATE TABLE IF NOT EXISTS verdicts (key BLOB PRIMARY KEY, row BLOB)")
             store.execute("SELECT key, row FROM verdicts LIMIT 1").fetchone()
             return store
@@ -227,11 +231,14 @@ def _make_private(path: Path) -> None:
 
     Raises OSError where something else than a file is in its place: opening a pipe may never end.
     """
-    if lexists(path) and not path.is_file():
+    if lexists(path) and not path.is_file() and not path.is_symlink():
         raise FileExistsError(path)
-    if path.is_file() and not is_ours(path):
+    if path.is_symlink() or (path.is_file() and not is_ours(path)):
         _discard(path)
-    os.close(os.open(path, os.O_RDWR | os.O_CREAT, 0o600))
+    for name in (f"{path}-wal", f"{path}-shm"):
+        if os.path.islink(name):
+            os.unlink(name)
+    os.close(os.open(path, os.O_RDWR | os.O_CREAT | getattr(os, "O_NOFOLLOW", 0), 0o600))
 
 
 def _discard(path: Path) -> None:

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import gc
+import os
 from collections import deque
 from collections.abc import Callable, Iterable, Iterator
 from itertools import chain, islice
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
+from filmcheck.records.errors import UseError
 from filmcheck.running.plant_context import SheetResult
 
 if TYPE_CHECKING:
@@ -53,8 +55,9 @@ def judged_in_turn(tasks: Iterable[Task], judge: Judge, workers: int) -> Iterato
 
 def judged_together(tasks: Iterable[Task], judge: Judge, workers: int) -> Iterator[tuple[Task, SheetResult]]:
     """Judge in several processes. Where processes cannot be forked, this one does all the work."""
-    import multiprocessing  # both are slow to import, and most runs need neither
+    import multiprocessing  # these are slow to import, and most runs need none
     from concurrent.futures import ProcessPoolExecutor
+    from concurrent.futures.process import BrokenProcessPool
 
     global _judge
     if "fork" not in multiprocessing.get_all_start_methods():
@@ -64,18 +67,43 @@ def judged_together(tasks: Iterable[Task], judge: Judge, workers: int) -> Iterat
     gc.freeze()  # keeps the collector from touching, and so copying, what the workers share
     waiting = iter(tasks)
     out: deque[tuple[list[Task], Future[list[SheetResult]]]] = deque()
+    lifeline = os.pipe()
+    fork = multiprocessing.get_context("fork")
+    pool = ProcessPoolExecutor(workers, mp_context=fork, initializer=_end_with_parent, initargs=lifeline)
     try:
-        with ProcessPoolExecutor(workers, mp_context=multiprocessing.get_context("fork")) as pool:
-            while True:
-                while len(out) < AHEAD * workers and (handful := list(islice(waiting, HANDFUL))):
-                    out.append((handful, pool.submit(_work, handful)))
-                if not out:
-                    break
-                handful, future = out.popleft()
-                yield from zip(handful, future.result(), strict=True)
+        while True:
+            while len(out) < AHEAD * workers and (handful := list(islice(waiting, HANDFUL))):
+                out.append((handful, pool.submit(_work, handful)))
+            if not out:
+                break
+            handful, future = out.popleft()
+            yield from zip(handful, future.result(), strict=True)
+    except BrokenProcessPool as error:
+        raise UseError(
+            "a worker process was ended from outside, often for want of memory, so the run is not whole",
+            way_out="Run it again, with fewer workers.",
+        ) from error
     finally:
+        pool.shutdown(cancel_futures=True)
+        for end in lifeline:
+            os.close(end)
         _judge = None
         gc.unfreeze()
+
+
+def _end_with_parent(listening: int, held: int) -> None:
+    """Have a worker end when its parent does, however that ends: the parent alone then holds the pipe open."""
+    import signal
+    import threading
+
+    signal.signal(signal.SIGINT, signal.SIG_IGN)  # the parent is told too, and ends its workers
+    os.close(held)
+
+    def watch() -> None:
+        os.read(listening, 1)
+        os._exit(1)
+
+    threading.Thread(target=watch, daemon=True).start()
 
 
 def _work(tasks: list[Task]) -> list[SheetResult]:

@@ -1,0 +1,185 @@
+"""Faults of the machine: each gets a clear message, none a traceback or the status of a fault of our own."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import signal
+import subprocess
+import sys
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+import filmcheck.run as run_module
+
+ROOT = Path(__file__).parents[2]
+IS_ROOT = hasattr(os, "geteuid") and os.geteuid() == 0
+
+
+def started(*words: str, cwd: Path, **how: object) -> subprocess.Popen[str]:
+    how = {"stdout": subprocess.PIPE, "stderr": subprocess.PIPE, **how}
+    environment = {**os.environ, "PYTHONPATH": str(ROOT)}
+    return subprocess.Popen([sys.executable, "-m", "filmcheck", *words], cwd=cwd, env=environment, text=True, **how)
+
+
+def many(plant: Path, number: int) -> None:
+    text = (plant / "jobs/a.yaml").read_text()
+    for each in range(number):
+        (plant / f"jobs/{each:04}.yaml").write_text(text.replace("PG-1001", f"PG-{each}"))
+
+
+def children(parent: int) -> list[int]:
+    found = []
+    for status in Path("/proc").glob("[0-9]*/stat"):
+        try:
+            if int(status.read_text().rpartition(")")[2].split()[1]) == parent:
+                found.append(int(status.parent.name))
+        except OSError:
+            continue
+    return found
+
+
+@pytest.mark.skipif(not Path("/proc/self/stat").exists(), reason="no list of processes to look at")
+@pytest.mark.parametrize("how", [signal.SIGTERM, signal.SIGHUP, signal.SIGKILL, signal.SIGINT])
+def test_workers_end_with_their_parent(plant: Path, how: signal.Signals) -> None:
+    many(plant, 1500)
+    run = started("lint", "jobs", "--workers", "3", "--no-cache", cwd=plant)
+    deadline = time.monotonic() + 30
+    while len(workers := children(run.pid)) < 3:
+        assert time.monotonic() < deadline, "no workers were started"
+        assert run.poll() is None, "the run ended before it could be killed"
+        time.sleep(0.02)
+    run.send_signal(how)
+    out, err = run.communicate(timeout=15)  # hangs where a worker holds a pipe open
+    assert run.returncode in (-how, 2)
+    deadline = time.monotonic() + 5
+    while any(Path(f"/proc/{worker}").exists() for worker in workers):
+        assert time.monotonic() < deadline, "workers outlived their parent"
+        time.sleep(0.05)
+    assert "Traceback" not in out + err
+
+
+def test_a_killed_worker_is_told(plant: Path, run: Callable, monkeypatch: pytest.MonkeyPatch) -> None:
+    many(plant, 40)
+
+    def die(*_: object, **__: object) -> None:
+        os.kill(os.getpid(), signal.SIGKILL)
+
+    monkeypatch.setattr(run_module, "judge_sheet", die)
+    done = run("lint", "jobs", "--workers", "2", "--no-cache")
+    assert (done.status, done.out) == (2, "")
+    assert "a worker process was ended from outside" in done.err
+    assert "with fewer workers" in done.err
+
+
+def test_no_home_and_a_user_that_the_system_does_not_know(
+    plant: Path, run: Callable, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    import pwd
+
+    def unknown(number: int) -> None:
+        raise KeyError(number)
+
+    monkeypatch.setattr(pwd, "getpwuid", unknown)
+    for name in ("HOME", "FILMCHECK_CACHE", "XDG_CACHE_HOME", "XDG_STATE_HOME"):
+        monkeypatch.delenv(name, raising=False)
+    with pytest.raises(RuntimeError):
+        Path.home()
+    done = run("lint", "jobs")
+    assert (done.status, done.err) == (0, "")
+    assert "1 job judged" in done.out
+
+
+@pytest.mark.parametrize("words", [("lint", "."), ("rules", "list"), ("figures", "a.yaml"), ("start", "x")])
+def test_a_working_folder_that_was_deleted(tmp_path: Path, words: tuple[str, ...]) -> None:
+    code = "import os, sys, shutil; os.chdir(sys.argv[1]); shutil.rmtree(sys.argv[1])\n"
+    code += f"sys.path[:0] = [{str(ROOT)!r}]; sys.argv = ['filmcheck', *sys.argv[2:]]\n"
+    code += "from filmcheck.cli.main import main; main()"
+    (tmp_path / "gone").mkdir()
+    done = subprocess.run([sys.executable, "-c", code, tmp_path / "gone", *words], capture_output=True, text=True)
+    assert done.returncode == 2
+    assert done.stderr.startswith("the folder in which filmcheck runs is not there any more\n")
+    assert "Traceback" not in done.stderr
+
+
+@pytest.mark.parametrize("error", [MemoryError(), OSError(24, "Too many open files")])
+def test_a_machine_that_has_no_more_to_give(
+    plant: Path, run: Callable, monkeypatch: pytest.MonkeyPatch, error: Exception
+) -> None:
+    import filmcheck.cli.lint as lint_module
+
+    def give_up(*_: object) -> None:
+        raise error
+
+    monkeypatch.setattr(lint_module, "lint", give_up)
+    done = run("lint", "jobs")
+    assert (done.status, done.out) == (2, "")
+    assert "memory" in done.err or "Too many open files" in done.err
+
+
+@pytest.mark.parametrize("closed", ["0", "1", "2", "012"])
+def test_closed_streams(plant: Path, closed: str) -> None:
+    shut = " ".join(f"{number}>&-" for number in closed)
+    environment = {**os.environ, "PYTHONPATH": str(ROOT)}
+    command = f'"{sys.executable}" -m filmcheck lint jobs {shut}'
+    done = subprocess.run(["sh", "-c", command], cwd=plant, env=environment, capture_output=True, text=True)
+    assert done.returncode in (0, 2)
+    assert "Traceback" not in done.stdout + done.stderr
+
+
+def test_files_that_vanish_during_the_run(plant: Path, run: Callable, monkeypatch: pytest.MonkeyPatch) -> None:
+    many(plant, 5)
+    real = run_module.make_context
+
+    def late(*words: object) -> object:
+        for path in list((plant / "jobs").glob("0*.yaml")):
+            path.unlink()
+        return real(*words)
+
+    monkeypatch.setattr(run_module, "make_context", late)
+    done = run("lint", "jobs")
+    assert (done.status, done.err) == (1, "")
+    assert done.out.count("There is no such file.") == 5
+
+
+@pytest.mark.parametrize("year", ["1970-01-01", "2100-12-31"])
+def test_any_day_is_a_day(plant: Path, run: Callable, year: str) -> None:
+    assert run("lint", "jobs", "--today", year).status in (0, 1)
+    assert run("sign", "jobs/a.yaml", "--by", "x", "--date", year).status == 0
+
+
+@pytest.mark.parametrize("locale", ["C", "POSIX", "tr_TR.UTF-8", "xx_YY.nonsense", ""])
+def test_any_locale_gives_the_same_bytes(plant: Path, apart: Callable, locale: str) -> None:
+    usual = apart("lint", "jobs", "--format", "sarif", "--passes")
+    other = apart("lint", "jobs", "--format", "sarif", "--passes", env={"LC_ALL": locale, "LANG": locale, "TZ": "X-14"})
+    assert other == usual
+
+
+@pytest.mark.skipif(shutil.which("mount") is None or not IS_ROOT, reason="only root can mount")
+def test_a_full_disk(plant: Path, apart: Callable, tmp_path: Path) -> None:
+    small = tmp_path / "small"
+    small.mkdir()
+    if subprocess.run(["mount", "-t", "tmpfs", "-o", "size=16k,mode=700", "none", small], check=False).returncode:
+        pytest.skip("no file system can be mounted here")
+    try:
+        (plant / "jobs/b.yaml").write_text("job: [\n" * 50)
+        done = apart("lint", "jobs", "--format", "sarif", "--passes", "--to", str(small / "r"))
+        assert (done.status, done.out) == (2, "")
+        assert "cannot be written: No space left on device" in done.err
+        assert list(small.iterdir()) == []
+        usual = apart("lint", "jobs", "--fail-from", "never")
+        assert apart("lint", "jobs", "--fail-from", "never", env={"FILMCHECK_CACHE": str(small)}) == usual
+    finally:
+        subprocess.run(["umount", small], check=True)
+
+
+@pytest.mark.skipif(not hasattr(os, "geteuid") or os.geteuid() == 0, reason="no right is lacking to root")
+def test_folders_that_may_only_be_read(plant: Path, apart: Callable, tmp_path: Path) -> None:
+    (tmp_path / "cache").mkdir(mode=0o500)
+    plant.chmod(0o500)
+    done = apart("lint", "jobs")
+    assert (done.status, done.err) == (0, "")
+    assert apart("lint", "jobs", "--to", "report.txt").status == 2

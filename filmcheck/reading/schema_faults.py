@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator
+from itertools import islice
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from filmcheck.reading.nodes import Entry, Fault, Mapping, Node, Scalar
@@ -42,6 +43,10 @@ class Failure(NamedTuple):
     instance: Any
     message: str
     parts: tuple[Failure, ...]
+
+
+MOST_KEYS = 101
+"""Unknown keys told of one group: one more than are told of a file, so that it is known that there are more."""
 
 
 def failure(error: ValidationError) -> Failure:
@@ -168,9 +173,12 @@ def _unknown_keys(error: Failure, spot: Spot, _root: Node) -> Iterator[Told]:
         list(error.schema.get("patternProperties", {})),
     )
     unused = [name for name in known if name not in spot.node.entries]
-    for name, entry in spot.node.entries.items():
-        if name in known or any(re.search(pattern, name) for pattern in patterns):
-            continue
+    unknown = (
+        (name, entry)
+        for name, entry in spot.node.entries.items()
+        if name not in known and not any(re.search(pattern, name) for pattern in patterns)
+    )
+    for name, entry in islice(unknown, MOST_KEYS):  # the nearest name is looked for with each
         hint = choice_hint(name, unused if nearest(name, unused) else known, "Known here")
         says = f"The key {quoted(name)} is not known{_within(spot)}."
         fault = Fault("key-unknown", entry.key.span, says, hint)

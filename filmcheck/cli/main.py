@@ -45,6 +45,12 @@ def _start() -> click.Command:
     return start_command
 
 
+def _correct() -> click.Command:
+    from filmcheck.cli.correct import correct_command
+
+    return correct_command
+
+
 def _window() -> click.Command:
     from filmcheck.cli.window import window_command
 
@@ -52,6 +58,7 @@ def _window() -> click.Command:
 
 
 COMMANDS: dict[str, Callable[[], click.Command]] = {
+    "correct": _correct,
     "figures": _figures,
     "lint": _lint,
     "rules": _rules,

@@ -87,17 +87,21 @@ def _claim(record: Record, *, on_sheet: bool, named: bool) -> Claim | None:
     rule = record.fields.get("rule")
     if not isinstance(rule, Datum):
         return None
-    texts = {name: field.text for name, field in record.fields.items() if isinstance(field, Datum)}
     permit = Permit(
         rule=rule.text,
-        reason=texts.get("reason", ""),
-        approved_by=texts.get("approved_by", ""),
-        until=texts.get("until", ""),
+        reason=_text(record, "reason"),
+        approved_by=_text(record, "approved_by"),
+        until=_text(record, "until"),
         place=rule.place,
         on_sheet=on_sheet,
-        caution=texts.get("caution", ""),
+        caution=_text(record, "caution"),
     )
     return Claim(permit, _day(record, "until"), _day(record, "granted"), named)
+
+
+def _text(record: Record, name: str) -> str:
+    field = record.fields.get(name)
+    return field.text if isinstance(field, Datum) else ""
 
 
 def _day(record: Record, name: str) -> date | None:

@@ -78,6 +78,8 @@ class Finding:
     missing: tuple[str, ...] = ()
     related: tuple[Related, ...] = ()
     edits: tuple[Edit, ...] = ()
+    correction: str = ""
+    """The set-point and the value that cure it, judged before they are told; findings with the same share them."""
     permit: Permit | None = None
     baseline: BaselineState = ""
 

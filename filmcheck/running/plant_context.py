@@ -27,6 +27,9 @@ from filmcheck.records.errors import UseError
 from filmcheck.records.finding import Finding, Level, Related
 from filmcheck.records.place import Place
 from filmcheck.running.pack_store import rule_set
+from filmcheck.windows.advice import Adviser
+from filmcheck.windows.set_points import set_points
+from filmcheck.windows.trial import Bench
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,7 +121,27 @@ def house_pack_files(plant: Plant) -> list[Path]:
 
 
 def judge_sheet(sheet: Sheet, context: PlantContext, day: date, *, passes: bool = False) -> SheetResult:
-    """Resolve the names of a sheet that was read, compute and judge the job."""
+    """Resolve the names of a sheet that was read, compute and judge the job, and give advice on what fails."""
+    result = judge_as_is(sheet, context, day, passes=passes)
+    if not any(finding.counts for finding in result.findings) or not isinstance(sheet.tree, Tree):
+        return result
+    return replace(result, findings=tuple(_adviser(sheet, context, day, result.findings).advise()))
+
+
+def _adviser(sheet: Sheet, context: PlantContext, day: date, findings: tuple[Finding, ...]) -> Adviser:
+    job, _ = resolve(sheet.record, sheet.file, context.plant)
+    return Adviser(
+        sheet,
+        Bench.of(sheet.record, sheet.file, context.plant, day, context.rules, context.house),
+        set_points(job, sheet.record, context.plant),
+        lambda changed: judge_as_is(changed, context, day).findings,
+        findings,
+        context.by_id,
+    )
+
+
+def judge_as_is(sheet: Sheet, context: PlantContext, day: date, *, passes: bool = False) -> SheetResult:
+    """Do the same without advice: what the advice itself is judged by."""
     name = word(sheet.record, "job") or ""
     findings = context.fault_findings(((sheet.file, fault) for fault in sheet.faults), name)
     if not isinstance(sheet.tree, Tree):

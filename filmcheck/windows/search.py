@@ -90,6 +90,15 @@ class Search:
         """Whether a verdict stands against a value: what is open on the sheet as it is stays so and says nothing."""
         return verdict is not OPEN or self.base.get(key) is not OPEN
 
+    def moves(self, key: Key) -> bool:
+        """Whether a rule holds at some of the values that are tried first; only that rule is asked."""
+        only = frozenset({key})
+        if not any(rule.id == key[0] for rule in self.rules):
+            return False
+        if self.point.choices:
+            return any(key not in self.bad_text(text, only) for text in self.point.choices)
+        return any(key not in self.bad(at, only) for at in self._places())
+
     def run(self, *, relaxed: Take | None = None) -> Found:
         """Try the set-point out. ``relaxed`` takes from what is bad that which need not hold."""
         choices = self.point.choices

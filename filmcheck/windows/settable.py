@@ -34,6 +34,8 @@ class Settable:
     who: str
     steps: Mapping[str, float] | None = None
     links: str = ""
+    asked_for: bool = False
+    """Whether the customer or the stock asks for it, so that it is the last to be changed."""
 
     @property
     def path(self) -> tuple[str, ...]:
@@ -60,32 +62,32 @@ SETTABLE = (
     Settable("rewind", "core", PLANNER, CORE),
     Settable("rewind", "rolls", PLANNER),
     Settable("", "web.speed", CREW, SPEED),
-    Settable("", "web.width", PLANNER, WIDE),
-    Settable("", "web.length", PLANNER, RUN),
-    Settable("", "layout.label.around", PLANNER, FINE),
-    Settable("", "layout.label.across", PLANNER, FINE),
+    Settable("", "web.width", PLANNER, WIDE, asked_for=True),
+    Settable("", "web.length", PLANNER, RUN, asked_for=True),
+    Settable("", "layout.label.around", PLANNER, FINE, asked_for=True),
+    Settable("", "layout.label.across", PLANNER, FINE, asked_for=True),
     Settable("", "layout.gap.around", PLANNER, FINE),
     Settable("", "layout.gap.across", PLANNER, FINE),
     Settable("", "layout.edge_trim", PLANNER, FINE),
     Settable("", "layout.lanes", PLANNER),
     Settable("", "layout.labels_around", PLANNER),
-    Settable("", "press", PLANNER, links="press"),
-    Settable("", "stock", PLANNER, links="stock"),
+    Settable("", "press", PLANNER, links="press", asked_for=True),
+    Settable("", "stock", PLANNER, links="stock", asked_for=True),
     Settable("", "tooling.die", PLANNER, links="die"),
     Settable("", "tooling.magnetic_cylinder", PLANNER, links="magnetic cylinder"),
     Settable("", "tooling.anvil", PLANNER, links="anvil"),
     Settable("", "tooling.print_cylinder", PLANNER, links="print cylinder"),
     Settable("", "finishing.machine", PLANNER, links="finisher"),
     Settable("", "finishing.after", PLANNER, SPAN),
-    Settable("", "finishing.core", PLANNER, CORE),
+    Settable("", "finishing.core", PLANNER, CORE, asked_for=True),
     Settable("", "finishing.start_tension", FINISHING, FORCE),
     Settable("", "finishing.taper", FINISHING, SHARE),
     Settable("", "finishing.taper_law", FINISHING),
     Settable("", "finishing.unwind_tension", FINISHING, FORCE),
     Settable("", "finishing.speed", FINISHING, SPEED),
-    Settable("", "finishing.labels_per_roll", PLANNER),
-    Settable("", "finishing.length_per_roll", PLANNER, RUN),
-    Settable("", "finishing.diameter", PLANNER, ROLL),
+    Settable("", "finishing.labels_per_roll", PLANNER, asked_for=True),
+    Settable("", "finishing.length_per_roll", PLANNER, RUN, asked_for=True),
+    Settable("", "finishing.diameter", PLANNER, ROLL, asked_for=True),
     Settable("check", "sample", CREW, STRIP),
     Settable("check", "strips", CREW),
 )

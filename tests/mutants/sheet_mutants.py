@@ -29,6 +29,7 @@ from filmcheck.figures.figures import Figures
 from filmcheck.judging.repository import JobSummary, Repository, summarise
 from filmcheck.plant.job import resolve
 from filmcheck.plant.plant import Plant, load_plant, type_text
+from filmcheck.plant.record import word
 from filmcheck.plant.shape import Shape, shape_of
 from filmcheck.records.finding import Finding
 from filmcheck.running.plant_context import PlantContext, judge_sheet, make_context
@@ -45,9 +46,10 @@ Path_ = tuple[str | int, ...]
 
 @dataclass(frozen=True)
 class Mutant:
-    """One sheet spoiled by one edit: which sheet, what was edited, how, and the text that came of it."""
+    """One sheet spoiled by one edit: which sheet on which liner, what was edited, how, and the text that came of it."""
 
     sheet: str
+    liner: str
     field: str
     edit: str
     stage: str
@@ -57,8 +59,10 @@ class Mutant:
 def mutants(name: str, text: str, plant: Plant) -> Iterator[Mutant]:
     """Give every mutant of a sheet."""
     sound = _plain(YAML(typ="safe", pure=True).load(text))
+    job, _ = resolve(type_text(text, name, "job-sheet").record, name, plant)
+    liner = word(job.documents["stock"].record, "liner", "material") or ""
     for path, edit, spoiled in _edits(sound, plant):
-        yield Mutant(name, _pattern(path), edit, sound["stage"], json.dumps(spoiled, ensure_ascii=False))
+        yield Mutant(name, liner, _pattern(path), edit, sound["stage"], json.dumps(spoiled, ensure_ascii=False))
 
 
 def _plain(value: Any) -> Any:

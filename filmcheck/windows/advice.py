@@ -1,0 +1,258 @@
+"""Advice that holds: the nearest value that cures a finding, judged on the sheet as it would then read."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
+from itertools import islice
+
+from filmcheck.judging.rule import Rule
+from filmcheck.judging.template import Template
+from filmcheck.plant.plant import Sheet, type_text
+from filmcheck.records.finding import LEVELS, Edit, Finding
+from filmcheck.windows.search import Bad, Found, Search, Take, inward
+from filmcheck.windows.set_points import SetPoint
+from filmcheck.windows.spans import EditError, applied, quoted_alike, written
+from filmcheck.windows.trial import Bench, Key, Verdicts, looking_at
+from filmcheck.windows.window import meeting
+
+MOST_TRIED = 6
+"""Set-points that are tried for one finding."""
+
+MOST_FAULTS = 12
+"""Findings of one sheet that are looked into: a sheet with more is wrong from the ground up."""
+
+Judge = Callable[[Sheet], Sequence[Finding]]
+_TOLD = ("fail", "review", "open")
+"""Kinds of finding, the gravest first."""
+Who = tuple[str, str]
+"""A finding by its rule and address."""
+
+
+@dataclass(frozen=True, slots=True)
+class Cure:
+    """A value that was judged: on the sheet as it would then read the findings are gone, and nothing is new."""
+
+    point: SetPoint
+    text: str
+    holds: str
+    edits: tuple[Edit, ...]
+    cures: frozenset[Who]
+
+    @property
+    def name(self) -> str:
+        """What tells it from others: findings with the same share it."""
+        return f"{self.point.address} = {self.text}"
+
+    @property
+    def says(self) -> str:
+        """Say what to set, and up to where it holds."""
+        return f"Set {called(self.point)} to {self.text}{f' ({self.holds})' if self.holds else ''}."
+
+
+@dataclass(slots=True)
+class Adviser:
+    """Looks for cures of the findings of one sheet."""
+
+    sheet: Sheet
+    bench: Bench
+    points: Sequence[SetPoint]
+    judge: Judge
+    before: Sequence[Finding]
+    by_id: Mapping[str, Rule]
+    base: Verdicts = field(default_factory=dict)
+    cures: list[Cure] = field(default_factory=list)
+    _searches: dict[str, Search] = field(default_factory=dict)
+    _judged: dict[str, frozenset[Who] | None] = field(default_factory=dict)
+
+    def advise(self) -> list[Finding]:
+        """Give the findings anew, those that a value cures with it."""
+        wanted = sorted((one for one in self.before if self._asks(one)), key=_grave)[:MOST_FAULTS]
+        if not wanted:
+            return list(self.before)
+        self.base = self.bench.trial().all(self.bench.owed)
+        told = {id(one): self._told(one) for one in wanted}
+        return [told.get(id(one), one) for one in self.before]
+
+    def _asks(self, finding: Finding) -> bool:
+        rule = self.by_id.get(finding.rule)
+        is_judged = rule is not None and rule.requires is not None and not rule.safety
+        return finding.counts and is_judged and finding.place.file == self.sheet.file
+
+    def _told(self, finding: Finding) -> Finding:
+        who = finding.rule, finding.address
+        cure = next((one for one in self.cures if who in one.cures), None)
+        empty = ""
+        if cure is None:
+            cure, empty = self._cure(finding)
+        rule = self.by_id[finding.rule]
+        own = plain_words(rule.instead) if cure is not None or empty else finding.instead
+        if cure is None:
+            return replace(finding, instead=_joined(empty, own))
+        return replace(finding, instead=_joined(empty, cure.says, own), edits=cure.edits, correction=cure.name)
+
+    def _cure(self, finding: Finding) -> tuple[Cure | None, str]:
+        """Try the set-points that the rule looks at, the one that the finding points at first."""
+        empty, target = "", _key(finding)
+        moved = (point for point in self._candidates(finding) if self._search(point).moves(target))
+        for point in islice(moved, MOST_TRIED):
+            search = self._search(point)
+            found = search.run()
+            cure = self._nearest(finding, search, found)
+            if cure is None:
+                standing = frozenset(key for key, verdict in self.base.items() if verdict.value == "fails") - {target}
+                cure = self._nearest(finding, search, search.run(relaxed=_but(standing)))
+            if cure is not None:
+                self.cures.append(cure)
+                return cure, empty
+            if not empty and point.datum.place == finding.place and not found.stretches:
+                empty = _empty(search, found, self.by_id)
+        return None, empty
+
+    def _candidates(self, finding: Finding) -> list[SetPoint]:
+        rule = self.by_id[finding.rule]
+        looked = [point for point in self.points if rule in looking_at(self.bench, point)]
+        thing = finding.address.split("/")[1] if finding.address.count("/") > 1 else ""
+        return sorted(
+            looked,
+            key=lambda point: (
+                point.datum.place != finding.place,
+                not point.label or point.label != thing,
+                bool(point.settable.links),
+                point.settable.asked_for,
+            ),
+        )
+
+    def _search(self, point: SetPoint) -> Search:
+        if point.address not in self._searches:
+            self._searches[point.address] = Search(self.bench, point, self.base, finer=1)
+        return self._searches[point.address]
+
+    def _nearest(self, finding: Finding, search: Search, found: Found) -> Cure | None:
+        for text, holds in _offers(search, found, _key(finding)):
+            edits, gone = self._with(search.point, text)
+            if gone is not None and (finding.rule, finding.address) in gone:
+                return Cure(search.point, text, holds, edits, gone)
+        return None
+
+    def _with(self, point: SetPoint, text: str) -> tuple[tuple[Edit, ...], frozenset[Who] | None]:
+        """Judge the sheet as it would read; give what is gone, or None where something is new."""
+        try:
+            old = written(self.sheet.text, point.datum.place.span)
+            edits = (Edit(point.datum.place, quoted_alike(old, text)),)
+            changed = applied(self.sheet.text, edits)
+        except EditError:
+            return (), None
+        name = f"{point.address} = {text}"
+        if name not in self._judged:
+            self._judged[name] = gone_by(self.before, self.judge(type_text(changed, self.sheet.file, "job-sheet")))
+        return edits, self._judged[name]
+
+
+def gone_by(before: Iterable[Finding], after: Iterable[Finding]) -> frozenset[Who] | None:
+    """Give the faults that are gone; None where one is new, or where something cannot be told any more."""
+    was, now = _told_by(before), _told_by(after)
+    if any(_worse(kinds, was.get(who, ())) for who, kinds in now.items()):
+        return None
+    return frozenset(who for who, kinds in was.items() if "fail" in kinds and who not in now)
+
+
+def better(before: Iterable[Finding], after: Iterable[Finding]) -> bool:
+    """Whether less is told than before, and nothing of it is new."""
+    was, now = _told_by(before), _told_by(after)
+    fewer = sum(map(len, now.values())) < sum(map(len, was.values()))
+    return fewer and not any(_worse(kinds, was.get(who, ())) for who, kinds in now.items())
+
+
+def _told_by(findings: Iterable[Finding]) -> dict[Who, tuple[str, ...]]:
+    """Gather what is told of each datum, for a fault of reading may be there more than once."""
+    told: dict[Who, tuple[str, ...]] = {}
+    for one in findings:
+        if one.kind in _TOLD:
+            who = one.rule, one.address
+            told[who] = (*told.get(who, ()), one.kind)
+    return told
+
+
+def _worse(kinds: tuple[str, ...], before: tuple[str, ...]) -> bool:
+    """Whether more is told than before, or something graver."""
+    grave, was = (sorted(map(_TOLD.index, some)) for some in (kinds, before))
+    return len(grave) > len(was) or any(new < old for new, old in zip(grave, was, strict=False))
+
+
+def _but(standing: Bad) -> Take:
+    """Take from what is bad that which is bad on the sheet already."""
+    return lambda bad: bad - standing
+
+
+def _grave(finding: Finding) -> tuple[int, object]:
+    return LEVELS.index(finding.level), finding.place
+
+
+def _key(finding: Finding) -> Key:
+    """Give the rule and the thing of which a finding tells, as trials name them."""
+    parts = finding.address.split("/")
+    return finding.rule, "/".join(parts[1:-1]) if parts[0] == "path" else ""
+
+
+def _offers(search: Search, found: Found, target: Key) -> Iterator[tuple[str, str]]:
+    """Give the values inside a window, the nearest to the sheet's own first, each with how far it holds."""
+    point = search.point
+    if point.choices:
+        good = [name for name, bad in found.choices if not bad and name != str(point.datum.content)]
+        for name in good:
+            others = [other for other in good if other != name]
+            yield name, f"so does {', '.join(others[:3])}" if others else ""
+        return
+    own_low, own_high = Decimal(repr(point.own)) / search.part, Decimal(repr(point.own_high)) / search.part
+    near: list[tuple[Decimal, str, str]] = []
+    for stretch in found.stretches:
+        ends = inward(stretch, search.fine)
+        if ends is None:
+            continue
+        low, high = ends
+        holds = _holds(search, low, high, bool(stretch.below), bool(stretch.above))
+        if own_low != own_high and max(own_low, Decimal(low)) < min(own_high, Decimal(high)):
+            first = search.number(max(int(own_low.to_integral_value(ROUND_CEILING)), low))
+            last = search.number(min(int(own_high.to_integral_value(ROUND_FLOOR)), high))
+            near.append((Decimal(-1), f"{first.removesuffix(point.unit).strip()} to {last}", holds))
+        nearest = low if own_low < low else high if own_high > high else None
+        if nearest is not None:
+            near.append((abs(nearest - own_low), search.number(nearest), holds))
+    for _, text, holds in sorted(near):
+        yield text, holds
+
+
+def _holds(search: Search, low: int, high: int, below: bool, above: bool) -> str:
+    if below and above and low != high:
+        return f"{search.number(low)} to {search.number(high)} holds"
+    if below:
+        return "" if low == high else "more holds too"
+    return "less holds too" if above and low != high else ""
+
+
+def _empty(search: Search, found: Found, by_id: Mapping[str, Rule]) -> str:
+    met = meeting(search, found, by_id)
+    if not met:
+        return ""
+    demands = " and ".join(f"{one.rule}{f' ({one.thing})' if one.thing else ''} holds {one.holds}" for one in met)
+    return f"No value of {called(search.point)} will do: {demands}."
+
+
+def called(point: SetPoint) -> str:
+    """Name a set-point in words."""
+    words = point.settable.field.replace("_", " ").replace(".", " ")
+    return f"the {words} of {point.label}" if point.label else f"the {words}"
+
+
+def plain_words(template: Template) -> str:
+    """Keep of a rule's way out the sentences without numbers: what no number can say."""
+    text = "".join("\0" if part.expression is not None or part.special else part.text for part in template)
+    kept = [one for one in re.split(r"(?<=[.?!])\s+", text) if "\0" not in one and not re.search(r"\d", one)]
+    return " ".join(kept)
+
+
+def _joined(*texts: str) -> str:
+    return " ".join(text for text in texts if text)

@@ -1,0 +1,239 @@
+"""The ledger of fields: for each field of sheets, registers and permits, the rules that read it.
+
+It is made by watching, not by looking at names: every record keeps which of its fields are asked for while one rule
+judges one job. A field that no rule, and no other part that tells faults, asks for has no job.
+
+    python tests/mutants/field_ledger.py            # the ledger as a table
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+from filmcheck.figures.figures import Figures
+from filmcheck.judging.judge import judge_job
+from filmcheck.judging.permits import Permitted, claims
+from filmcheck.judging.repository import changed_entries, summarise
+from filmcheck.judging.sheet_readings import reading_faults
+from filmcheck.packs.pack_files import pack_files
+from filmcheck.plant.job import resolve
+from filmcheck.plant.plant import PERMITS, Plant, Sheet, load_plant, read_sheet, type_text
+from filmcheck.plant.record import Listing, Record
+from filmcheck.reading.shipped import shipped_folder, shipped_schema
+from filmcheck.running.pack_store import rule_set
+from filmcheck.running.plant_context import PlantContext, make_context
+
+ROOT = Path(__file__).parents[2]
+DAY = date(2026, 11, 25)
+SCHEMAS = ("job-sheet", "presses", "stocks", "tooling", "finishing", "customers", "permits")
+Asked = dict[str, set[str]]
+
+
+class Watched(dict[str, Any]):
+    """The fields of a record, keeping which were asked for."""
+
+    def __init__(self, fields: dict[str, Any]) -> None:
+        """Take the fields; none was asked for yet."""
+        super().__init__(fields)
+        self.asked: set[str] = set()
+
+    def get(self, key: str, default: Any = None) -> Any:
+        """Give a field, and keep that it was asked for, whether it is there or not."""
+        self.asked.add(key)
+        return super().get(key, default)
+
+    def __getitem__(self, key: str) -> Any:
+        self.asked.add(key)
+        return super().__getitem__(key)
+
+
+@contextmanager
+def watching() -> Iterator[None]:
+    """Make every record that is read meanwhile keep which of its fields are asked for."""
+    plain = Record.__init__
+
+    def watched(self: Record, fields: dict[str, Any], *rest: Any) -> None:
+        plain(self, Watched(fields), *rest)
+
+    Record.__init__ = watched  # type: ignore[method-assign]
+    try:
+        yield
+    finally:
+        Record.__init__ = plain  # type: ignore[method-assign]
+
+
+def _records(field: Any, path: str) -> Iterator[tuple[str, Watched]]:
+    """Give every record below a field, with its path; items of lists stand under the path of the list."""
+    if isinstance(field, Record) and isinstance(field.fields, Watched):
+        yield path, field.fields
+        for name, inner in dict.items(field.fields):
+            yield from _records(inner, f"{path}.{name}")
+    elif isinstance(field, Listing):
+        for item in field.items:
+            yield from _records(item, path)
+
+
+def _entries(plant: Plant) -> Iterator[tuple[str, Any]]:
+    for register, record in plant.registers.items():
+        if register == PERMITS:
+            yield register, record
+            continue
+        sections = dict.items(record.fields) if register == "tooling" else [("", record)]
+        for section, entries in sections:
+            root = f"tooling.{section}" if section else register
+            yield from ((root, entry) for _, entry in dict.items(entries.fields))
+
+
+MORE = (
+    ("length: 4200 m", "length: 12 km"),
+    ("  - rewind:", "  - slit: {KNIVES}\n  - rewind:"),
+)
+"""What the proving sheet has not, and some rule reads only where it is there."""
+MORE_LINES = """
+deviations: [{rule: air-in-roll, reason: trial, approved_by: quality, granted: 2026-11-01, until: 2027-03-31}]
+signed: {by: planner, date: 2026-11-20, entries: {press: 0123456789abcdef}}
+"""
+PERMIT = """
+permits:
+  - {rule: air-in-roll, jobs: [PG-1001], press: straight-8, stock: clear-pp50-film23, customer: six-inch, reason: trial}
+"""
+
+
+KNIVES = "knives: {kind: shear, condition: sharp clean free, changed: 2026-11-02}"
+
+
+def _fuller_sheet(slit: str, line: str = "") -> Sheet:
+    text = (PROVING / "sheets" / "film-label.yaml").read_text("utf-8")
+    for found, other in MORE:
+        text = text.replace(found, other.replace("KNIVES", slit))
+    return type_text(text + MORE_LINES + line, "fuller.yaml", "job-sheet")
+
+
+def ledger() -> Asked:
+    """Give every field of the schemas, with who asks for it."""
+    with watching():
+        found: Asked = {field: set() for schema in SCHEMAS for field in fields_of(schema)}
+        for settings, folder in ((ROOT / "examples" / "plant.yaml", "jobs"), (PROVING / "plant.yaml", "sheets")):
+            _watch_plant(settings, folder, found)
+    return found
+
+
+PROVING = ROOT / "rules" / "proving"
+
+
+def _watch_plant(settings: Path, folder: str, found: Asked) -> None:
+    plant = load_plant(settings)
+    plant.registers[PERMITS] = type_text(PERMIT, "permits.yaml", PERMITS).record
+    context = make_context(plant)
+    shipped = rule_set([*pack_files([shipped_folder("rules")])]).rules
+    paths = sorted((settings.parent / folder).rglob("*.yaml"))
+    for sheet in [
+        *(read_sheet(path, "job-sheet") for path in paths),
+        _fuller_sheet(""),
+        _fuller_sheet(KNIVES, "set_up: one"),
+    ]:
+        for rule in shipped:
+            if rule.requires is not None:
+                plant.documents.clear()
+                job, _ = resolve(sheet.record, sheet.file, plant)
+                _forget(job.sheet, plant)
+                judge_job(Figures(job, DAY), (rule,), context.house, passes=True)
+                _keep(rule.id, job.sheet, plant, found)
+        _watch_others(sheet, context, found)
+
+
+def _watch_others(sheet: Sheet, context: PlantContext, found: Asked) -> None:
+    """Watch what tells faults without being a rule of conditions: names, tensions, permits, the whole repository."""
+    plant = context.plant
+    _forget(sheet.record, plant)
+    plant.documents.clear()
+    job, _ = resolve(sheet.record, sheet.file, plant)
+    _keep("names", sheet.record, plant, found)
+    _keep("names", job.sheet, plant, found)
+    figures = Figures(job, DAY)
+    works = {
+        "tension-as-pressure": lambda: reading_faults(figures),
+        "repository": lambda: summarise(figures),
+        "entry-changed": lambda: list(changed_entries(figures, plant)),
+        "permits": lambda: list(Permitted(figures, claims(job, context.permits), context.by_id).faults([])),
+    }
+    for name, work in works.items():
+        _forget(job.sheet, plant)
+        work()
+        _keep(name, job.sheet, plant, found)
+
+
+def _all(sheet: Record, plant: Plant) -> Iterator[tuple[str, Watched]]:
+    yield from _records(sheet, "job-sheet")
+    for root, entry in _entries(plant):
+        yield from _records(entry, root)
+
+
+def _forget(sheet: Record, plant: Plant) -> None:
+    for _, fields in _all(sheet, plant):
+        fields.asked.clear()
+
+
+def _keep(name: str, sheet: Record, plant: Plant, found: Asked) -> None:
+    for path, fields in _all(sheet, plant):
+        for field in fields.asked:
+            if f"{path}.{field}" in found:
+                found[f"{path}.{field}"].add(name)
+            elif field not in fields and name != "entry-changed":
+                # A group that is asked for and not there: its fields are asked for with it.
+                below = [leaf for leaf in found if leaf.startswith(f"{path}.{field}.")]
+                for leaf in below:
+                    found[leaf].add(name)
+
+
+def fields_of(schema: str) -> Iterator[str]:
+    """Give every field of a schema that holds a value, as schema.field.field; items stand under their list."""
+    root = shipped_schema(schema)
+    for path, _ in _leaves(root, root, schema if schema != "tooling" else "tooling", schema not in KEYED):
+        yield path
+
+
+KEYED = ("presses", "stocks", "finishing", "customers")
+"""Registers whose first keys are names of entries."""
+
+
+def for_people() -> set[str]:
+    """Give the fields that the schemas mark as there for people only."""
+    roots = {schema: shipped_schema(schema) for schema in SCHEMAS}
+    return {
+        path
+        for schema, root in roots.items()
+        for path, part in _leaves(root, root, schema, schema not in KEYED)
+        if part.get("for_people")
+    }
+
+
+def _leaves(part: Any, root: Any, path: str, named: bool) -> Iterator[tuple[str, Any]]:
+    if "$ref" in part:
+        part = root["$defs"][part["$ref"].removeprefix("#/$defs/")]
+    inner = part.get("items")
+    entry = part.get("additionalProperties")
+    if "properties" in part:
+        for name, field in part["properties"].items():
+            yield from _leaves(field, root, f"{path}.{name}", named)
+    elif isinstance(inner, dict) and ("properties" in inner or "$ref" in inner):
+        yield from _leaves(inner, root, path, named)
+    elif isinstance(entry, dict):
+        yield from _leaves(entry, root, path, named)
+    else:
+        yield path, part
+
+
+def main() -> None:
+    """Print the ledger."""
+    people = for_people()
+    for field, asked in sorted(ledger().items()):
+        print(f"{field:58} {'for people' if field in people else ', '.join(sorted(asked)) or 'NOBODY'}")
+
+
+if __name__ == "__main__":
+    main()

@@ -5,13 +5,18 @@ from __future__ import annotations
 from functools import lru_cache
 
 from filmcheck.figures import (
+    adhesive,
+    air,
     bookings,
     checks,
+    creep,
     fittings,
     job_itself,
     laminate,
     lamps,
     layout,
+    matrix,
+    parent_roll,
     press_order,
     rolls,
     tension,
@@ -30,9 +35,11 @@ _FAMILIES = (
     job_itself,
     laminate,
     tension,
+    parent_roll,
     walked,
     zones,
     zone_strain,
+    creep,
     lamps,
     layout,
     tools,
@@ -44,6 +51,9 @@ _FAMILIES = (
     wound_rolls,
     wound,
     wound_slip,
+    adhesive,
+    matrix,
+    air,
 )
 
 CATALOGUE: dict[str, Figure] = {figure.name: figure for family in _FAMILIES for figure in family.FIGURES}

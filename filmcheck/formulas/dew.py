@@ -1,4 +1,4 @@
-"""Dew point of the room's air, and how moist air may be before a cold surface in it turns wet."""
+"""Dew point of the room's air."""
 
 from __future__ import annotations
 
@@ -30,21 +30,3 @@ def dew_point(temperature: float, humidity: float) -> float:
     celsius = temperature - ICE_POINT
     gamma = math.log(humidity) + SLOPE * celsius / (OFFSET + celsius)
     return ICE_POINT + OFFSET * gamma / (SLOPE - gamma)
-
-
-def humidity_at_dew(temperature: float, surface: float) -> float:
-    """Give the relative humidity at which a surface begins to turn wet, no unit; above 1 it never does.
-
-    Equation: RH = exp[17.62 θ_s / (243.12 + θ_s) − 17.62 θ / (243.12 + θ)], θ in °C
-
-    temperature: temperature of the air, K, 233.15 to 333.15.
-    surface: temperature of the surface, K, 233.15 to 333.15.
-    Raises ValueError outside these ranges.
-    Source: Magnus equation over water with the constants of WMO-No. 8 (from memory).
-
-    >>> round(humidity_at_dew(297.15, 290.15), 2)
-    0.65
-    """
-    require_between("K", 233.15, 333.15, temperature=temperature, surface=surface)
-    air, cold = temperature - ICE_POINT, surface - ICE_POINT
-    return math.exp(SLOPE * cold / (OFFSET + cold) - SLOPE * air / (OFFSET + air))

@@ -31,7 +31,7 @@ def line_tension_in_span(
     thermal_strain: α(θₖ − θₖ₋₁), how much longer the warmth of this span would make a slack web, no unit,
         −0.05 to 0.05. Warmth slackens a span whose ends run at set speeds.
     shrinkage: sₖ, irreversible shrinkage on the way to this span, no unit, −0.05 to 0.05. Shrinkage tightens it.
-    Raises ValueError outside these ranges, and where the span would go slack (result below 0): a web cannot push.
+    A result below 0 says that the span would go slack, for a web cannot push. Raises ValueError outside these ranges.
     Steady state, small strains, no slip in the nips. A change settles after about (span length) / (web speed).
     Source: conservation of mass between nips, to first order, with Hooke's law; the additive form in the trade
     press: 0.5 % entering and 1 % draw give 1.5 %.
@@ -51,9 +51,7 @@ def line_tension_in_span(
         thermal_strain=thermal_strain,
         shrinkage=shrinkage,
     )
-    tension = stiffness * (before / stiffness_before + draw - thermal_strain + shrinkage)
-    require_zero_or_more("N/m", line_tension_in_the_span=tension)
-    return tension
+    return stiffness * (before / stiffness_before + draw - thermal_strain + shrinkage)
 
 
 def draw_for_tension(

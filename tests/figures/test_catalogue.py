@@ -25,6 +25,7 @@ WITHOUT_A_FIGURE = {
     "strain_after_small_draw": "the walk adds the tension of the draw, not its strain",
     "draw_ratio": "the sheet gives the draw itself and no two speeds",
     "tension_after_draw": "takes two speeds, the sheet gives their ratio",
+    "caliper_left": "the rim is what is seen; a test holds it against the caliper that is left",
     "lamp_setting_for_rise": "the inverse of the rise, for what a lamp could be set to",
     "layer_stress": "the share of yield goes by the strain, which all layers share",
     "lanes_that_fit": "the width needed says whether the lanes fit",

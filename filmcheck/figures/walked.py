@@ -103,6 +103,21 @@ def _behind(ask: Ask, item: Item | None) -> Figured:
     return ask.temperatures()[item]
 
 
+def _is_first(ask: Ask, item: Item | None) -> Figured:
+    return exact(item is next((station for station in ask.job.stations if station.kind == "print"), None))
+
+
+def _comes_charged(ask: Ask, item: Item | None) -> Figured:
+    """Tell whether the web carries charge into a unit: it does from the roll on, till it is taken off."""
+    before = ask.job.stations[: item.number - 1] if item is not None else ()
+    return exact(ask.states()[before[-1]].charged if before else True)
+
+
+def _charged_by(ask: Ask, item: Item | None) -> Figured:
+    before = ask.job.stations[: item.number - 1] if item is not None else ()
+    return exact((ask.states()[before[-1]].surface.charged_by if before else "") or "the parent roll")
+
+
 def _hottest(ask: Ask, item: Item | None) -> Figured:
     found = ask.temperatures()
     if found:
@@ -119,6 +134,30 @@ FIGURES = (
         "air temperature",
         "a roll that has lain in the room; common practice, no source",
         (asked(_entry_temperature, "", ("preparation.air.temperature",)),),
+    ),
+    Figure(
+        "print.first",
+        "truth",
+        "Whether it is the first print unit of the path.",
+        "order of the path",
+        "definition",
+        (asked(_is_first),),
+    ),
+    Figure(
+        "print.comes_charged",
+        "truth",
+        "Whether the web is likely to come to it charged.",
+        "charged from the roll on, neutral behind static control, charged again by bars, cleaners and what peels",
+        "the walk of the web; common practice, no source",
+        (asked(_comes_charged),),
+    ),
+    Figure(
+        "print.charged_by",
+        "word",
+        "Station that charged the web last in front of it.",
+        "the walk of the web",
+        "common practice, no source",
+        (asked(_charged_by),),
     ),
     Figure(
         "web.hottest",

@@ -41,6 +41,10 @@ def _shrunk(ask: Ask, item: Item | None) -> Figured:
     return exact(0.0, COLD) if isinstance(found, Missing) and not found.is_spoiled else found
 
 
+def _creep_back(label: float, strain: float, face: float, liner: float, shrunk: float) -> float:
+    return stretch.creep_back_length(strain, face, liner, shrunk, label)
+
+
 FIGURES = (
     Figure(
         "die_cut.strain",
@@ -49,7 +53,7 @@ FIGURES = (
         " temperature.",
         "T′/ΣEᵢtᵢ + α (θ − θ₀)",
         "Hooke's law and thermal expansion; the walk of the web",
-        (asked(_strain, "T′ at the die / {laminate.stiffness} + {liner.expansion} × warmth left"),),
+        (asked(_strain),),
     ),
     Figure(
         "die_cut.shrunk",
@@ -57,7 +61,7 @@ FIGURES = (
         "How far the liner has shrunk by heat on its way to the die, at the most.",
         "s (θ hottest − θ₀) / (θ_max − θ₀)",
         "interpolation of the stock's shrinkage; common practice, no source",
-        (asked(_shrunk, "{liner.shrinkage} by the hottest that the web was", ("liner.shrinkage",)),),
+        (asked(_shrunk),),
     ),
     Figure(
         "die_cut.creep_back",
@@ -75,8 +79,8 @@ FIGURES = (
                 Default("liner.relaxes", 0.0, NO_SHARE),
                 "its.shrunk",
             ),
-            lambda label, *state: stretch.creep_back_length(*state, label),
-            "({its.strain} × |{liner.relaxes} − share of the face| + {its.shrunk}) × {layout.label.around}",
+            _creep_back,
+            "({its.strain} × |{liner.relaxes} − {face.relaxes}| + {its.shrunk}) × {layout.label.around}",
         ),
     ),
 )

@@ -62,8 +62,8 @@ FIGURES = (
     Figure(
         "inked_unit.cure",
         "word",
-        "What cures its ink or varnish before anything touches it: right kind, other kind, or none. UV inks want a UV or"
-        " LED lamp, water and solvent a dryer.",
+        "What cures its ink or varnish before anything touches it: right kind, other kind, or none. UV inks want a UV"
+        " or LED lamp, water and solvent a dryer.",
         "search along the path",
         "common practice, no source",
         (asked(_cure, "", ("its.ink",)),),

@@ -23,7 +23,7 @@ def _over_room(air: float, other: float, room: float) -> float:
 
 
 def _shares(one: str, other: str) -> tuple[Route, ...]:
-    """Compare two settings, each dimension with its like; air temperatures by how far they are above the room's."""
+    """Compare two settings, each dimension with its like; air temperatures by their rise over the room's."""
     plain = tuple(
         Route(
             (f"its.{one}:{dimension}", f"its.{other}:{dimension}"),
@@ -81,7 +81,7 @@ FIGURES = (
     Figure(
         "lamp.share_of_maximum",
         "ratio",
-        "Setting of a lamp or dryer as a share of its maximum; air temperatures by how far they are above the room's.",
+        "Setting of a lamp or dryer as a share of its maximum; air temperatures by their rise over the room's.",
         "setting / maximum",
         "definition",
         _shares("setting", "maximum"),
@@ -89,8 +89,7 @@ FIGURES = (
     Figure(
         "lamp.over_need",
         "ratio",
-        "Setting of a lamp or dryer over the proved minimum that still cures; air temperatures by how far they are above"
-        " the room's.",
+        "Setting of a lamp or dryer over the proved minimum that still cures; air temperatures by their rise.",
         "setting / cure minimum",
         "definition",
         _shares("setting", "cure_minimum"),
@@ -98,7 +97,7 @@ FIGURES = (
     Figure(
         "lamp.need_of_maximum",
         "ratio",
-        "Proved minimum that still cures as a share of the maximum; air temperatures by how far they are above the room's.",
+        "Proved minimum that still cures as a share of the maximum; air temperatures by their rise over the room's.",
         "cure minimum / maximum",
         "definition",
         _shares("cure_minimum", "maximum"),

@@ -107,7 +107,8 @@ FIGURES = (
         (
             asked(
                 _end_diameter,
-                "√({its.roll.diameter}² − 4 × {laminate.caliper} × {web.length} / π), at least {its.core_diameter}",
+                "the greater of {its.core_diameter} and"
+                " √({its.roll.diameter}² − 4 × {laminate.caliper} × {web.length} / π)",
                 ("its.roll.diameter", "laminate.caliper", "web.length", "its.core_diameter"),
             ),
         ),

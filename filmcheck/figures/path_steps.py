@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from filmcheck.figures.asking import Ask
-from filmcheck.formulas import stretch, web_drag
+from filmcheck.formulas import span_strain, stretch, web_drag
 from filmcheck.plant.job import Item
 from filmcheck.plant.record import Datum, Record
 from filmcheck.records.value import Figured, Missing, Need, Value, exact
@@ -102,6 +102,25 @@ def carries(ask: Ask, item: Item) -> Figured:
     if item.number >= strip or isinstance(liner, Missing) or isinstance(whole, Missing):
         return liner
     return Value(liner.low, whole.high, None, (*liner.assumes, *whole.assumes, MATRIX))
+
+
+def following_draw(ask: Ask, item: Item | None) -> Figured:
+    """Give how much faster a nip must run than the one before for the pull between them, where the roll is full."""
+    nips = [station for station in ask.job.stations if station.kind == "nip"]
+    place = nips.index(item) if item in nips else 0
+    if item is None or place == 0:
+        return Missing((Need("nip before", "no nip runs before it", item.place if item is not None else None),))
+    before, states = nips[place - 1], ask.states()
+    soft, stiff = _passage(ask, before), _passage(ask, item)
+    warmth = combine(lambda warm, cold: warm - cold, stiff.slack, soft.slack)
+    return combine(
+        span_strain.draw_for_tension,
+        states[before].front.lowest,
+        soft.stiffness,
+        states[item].front.lowest,
+        stiff.stiffness,
+        warmth,
+    )
 
 
 def _slack(ask: Ask, item: Item) -> Figured:

@@ -53,8 +53,8 @@ FIGURES = (
     Figure(
         "cut.growth",
         "length",
-        "How much deeper the growth of the die sets the blade: all of it where the bearers stay cold, none where they warm"
-        " up alike.",
+        "How much deeper the growth of the die sets the blade: all of it where the bearers stay cold, none where they"
+        " warm up alike.",
         "Δr with cold bearers, 0 with warm ones",
         "geometry of die and bearers; the worst case where nothing is said",
         one_route(

@@ -6,6 +6,7 @@ import math
 
 from filmcheck.figures.asking import Ask
 from filmcheck.figures.figure import Default, Figure, Route, asked, one_route
+from filmcheck.figures.path_steps import following_draw
 from filmcheck.figures.scopes import LAMPS
 from filmcheck.formulas import web_drag
 from filmcheck.plant.job import Item
@@ -196,10 +197,17 @@ FIGURES = (
         "How many times the tension grows on the bar.",
         "F₂/F₁ = e^{μ θ cos β}",
         "Euler-Eytelwein (belt equation) on the web's own line over the bar",
-        one_route(
-            ("its.friction", "its.wrap", Default("its.slant", math.pi / 4, SLANT)),
-            web_drag.capstan_ratio,
-            "e^({its.friction} × {its.wrap} × cos {its.slant})",
+        (
+            Route(
+                ("its.friction", "its.wrap", "its.slant"),
+                web_drag.capstan_ratio,
+                "e^({its.friction} × {its.wrap} × cos {its.slant})",
+            ),
+            Route(
+                ("its.friction", "its.wrap", Default("its.slant", math.pi / 4, SLANT)),
+                web_drag.capstan_ratio,
+                "e^({its.friction} × {its.wrap} × cos 45°)",
+            ),
         ),
     ),
     Figure(
@@ -209,6 +217,15 @@ FIGURES = (
         "as set, or raised by the draw",
         "the walk of the web",
         one_route(("its.highest_line_tension",), lambda tension: tension),
+    ),
+    Figure(
+        "nip.following_draw",
+        "ratio",
+        "How much faster the nip must run than the nip before, for the pull that stands between them while the roll is"
+        " full; where a nip holds tension, this is what it does by itself.",
+        "dₖ = T′ₖ/Sₖ − T′ₖ₋₁/Sₖ₋₁ + α (θₖ − θₖ₋₁) − sₖ",
+        "conservation of mass between nips, to first order",
+        (asked(following_draw),),
     ),
     Figure(
         "station.on_press",

@@ -108,9 +108,17 @@ def _rise(ask: Ask, item: Item | None) -> Figured:
     if zone.number < 2:
         return Missing((Need("zone before", "there is no zone before it", zone.place),))
     behind, front = start.pull, start.front
-    late = (behind.highest, behind.lowest) if zone_kind(ask, zone) == "rewind" else (behind.lowest, behind.highest)
+    late = (behind.lowest, behind.highest)
+    if zone_kind(ask, zone) == "rewind" and not _held_by_rewind(ask, zone):
+        late = (behind.highest, behind.lowest)
     pairs = zip((front.lowest, front.highest), late, strict=True)
     return greatest(*[exact(0.0) if then is now else combine(_rise_from, then, now) for then, now in pairs])
+
+
+def _held_by_rewind(ask: Ask, zone: Item) -> bool:
+    """Whether the winder also holds the zone before, whose ends then are its own."""
+    before = ask.job.stations[stations_of(ask, zone)[0].number - 2]
+    return ask.states()[before].why[:1] == (f"held by {stations_of(ask, zone)[0].label}",)
 
 
 def zone_kind(ask: Ask, zone: Item) -> str:

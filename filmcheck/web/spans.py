@@ -2,8 +2,8 @@
 
 Between two things that set it the web is a span. Its pull is set at its beginning, by the unwind's brake or by a nip
 that holds the tension behind it; or at its end, by a nip that runs faster than the one before: the strain is carried
-through, with mass conserved. From there it is carried over bars and
-idlers, forwards or backwards.
+through, with mass conserved; or by the rewind, where the last nip holds its speed only. From there it is carried over
+bars and idlers, forwards or backwards.
 
 Force and line tension are walked side by side. One of them is what the sheet says, and the other takes the width of the
 web; a force on a width that is known as a range only is then still that force.
@@ -88,6 +88,9 @@ def _set_at(
     if step.kind == "nip" and end is not None and end.kind == "nip" and end.draw is not None:
         made = _drawn(front, step, end, width)
         return _back(span, made), (f"drawn by {end.label}",)
+    if step.draw is not None and end is not None and end.kind == "rewind" and end.sets is not None:
+        # Behind a nip that holds its speed only the winder can hold the pull.
+        return _back(span, end.sets), (f"held by {end.label}",)
     lack = step.sets.lowest if step.sets is not None else front.lowest
     return Pull(lack, lack, lack, lack), (f"set at {step.label}",)
 

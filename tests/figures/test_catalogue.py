@@ -132,7 +132,8 @@ def _public_formulas() -> dict[str, ast.FunctionDef]:
 
 def _used_by_figures(formulas: dict[str, ast.FunctionDef]) -> set[str]:
     """Follow names from the figures into the formulas, and from formula to formula."""
-    trees = [ast.parse(path.read_text(encoding="utf-8")) for path in (PACKAGE / "figures").glob("*.py")]
+    rooms = ("figures", "web")
+    trees = [ast.parse(path.read_text(encoding="utf-8")) for room in rooms for path in (PACKAGE / room).glob("*.py")]
     methods = ast.parse((PACKAGE / "formulas" / "wound_pressure.py").read_text(encoding="utf-8"))
     classes = [node for node in methods.body if isinstance(node, ast.ClassDef)]
     waiting = {name for tree in (*trees, *classes) for name in _mentioned(tree)} & formulas.keys()

@@ -15,11 +15,14 @@ from filmcheck.records.finding import LEVELS, Edit, Finding
 from filmcheck.windows.search import Bad, Found, Search, Take, inward
 from filmcheck.windows.set_points import SetPoint
 from filmcheck.windows.spans import EditError, applied, quoted_alike, written
-from filmcheck.windows.trial import Bench, Key, Verdicts, looking_at
+from filmcheck.windows.trial import Bench, Key, Verdicts, may_cure
 from filmcheck.windows.window import meeting
 
-MOST_TRIED = 6
-"""Set-points that are tried for one finding."""
+MOST_TRIED = 4
+"""Set-points whose windows are sought for one finding."""
+
+MOST_LOOKED_AT = 10
+"""Set-points of which it is asked whether they move the finding at all; the nearest come first."""
 
 MOST_FAULTS = 12
 """Findings of one sheet that are looked into: a sheet with more is wrong from the ground up."""
@@ -96,7 +99,7 @@ class Adviser:
     def _cure(self, finding: Finding) -> tuple[Cure | None, str]:
         """Try the set-points that the rule looks at, the one that the finding points at first."""
         empty, target = "", _key(finding)
-        moved = (point for point in self._candidates(finding) if self._search(point).moves(target))
+        moved = (point for point in self._candidates(finding)[:MOST_LOOKED_AT] if self._search(point).moves(target))
         for point in islice(moved, MOST_TRIED):
             search = self._search(point)
             found = search.run()
@@ -113,7 +116,7 @@ class Adviser:
 
     def _candidates(self, finding: Finding) -> list[SetPoint]:
         rule = self.by_id[finding.rule]
-        looked = [point for point in self.points if rule in looking_at(self.bench, point)]
+        looked = [point for point in self.points if may_cure(self.bench, rule, point)]
         thing = finding.address.split("/")[1] if finding.address.count("/") > 1 else ""
         return sorted(
             looked,

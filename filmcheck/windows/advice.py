@@ -12,6 +12,7 @@ from filmcheck.judging.rule import Rule
 from filmcheck.judging.template import Template
 from filmcheck.plant.plant import Sheet, type_text
 from filmcheck.records.finding import LEVELS, Edit, Finding
+from filmcheck.windows.gears import gear_that_fits
 from filmcheck.windows.search import Bad, Found, Search, Take, inward
 from filmcheck.windows.set_points import SetPoint
 from filmcheck.windows.spans import EditError, applied, quoted_alike, written
@@ -112,7 +113,16 @@ class Adviser:
                 return cure, empty
             if not empty and point.datum.place == finding.place and not found.stretches:
                 empty = _empty(search, found, self.by_id)
-        return None, empty
+        return None, empty or self._gear(finding)
+
+    def _gear(self, finding: Finding) -> str:
+        """Where a geared tool is at fault and no entry of the register fits, say what one must have."""
+        rule = self.by_id[finding.rule]
+        asked = (name for condition in rule.conditions for name, _ in condition.asked(rule.for_each))
+        if not any(name.endswith(".repeat_error") for name in asked):
+            return ""
+        limit = self.bench.house.limits["repeat_fit"].value
+        return gear_that_fits(self.bench.trial().context.figures, limit.low) if limit is not None else ""
 
     def _candidates(self, finding: Finding) -> list[SetPoint]:
         rule = self.by_id[finding.rule]

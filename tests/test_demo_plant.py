@@ -50,6 +50,19 @@ EXPECTED = {
     "qm-3225-permit-run-out": {"permit-expired", "small-core-thin-liner"},
     "qm-3226-die-promised-to-two-presses": {"tool-booked-twice"},
     "qm-3227-slick-roll-pulled-like-paper": {"roll-slides", "unwind-tension-high"},
+    "qm-3228-paper-faster-than-the-press": {"speed-over-press"},
+    "qm-3229-paper-nips-checked-afterwards": {"checked-after-job"},
+    "qm-3230-closed-loop-that-birch-has-not": {"control-not-on-press"},
+    "qm-3231-hyperbolic-on-a-linear-rewind": {"taper-law-not-on-machine"},
+    "qm-3232-result-of-a-third-roll": {"result-of-no-roll"},
+    "qm-3233-released-without-number-of-rolls": {"released-unproved"},
+    "qm-3234-planned-with-old-results": {"result-before-stage"},
+    "qm-3235-booked-backwards": {"booking-backwards"},
+    "qm-3236-result-of-fifteen-lanes": {"result-of-no-lane"},
+    "qm-3237-roll-without-outcome": {"result-unplaced"},
+    "qm-3238-parent-roll-smaller-than-its-core": {"roll-below-core"},
+    "qm-3239-two-tensions-at-the-unwind": {"tension-said-twice"},
+    "qm-3240-faster-than-the-slitter": {"speed-over-finisher"},
 }
 
 # Card rule: the sheet that breaks it, its sound twin, and a cut (pattern, from which of the two) that takes away

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from filmcheck.figures.asking import Ask
 from filmcheck.figures.figure import Figure, asked
 from filmcheck.plant.job import Item
@@ -13,13 +15,12 @@ def _fits(ask: Ask, item: Item | None) -> Figured:
     press = ask.job.documents["press"]
     if press.record is None:
         return Missing((press.lack,) if press.lack else ())
-    fitted = press.stations
-    if not fitted:
+    if not press.stations:
         return Missing((Need("press.stations", "press.stations", press.record.key_place),))
-    return exact(item not in ask.once("turned back", lambda ask: _turned_back(ask.job.stations, fitted)))
+    return exact(item not in ask.once("turned back", lambda ask: _turned_back(ask.job.stations, press.by_kind)))
 
 
-def _turned_back(path: tuple[Item, ...], fitted: tuple[tuple[str, Record] | None, ...]) -> list[Item]:
+def _turned_back(path: tuple[Item, ...], by_kind: Mapping[str, list[tuple[int, Record]]]) -> list[Item]:
     """Give the stations that the press has only before one that the web has met already.
 
     Each station of the path is taken for the next one of its sort on the press; one that the press does not have
@@ -28,7 +29,7 @@ def _turned_back(path: tuple[Item, ...], fitted: tuple[tuple[str, Record] | None
     passed = -1
     found = []
     for item in path:
-        places = [place for place, pair in enumerate(fitted) if pair is not None and _same(item, *pair)]
+        places = [place for place, record in by_kind.get(item.kind, ()) if _same(item, record)]
         ahead = [place for place in places if place > passed]
         if ahead:
             passed = ahead[0]
@@ -37,8 +38,8 @@ def _turned_back(path: tuple[Item, ...], fitted: tuple[tuple[str, Record] | None
     return found
 
 
-def _same(item: Item, kind: str, record: Record) -> bool:
-    return item.kind == kind and all(_mark(item.records[0], m) in (None, _mark(record, m)) for m in ("unit", "name"))
+def _same(item: Item, record: Record) -> bool:
+    return all(_mark(item.records[0], m) in (None, _mark(record, m)) for m in ("unit", "name"))
 
 
 def _mark(record: Record, mark: str) -> object:

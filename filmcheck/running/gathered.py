@@ -1,0 +1,60 @@
+"""What a run has found so far, and the report that it becomes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from filmcheck.plant.plant import shown, shown_full
+from filmcheck.plant.sheet_files import PASSED_OVER
+from filmcheck.records.finding import Finding, Notice, Report, Trouble
+from filmcheck.records.version import VERSION
+from filmcheck.running.plant_context import PlantContext
+
+
+@dataclass(slots=True)
+class Gathered:
+    """What a run has found so far."""
+
+    findings: list[Finding] = field(default_factory=list)
+    files: list[str] = field(default_factory=list)
+    troubles: list[Trouble] = field(default_factory=list)
+    notices: list[Notice] = field(default_factory=list)
+    passed_over: dict[str, list[str]] = field(default_factory=dict)
+    done: int = 0
+
+    def pass_over(self, reason: str, path: str) -> None:
+        """Keep that a walk passed something over."""
+        self.passed_over.setdefault(reason, []).append(shown_full(path))
+
+    def trouble(self, path: Path, text: str) -> None:
+        """Keep that nothing could be read from a path."""
+        self.troubles.append(Trouble(shown(path), text))
+
+
+def make_report(gathered: Gathered, contexts: Iterable[PlantContext], jobs: int, *, whole: bool) -> Report:
+    """Put the findings into their order, with the rules and files behind them."""
+    texts = {rule.id: rule.text for context in contexts for rule in context.rules}
+    findings = tuple(sorted(gathered.findings, key=_order))
+    return Report(
+        findings,
+        tuple(texts.values()),
+        tuple(gathered.files),
+        tuple(gathered.troubles),
+        VERSION,
+        jobs=jobs,
+        whole=whole,
+        notices=(*gathered.notices, *_passed_over(gathered.passed_over)),
+        also_read=tuple(dict.fromkeys(file for context in contexts for file in context.files_read)),
+    )
+
+
+def _passed_over(found: dict[str, list[str]]) -> Iterator[Notice]:
+    for reason, says in PASSED_OVER.items():
+        if reason in found:
+            yield Notice(reason.replace(" ", "-"), says, tuple(sorted(set(found[reason]))), reason)
+
+
+def _order(finding: Finding) -> tuple[object, str, str]:
+    return finding.place, finding.rule, finding.says

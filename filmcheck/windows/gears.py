@@ -12,7 +12,8 @@ FEWEST, MOST = 40, 200
 def gear_that_fits(figures: Figures, fit: float) -> str:
     """Say which whole number of teeth of the die's pitch carries whole labels of this job; empty if none can be told.
 
-    ``fit`` is how far, in m, a repeat on paper may miss whole labels. Where none does, it names the nearest gear for as many labels around, and what label and gap together are on it.
+    ``fit`` is how far, in m, a repeat on paper may miss whole labels. Where no gear does, it names the nearest one for
+    as many labels around, and what label and gap together are on it.
     """
     told = [figures(name) for name in ("layout.label_repeat", "die.circumference", "die.teeth", "layout.labels_around")]
     sizes = [float(one.low) for one in told if isinstance(one, Value) and isinstance(one.low, int | float)]

@@ -156,7 +156,9 @@ def type_tree(tree: Node, text: str, file: str, schema: str, faults: tuple[Fault
     """Check a tree against its schema and type its fields."""
     typed = Typed(file)
     record = typed.record(tree, shape_of(schema))
-    faults = (*faults, *check_schema(tree, shipped_schema(schema)), *typed.faults)
+    formal = check_schema(tree, shipped_schema(schema))
+    commas = {fault.span[:2] for fault in formal if "decimal comma" in fault.says}
+    faults = (*faults, *formal, *(fault for fault in typed.faults if fault.span[:2] not in commas))
     return Sheet(file, text, tree, record, faults)
 
 

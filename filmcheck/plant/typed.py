@@ -16,7 +16,8 @@ from typing import cast
 from filmcheck.plant.record import Content, Datum, Field, Listing, Record, Unusable
 from filmcheck.plant.shape import Shape, Sort
 from filmcheck.reading.nodes import Fault, Mapping, Node, Scalar, Sequence, Spot
-from filmcheck.units.quantity import Quantity, UnitFault, parse_quantity, show
+from filmcheck.reading.schema_words import same_word
+from filmcheck.units.quantity import DIMENSIONS, Quantity, UnitFault, parse_quantity, show
 
 _FAULT_IDS = {
     "bare number": "unit-missing",
@@ -72,7 +73,8 @@ class Typed:
         if not isinstance(node, Scalar) or node.value is None:
             return None
         text = node.text
-        return Datum(text, text, self.file, node, key) if not shape.words or text in shape.words else None
+        word = text if not shape.words or text in shape.words else same_word(text, shape.words)
+        return Datum(word, text, self.file, node, key) if word else None
 
     def _number(self, node: Node, shape: Shape, key: Node | Spot) -> Field | None:
         """Take a truth value or a plain number. Beyond floats a whole number could not be reckoned with."""
@@ -110,13 +112,22 @@ class Typed:
         read, fits = _size(node.text if isinstance(value, str) else value, shape.dimensions, shape.plausible)
         if isinstance(read, UnitFault):
             return self._unit_fault(read, shape, node, key)
+        if fits and (meant := _thousands(read, shape)):
+            says = f"{read.text} can be read as {meant[0]} or as {meant[1]}"
+            hint = f"Write {meant[1]} without the point, or {meant[0]}, whichever is meant."
+            self.faults.append(Fault("size-implausible", node.span, says, hint))
+            return Unusable(says, self.file, node, key)
         return Datum(read, node.text, self.file, node, key) if fits else self._implausible(read, shape, node, key)
 
     def _unit_fault(self, fault: UnitFault, shape: Shape, node: Node, key: Node | Spot) -> Unusable:
         pressure = fault.quantity is not None and fault.quantity.dimension == "pressure"
         is_tension = _TENSION in shape.dimensions
         if not (pressure and is_tension):
-            self.faults.append(Fault(_FAULT_IDS[fault.kind], node.span, fault.says, _as_sentence(fault.hint)))
+            hint = _proposals(fault.found, shape) if fault.kind == "bare number" else fault.hint
+            hint = _as_sentence(hint or fault.hint)
+            if shape.example and not any(letter.isdigit() for letter in hint):
+                hint = f"{hint} For example {shape.example}.".strip()
+            self.faults.append(Fault(_FAULT_IDS[fault.kind], node.span, fault.says, hint))
         return Unusable(fault.says, self.file, node, key, fault.quantity if pressure and is_tension else None)
 
     def _implausible(self, read: Quantity, shape: Shape, node: Node, key: Node | Spot) -> Unusable:
@@ -136,6 +147,40 @@ def _size(
     if isinstance(read, UnitFault) or plausible is None or read.dimension != dimensions[0]:
         return read, True
     return read, _within(read, plausible)
+
+
+def _proposals(number: str, shape: Shape) -> str:
+    """Give the number with units that this field would take; a proposal that the next run refuses is none."""
+    if "ratio" in shape.dimensions:
+        return ""
+    most = 2 if len(shape.dimensions) == 1 else 1
+    ways: list[str] = []
+    for name in shape.dimensions:
+        tried = [f"{number} {unit}" for unit in DIMENSIONS[name].units]
+        fitting = [text for text in tried if _fits(text, (name, *shape.dimensions), shape)]
+        ways += fitting[:most]
+    return f"did you mean {' or '.join(ways)}?" if ways else f"no unit makes {number} right here"
+
+
+def _fits(text: str, dimensions: tuple[str, ...], shape: Shape) -> bool:
+    read, fits = _size(
+        text, tuple(dict.fromkeys(dimensions)), shape.plausible if dimensions[0] == shape.dimensions[0] else None
+    )
+    return fits and isinstance(read, Quantity)
+
+
+_POINTED = re.compile(r"([1-9][0-9]{0,2})\.([0-9]{3}) ?(m|mm)", re.ASCII)
+
+
+def _thousands(read: Quantity, shape: Shape) -> tuple[str, str] | None:
+    """Give both readings of ``4.200 m`` where 4200 m can be right as well: a point may part thousands."""
+    found = _POINTED.fullmatch(read.text)
+    if found is None or shape.plausible is None:
+        return None
+    other = f"{found[1]}{found[2]} {found[3]}"
+    if not _fits(other, shape.dimensions, shape):
+        return None
+    return show(read.low, read.dimension, found[3]), other
 
 
 def _within(read: Quantity, plausible: tuple[float, float]) -> bool:

@@ -16,7 +16,9 @@ from filmcheck.reading.schema_words import (
     joined,
     nearest,
     quoted,
+    same_word,
     sentences,
+    two_sizes_hint,
     type_hint,
     types_in_words,
 )
@@ -137,12 +139,17 @@ def _type(error: Failure, spot: Spot, _root: Node) -> Iterator[Told]:
     types = error.limit
     says = f"{spot.named} must be {types_in_words(types)}, and {found_in_words(spot.node)} stands here"
     hint = type_hint(spot.node, types)
+    if isinstance(spot.node, Scalar) and {"around", "across"} <= error.schema.get("properties", {}).keys():
+        hint = two_sizes_hint(spot.node.text) or hint
     if isinstance(spot.node, Scalar) and spot.node.text in error.schema.get("properties", {}):
         hint = f"Write `{spot.node.text}: {{}}`, with a colon; what it holds goes between the braces."
     yield _wrong(spot, says, error, hint)
 
 
 def _choice(error: Failure, spot: Spot, _root: Node) -> Iterator[Told]:
+    words = [value for value in allowed_values({error.keyword: error.limit}) if isinstance(value, str)]
+    if isinstance(spot.node, Scalar) and same_word(spot.node.text, words):
+        return  # written in other capitals: it is read as meant
     yield _not_among(error, spot, allowed_values({error.keyword: error.limit}))
 
 
@@ -168,13 +175,31 @@ def _unknown_keys(error: Failure, spot: Spot, _root: Node) -> Iterator[Told]:
         list(error.schema.get("patternProperties", {})),
     )
     unused = [name for name in known if name not in spot.node.entries]
+    before: Entry | None = None
     for name, entry in spot.node.entries.items():
+        last, before = before, entry
         if name in known or any(re.search(pattern, name) for pattern in patterns):
+            continue
+        if last is not None and (fault := _decimal_comma(last, entry)):
+            yield Told(fault, spot.path)
             continue
         hint = choice_hint(name, unused if nearest(name, unused) else known, "Known here")
         says = f"The key {quoted(name)} is not known{_within(spot)}."
         fault = Fault("key-unknown", entry.key.span, says, hint)
         yield Told(fault, spot.path, nearest(name, unused) or "")
+
+
+def _decimal_comma(before: Entry, entry: Entry) -> Fault | None:
+    """Tell of a decimal comma within braces, where it ends the entry: ``{tension: 0,8 lbf/in}``."""
+    whole, tail = before.value, entry.key.text
+    if not (isinstance(whole, Scalar) and isinstance(entry.value, Scalar) and entry.value.value is None):
+        return None
+    if not (re.fullmatch(r"[-+]?[0-9]+", whole.text) and re.match(r"[0-9]+(?![0-9.])", tail)):
+        return None
+    start, end = whole.span, entry.key.span
+    span = Span(start[0], start[1], end[2], end[3])
+    says = f"`{whole.text},{tail}` has a decimal comma; in braces a comma ends the entry."
+    return Fault("value-wrong", span, says, f"Write {whole.text}.{tail}.")
 
 
 def _unevaluated_keys(error: Failure, spot: Spot, _root: Node) -> Iterator[Told]:

@@ -73,6 +73,18 @@ def type_hint(node: Node, types: str | Iterable[str]) -> str:
     return ""
 
 
+_TWO_SIZES = re.compile(r"([0-9.]+) ?([a-zµ\"]*) ?[x×*] ?([0-9.]+) ?([a-zµ\"]+)", re.IGNORECASE)
+
+
+def two_sizes_hint(text: str) -> str:
+    """Give the two lines to write for ``60 x 98.4 mm``; which way a size lies, nobody can tell from it."""
+    found = _TWO_SIZES.fullmatch(text.strip())
+    if found is None:
+        return ""
+    one, other = f"{found[1]} {found[2] or found[4]}", f"{found[3]} {found[4]}"
+    return f"Write `{{across: {one}, around: {other}}}`, or the other way round: around is along the web."
+
+
 def nearest(word: str, known: Iterable[str]) -> str | None:
     """Give the known word that is most like this one, None where none is alike.
 
@@ -89,8 +101,30 @@ def _folded(word: str) -> str:
     return re.sub(r"[-_\s]+", " ", word).casefold().strip()
 
 
+def same_word(word: str, known: Iterable[str]) -> str | None:
+    """Give the known word that differs from this one only in case, hyphens, underscores and spaces."""
+    folded = _folded(word)
+    return next((name for name in known if _folded(name) == folded), None)
+
+
+_TRADE = {
+    **dict.fromkeys(("glassine", "kraft", "clay coated kraft", "sck", "cck", "vellum", "wood free"), ("paper",)),
+    **dict.fromkeys(("pet", "polyester"), ("pet", "film")),
+    **dict.fromkeys(("bopp", "opp", "polypropylene"), ("pp", "film")),
+    **dict.fromkeys(("ldpe", "hdpe", "polyethylene"), ("pe", "film")),
+    **dict.fromkeys(("hotmelt", "hot melt"), ("rubber",)),
+}
+"""Names of the trade, and the words by which a field may know them, the nearest first."""
+
+
+def _trade_word(word: str, known: Sequence[str]) -> str:
+    return next((name for name in _TRADE.get(_folded(word), ()) if name in known), "")
+
+
 def choice_hint(word: str, known: Sequence[str], what: str) -> str:
     """Give the nearest of the known words, and all of them if they are few or none is near."""
+    if named := _trade_word(word, known):
+        return f"Here {quoted(word)} is written {quoted(named)}."
     near = nearest(word, known)
     asks = [f"Did you mean {quoted(near)}?"] if near else []
     if known and (near is None or len(known) <= _FEW):

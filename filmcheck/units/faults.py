@@ -80,7 +80,7 @@ def wrong(quantity: Quantity, dimensions: tuple[str, ...]) -> UnitFault:
 def unknown(text: str, unit: str, dimensions: tuple[str, ...]) -> UnitFault:
     """Say which unit is not known, and offer the nearest one of the dimensions asked."""
     if misread := _misread(text):
-        return UnitFault("not a quantity", text, f"'{text}' can be read in more than one way", misread)
+        return _in_more_ways(text, misread)
     near = nearest(unit, _units_of(dimensions))
     way = form(dimensions)
     hint = REFUSED.get(unit) or (f"did you mean {near}? {way[0].upper()}{way[1:]}" if near else way)
@@ -90,9 +90,16 @@ def unknown(text: str, unit: str, dimensions: tuple[str, ...]) -> UnitFault:
 def not_quantity(text: str, dimensions: tuple[str, ...]) -> UnitFault:
     """Say that the text is no number with a unit."""
     if misread := _misread(text):
-        return UnitFault("not a quantity", text, f"'{text}' can be read in more than one way", misread)
+        return _in_more_ways(text, misread)
     says = f"'{text}' is not a number with a unit" if text else "there is nothing written here"
     return UnitFault("not a quantity", text, says, form(dimensions))
+
+
+def _in_more_ways(text: str, hint: str) -> UnitFault:
+    """Say that a text is not read by guessing; a comma that can only be a decimal one is told as such."""
+    comma = "," in text and " or " not in hint
+    says = f"'{text}' has a decimal comma" if comma else f"'{text}' can be read in more than one way"
+    return UnitFault("not a quantity", text, says, hint)
 
 
 def _misread(text: str) -> str:

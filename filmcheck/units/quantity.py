@@ -31,6 +31,7 @@ from filmcheck.units.table import (
     KNOWN,
     REFUSED,
     SCALES,
+    TRADE_UNITS,
     Atom,
     Dimension,
     Exponents,
@@ -82,6 +83,8 @@ _QUICK = re.compile(rf"([+-]?{_PLAIN_NUMBER}) ?(.*)")
 _ONE = re.compile(rf"([+-]?) ?({_NUMBER})(?![0-9.,]|[eE][+-]?[0-9]) ?(.*)")
 _SPREAD = re.compile(r"(.+?) ?(?:±|\+/?-) ?(.+)")
 _RANGE = re.compile(r"(.+?) to (.+)")
+_FEET = re.compile(rf"({_PLAIN_NUMBER}) ?(?:ft|'|′) ?({_NUMBER}) ?(?:in|\"|″)")
+_CIRCULAR_PITCH = re.compile(r"([0-9]+/[0-9]+) ?(?:CP|cp)")
 _FOLD = str.maketrans("μΩ−–⋅\u00a0\u2009\u202f", "µΩ--·   ")
 _WORD = re.compile(r"[A-Za-z]{3,23}(?:[a-rt-zA-Z]|(?<=[A-Za-z]{4})s)")
 _TIGHT = frozenset("\"'″′°")
@@ -166,7 +169,7 @@ def _careful(written: str, dimensions: tuple[str, ...]) -> Quantity | UnitFault:
         return UnitFault(
             "not a quantity", written[:24] + "…", "the text is too long to be a quantity", form(dimensions)
         )
-    text = " ".join(written.translate(_FOLD).split())
+    text = _trade_spelling(" ".join(written.translate(_FOLD).split()), dimensions)
     read = _read(text, dimensions)
     if isinstance(read, UnitFault):
         return read
@@ -175,6 +178,17 @@ def _careful(written: str, dimensions: tuple[str, ...]) -> Quantity | UnitFault:
     if isinstance(made, UnitFault) or not dimensions or made.dimension in dimensions:
         return made
     return wrong(made, dimensions)
+
+
+def _trade_spelling(text: str, dimensions: tuple[str, ...]) -> str:
+    """Write lengths of two parts and pitches as one amount: ``5 ft 6 in`` as 66 in, ``1/8 CP`` as 1/8 in."""
+    if "length" not in dimensions:
+        return text
+    if found := _FEET.fullmatch(text):
+        inches = _number(found[2])
+        return text if inches is None or inches >= 12 else f"{Decimal(found[1]) * 12 + inches} in"
+    found = _CIRCULAR_PITCH.fullmatch(text)
+    return f"{found[1]} in" if found else text
 
 
 def _read(text: str, dimensions: tuple[str, ...]) -> tuple[Decimal, Decimal, _Amount] | UnitFault:
@@ -203,7 +217,7 @@ def _amount(text: str, dimensions: tuple[str, ...], unit: str = "") -> _Amount |
     if not number and found[1] == "-":
         return UnitFault("not a quantity", text, f"{text} is zero with a sign", f"write {text.removeprefix('-')}")
     number = -number if found[1] == "-" else number
-    meanings = _meanings(unit) if unit else _bare_count(dimensions)
+    meanings = (_meanings(unit) or _as_people_write(unit, dimensions)) if unit else _bare_count(dimensions)
     if not meanings:
         return unknown(text, unit, dimensions) if unit else bare(text, number, dimensions)
     reading = next((each for each in meanings if each.dimension in dimensions), meanings[0])
@@ -283,6 +297,15 @@ def _meanings(unit: str) -> tuple[Reading, ...]:
     if unit in KNOWN:
         return KNOWN[unit]
     return compose(unit, _atom) if len(unit) <= 40 else ()
+
+
+def _as_people_write(unit: str, dimensions: tuple[str, ...]) -> tuple[Reading, ...]:
+    """Read a unit in other capitals, or as the trade spells it, where it can mean only one thing at this field."""
+    spelled = TRADE_UNITS.get(unit.casefold())
+    twins = [spelled] if spelled else _small_letters().get(unit.casefold(), [])
+    found = {reading for twin in twins for reading in KNOWN[twin] if reading.dimension in dimensions}
+    sizes = {(reading.factor, reading.offset) for reading in found}
+    return tuple(sorted(found)) if len(sizes) == 1 else ()
 
 
 @lru_cache(maxsize=1)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import sys
 from pathlib import Path
 
@@ -121,3 +122,33 @@ def _loaded(packs: tuple[Path, ...]) -> tuple[Packs, list[Rule]]:
     own = {shown(path) for path in shipped if path.resolve() in {other.resolve() for other in named}}
     chosen = [rule for rule in loaded.rules if not named or rule.place.file in files | own]
     return loaded, chosen
+
+
+@rules_command.command("words")
+@click.argument("text", nargs=-1)
+@click.option(
+    "--format",
+    "form",
+    type=click.Choice(["text", "markdown", "schema"]),
+    default="text",
+    help="markdown is a page; schema is the pack schema with every word in it, for an editor.",
+)
+@click.option("--rules", "packs", multiple=True, type=click.Path(path_type=Path, exists=True), help="A house pack.")
+def words_command(text: tuple[str, ...], form: str, packs: tuple[Path, ...]) -> None:
+    """Look up the words that a rule can use: figures, kinds of things, places, tests, functions, keys.
+
+    TEXT is part of a name, or what you would call it: thickness finds the calipers. Each word comes with its
+    dimension, its meaning, an example, and the rules that use it. Without TEXT all words are listed.
+    """
+    from filmcheck.packs.dictionary import dictionary, look_up
+    from filmcheck.packs.editor_schema import editor_schema
+    from filmcheck.reports.word_table import word_page, word_table
+
+    entries = dictionary(_loaded(packs)[0].rules if form == "text" else ())
+    found = look_up(" ".join(text), entries) if text else entries
+    if not found:
+        raise UseError(f"nothing is called {' '.join(text)}, or near it", way_out="See all: filmcheck rules words")
+    if form == "schema":
+        click.echo(json.dumps(editor_schema(entries), indent=1, ensure_ascii=False))
+    else:
+        click.echo(word_page(found) if form == "markdown" else word_table(found), nl=False)

@@ -6,18 +6,19 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from filmcheck.figures.scopes import kinds_in
-from filmcheck.judging.comparison import BeginsWith, Compared, IsGiven, Near, OneOf
 from filmcheck.judging.condition import Condition
-from filmcheck.judging.expression import PURE, Expression, LimitName, Literal, Sort, sort_of
+from filmcheck.judging.expression import PURE, Expression, Literal, Sort
 from filmcheck.judging.joined import AllHold, EitherHolds, Opposite, WhenThen
 from filmcheck.judging.quantifier import Things
 from filmcheck.judging.relations import RELATIONS
 from filmcheck.packs.arithmetic import Words, read_as_written
 from filmcheck.packs.contradictions import always, never
-from filmcheck.packs.names import NameFaultError, words_of
+from filmcheck.packs.figure_test_reader import TESTS, FigureTestReader, domain
+from filmcheck.packs.language_words import meant_by
+from filmcheck.packs.names import NameFaultError
+from filmcheck.packs.node_texts import speaks_of_it, texts_in
 from filmcheck.packs.operand_reader import OperandReader
 from filmcheck.packs.place_reader import PLACES, PlaceReader
-from filmcheck.packs.sorts import a_sort
 from filmcheck.packs.template_reader import read_template
 from filmcheck.plant.nearest import nearest
 from filmcheck.reading.nodes import Fault, Mapping, Node, Scalar, Sequence
@@ -25,6 +26,13 @@ from filmcheck.records.value import exact, number
 
 QUANTITIES = ("every", "some", "no", "count")
 JOINERS = ("all", "either", "not", "when", "then")
+NOT_WORDS = {
+    "if": "Write when: and then:.",
+    "unless": "Write when: {not: …} and then:.",
+    "or": "Write either: and a list of conditions.",
+    "and": "All entries of a mapping must hold; or write all: and a list.",
+}
+"""Words that people write, and what stands for them."""
 OWN_WORDS = "else"
 """Beside any condition: what {reason} says where the condition does not hold."""
 DEEPEST = 20
@@ -34,7 +42,9 @@ MOST_THINGS_WITHIN = 3
 MOST_THINGS = 24
 """Demands on things in one clause of a rule."""
 THINGS_KEYS = (*QUANTITIES, *PLACES, "where", "has", "within", *RELATIONS)
-TESTS = (*RELATIONS, "one_of", "none_of", "between", "near", "given", "begins_with")
+
+
+__all__ = ["TESTS", "ConditionReader", "domain"]
 
 
 class ConditionReader:
@@ -44,6 +54,7 @@ class ConditionReader:
         """Take the function that a fault is told to."""
         self._fault = fault
         self._operands = OperandReader(fault)
+        self._tests = FigureTestReader(fault, self._operands)
         self._places = PlaceReader(fault)
         self._depth = 0
         self._looked_for = 0
@@ -84,24 +95,16 @@ class ConditionReader:
         if any(key in node.entries for key in QUANTITIES):
             return self._things(node, words)
         rest = node.entries
+        for word, way in NOT_WORDS.items():
+            if word in rest:
+                self.fault(rest[word].key, f"{word} is no word of conditions", way)
+                return None
         parts: list[Condition | None] = []
         if "when" in rest or "then" in rest:
             parts = [self._when_then(node, words)]
             rest = {name: entry for name, entry in rest.items() if name not in ("when", "then")}
         parts += [self._demand(key, value, words) for key, value in rest.values()]
-        return self._joint(parts, node, words)
-
-    def _joint(self, parts: list[Condition | None], node: Node, words: Words) -> Condition | None:
-        """Join parts that all must hold; refuse them where no job could meet them together."""
-        known = tuple(part for part in parts if part is not None)
-        if not known or len(known) < len(parts):
-            return None
-        joint = known[0] if len(known) == 1 else AllHold(known)
-        clash = never(joint, domain(words))
-        if clash:
-            self.fault(node, f"no job can meet this: {clash}")
-            return None
-        return joint
+        return self._tests.joint(parts, node, words)
 
     def _when_then(self, node: Mapping, words: Words) -> Condition | None:
         for name, other in (("when", "then"), ("then", "when")):
@@ -142,7 +145,7 @@ class ConditionReader:
     def _all(self, items: list[Node], node: Node, words: Words) -> Condition | None:
         if not items:
             self.fault(node, "this list of conditions is empty")
-        return self._joint([self.read(item, words) for item in items], node, words)
+        return self._tests.joint([self.read(item, words) for item in items], node, words)
 
     def _demand(self, key: Scalar, value: Node, words: Words) -> Condition | None:
         if key.text == "not":
@@ -154,7 +157,7 @@ class ConditionReader:
             self.fault(key, f"{key.text} needs every, some, no or count beside it")
             return None
         left = self._left(key, value, words)
-        return self._test(left, key, value, words) if left is not None else None
+        return self._tests.test(left, key, value, words) if left is not None else None
 
     def _left(self, key: Scalar, value: Node, words: Words) -> Expression | None:
         """Read what a demand is about. Whether a figure is given can be asked of one of several dimensions too."""
@@ -182,124 +185,13 @@ class ConditionReader:
             return None
         return EitherHolds(known)
 
-    def _test(self, left: Expression, key: Scalar, value: Node, words: Words) -> Condition | None:
-        if isinstance(value, Scalar):
-            if value.text in ("given", "not given"):
-                return IsGiven(left, value.text == "given")
-            return self._compared(left, key, "equals", value, words)
-        if isinstance(value, Sequence):
-            return self._choice(left, key, value, words)
-        if not value.entries:
-            self.fault(value, f"nothing is asked of {key.text}")
-            return None
-        tests = [self._relation(left, key, relation, right, words) for relation, right in value.entries.values()]
-        return self._joint(tests, value, words)
-
-    def _relation(self, left: Expression, key: Scalar, relation: Scalar, right: Node, words: Words) -> Condition | None:
-        name = relation.text
-        if name in RELATIONS:
-            return self._compared(left, key, name, right, words)
-        if name in ("one_of", "none_of"):
-            choice = self._choice(left, key, right, words)
-            return Opposite(choice) if choice is not None and name == "none_of" else choice
-        if name == "between":
-            return self._between(left, key, right, words)
-        if name == "near":
-            return self._near(left, key, right, words)
-        if name == "begins_with":
-            return self._begins(left, key, right)
-        if name == "given":
-            if isinstance(right, Scalar) and isinstance(right.value, bool):
-                return IsGiven(left, right.value)
-            self.fault(right, "given takes true or false")
-            return None
-        near = nearest(name, TESTS)
-        known = f"Nearest: {near}." if near else f"Known: {', '.join(TESTS)}."
-        self.fault(relation, f"{name} is no known test", known)
-        return None
-
-    def _compared(self, left: Expression, key: Scalar, relation: str, node: Node, words: Words) -> Condition | None:
-        right = self._operands.read(left, key.text, node, words)
-        if right is None:
-            return None
-        if relation not in ("equals", "not") and left.sort.name in ("word", "truth"):
-            self.fault(node, f"{key.text} is {a_sort(left.sort)}; it cannot be {relation.replace('_', ' ')} anything")
-            return None
-        if isinstance(left, (Literal, LimitName)) and isinstance(right, (Literal, LimitName)):
-            self.fault(key, "both sides are fixed, so this test always comes out the same")
-            return None
-        if left == right:
-            self.fault(node, f"{key.text} is compared with itself, so this test always comes out the same")
-            return None
-        return Compared(left, relation, right)
-
-    def _choice(self, left: Expression, key: Scalar, node: Node, words: Words) -> Condition | None:
-        items = node.items if isinstance(node, Sequence) else []
-        if not items:
-            self.fault(node, "this takes a list of words or quantities")
-            return None
-        read = [self._operands.read(left, key.text, item, words) for item in items]
-        choices = tuple(choice for choice in read if choice is not None)
-        if len(choices) < len(read):
-            return None
-        twice = next((item for item, choice in zip(items, choices, strict=True) if choices.count(choice) > 1), None)
-        if twice is not None:
-            self.fault(twice, f"{getattr(twice, 'text', '')} stands in this list twice")
-            return None
-        choice = OneOf(left, choices)
-        if always(choice, domain(words)):
-            self.fault(node, f"{key.text} is always one of these, so this test always comes out the same")
-            return None
-        return choice
-
-    def _between(self, left: Expression, key: Scalar, node: Node, words: Words) -> Condition | None:
-        if not isinstance(node, Sequence) or len(node.items) != 2:
-            self.fault(node, "between takes a list of two: the least and the most")
-            return None
-        low = self._compared(left, key, "at_least", node.items[0], words)
-        high = self._compared(left, key, "at_most", node.items[1], words)
-        return self._joint([low, high], node, words)
-
-    def _begins(self, left: Expression, key: Scalar, node: Node) -> Condition | None:
-        items = node.items if isinstance(node, Sequence) else [node]
-        texts = tuple(item.text for item in items if isinstance(item, Scalar) and item.text)
-        if not texts or len(texts) < len(items):
-            self.fault(node, "begins_with takes a text, or a list of texts")
-            return None
-        if left.sort.name != "word":
-            self.fault(key, f"{key.text} is {a_sort(left.sort)}; only a word begins with a text")
-            return None
-        return BeginsWith(left, texts)
-
-    def _near(self, left: Expression, key: Scalar, node: Node, words: Words) -> Condition | None:
-        entries = node.entries if isinstance(node, Mapping) else {}
-        if set(entries) != {"to", "within"}:
-            self.fault(node, "near takes {to: …, within: …}")
-            return None
-        if not left.sort.is_amount:
-            hint = "Compare the time between two dates: size(a - b)." if left.sort.name == "date" else ""
-            self.fault(key, f"{key.text} is {a_sort(left.sort)}; it cannot be near anything", hint)
-            return None
-        to = self._operands.read(left, key.text, entries["to"].value, words)
-        within = self._tolerance(left, key, entries["within"].value, words)
-        return Near(left, to, within) if to is not None and within is not None else None
-
-    def _tolerance(self, left: Expression, key: Scalar, node: Node, words: Words) -> Expression | None:
-        if left.sort.name == "temperature":
-            left = Literal(exact(0.0), sort_of("temperature difference"), "0 K")
-        within = self._operands.read(left, f"the tolerance of {key.text}", node, words)
-        if isinstance(within, Literal) and number(within.value.low) <= 0:
-            self.fault(node, f"within must be more than nothing, not {within.text}")
-            return None
-        return within
-
     def _things(self, node: Mapping, words: Words) -> Condition | None:
         entries = node.entries
         quantity = next(key for key in QUANTITIES if key in entries)
         for name, (key, _) in entries.items():
             if name not in THINGS_KEYS or (name in QUANTITIES and name != quantity):
                 near = nearest(name, THINGS_KEYS)
-                hint = f"Nearest: {near}." if near and near != name else ""
+                hint = meant_by(name) or (f"Nearest: {near}." if near and near != name else "")
                 self.fault(key, f"{name} does not go with {quantity}", hint)
                 return None
         kind = self.kind(entries[quantity].value)
@@ -311,6 +203,10 @@ class ConditionReader:
             return None
         if self._looked_for > MOST_THINGS:
             self.fault(node, f"this rule looks for things more than {MOST_THINGS} times", "Split the rule.")
+            return None
+        if "has" in entries and not any(speaks_of_it(text) for text in texts_in(node) if text != quantity):
+            hint = "Ask for one of its fields, such as its.number, or leave has out."
+            self.fault(entries["has"].key, f"has never speaks of the {kind} at hand", hint)
             return None
         inner = words.inside(kinds_in(kind))
         where = self._clause(node, "where", inner)
@@ -374,13 +270,3 @@ class ConditionReader:
             )
             return False
         return True
-
-
-def domain(words: Words) -> Callable[[Expression], tuple[str, ...]]:
-    """Give the words that a figure can be at this place of a pack."""
-
-    def known(expression: Expression) -> tuple[str, ...]:
-        names = expression.names
-        return words_of(names[0], words.kinds, words.outer) if len(names) == 1 else ()
-
-    return known

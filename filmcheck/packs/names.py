@@ -7,6 +7,7 @@ from filmcheck.figures.dimensions import field_dimensions, job_dimensions
 from filmcheck.figures.given import given_figures
 from filmcheck.figures.scopes import SINGLE, kinds_in, scopes_of
 from filmcheck.judging.expression import Sort, sort_of
+from filmcheck.packs.language_words import meant_by, trade_word
 from filmcheck.plant.nearest import nearest
 
 
@@ -33,7 +34,7 @@ def figure_sort(name: str, kinds: tuple[str, ...], outer: tuple[str, ...], own: 
         return _field_sort(name, name[4:], kinds)
     if name.startswith("that."):
         return _field_sort(name, name[5:], outer)
-    return sort_of(_one(name, job_dimensions(name), (), own))
+    return sort_of(_one(name, job_dimensions(name), kinds, own))
 
 
 def words_of(name: str, kinds: tuple[str, ...], outer: tuple[str, ...]) -> tuple[str, ...]:
@@ -72,9 +73,24 @@ def _one(name: str, dimensions: tuple[str, ...], kinds: tuple[str, ...] = (), ow
 
 def _nearest_name(name: str, kinds: tuple[str, ...], own: tuple[str, ...]) -> str:
     first, _, field = name.partition(".")
-    near = nearest(f"its.{field}" if first == "that" else name, (*own, *all_names(kinds)))
+    known = (*own, *all_names(kinds))
+    if name in ("every", "some", "no", "count"):
+        return f"Write {name}: and the kind, then has: and what each must be."
+    if f"its.{name}" in known:
+        return f"Did you mean its.{name}?"
+    told = meant_by(name)
+    if told:
+        return told
+    last = name.rpartition(".")[2]
+    called = trade_word(last)
+    if called != last:
+        same = sorted(
+            (one for one in known if called in one.rpartition(".")[2]), key=lambda one: one.partition(".")[0] != first
+        )
+        return f"That is called {called}: {', '.join(same[:4])}{', …' if len(same) > 4 else ''}." if same else ""
+    near = nearest(f"its.{field}" if first == "that" else name, known)
     near = f"that.{near[4:]}" if first == "that" and near.startswith("its.") else near
-    return f"Nearest: {near}." if near else ""
+    return f"Nearest: {near}." if near else "All words: filmcheck rules words."
 
 
 def _of_things(name: str) -> str:

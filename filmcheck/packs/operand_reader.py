@@ -58,7 +58,12 @@ class OperandReader:
             hint = getattr(asked, "hint", "")
             self.fault(node, f"{node.text} has no unit, but {called} is {a_sort(a)}", _sentence(hint))
         else:
-            self.fault(node, f"{called} is {a_sort(a)}, but {node.text} is {a_sort(b)}")
+            hint = ""
+            if {a.name, b.name} == {"temperature", "temperature difference"}:
+                hint = "A difference is in K, such as 10 K; a temperature in degC or degF."
+            elif a.name == "temperature" and node.text.endswith("F"):
+                hint = "Degrees Fahrenheit are written degF."
+            self.fault(node, f"{called} is {a_sort(a)}, but {node.text} is {a_sort(b)}", hint)
         return None
 
     def _alone(self, left: Expression, called: str, node: Scalar, words: Words) -> Expression | None:
@@ -84,7 +89,8 @@ class OperandReader:
             return Literal(exact(node.value), sort_of("truth"), node.text)
         if _NAME_LIKE.fullmatch(node.text):
             return self.expression(node, node.text, words)
-        self.fault(node, f"{called} is true or false, not {node.text}")
+        hint = "Write it without quotes." if node.text in ("true", "false") else ""
+        self.fault(node, f"{called} is true or false, not '{node.text}'", hint)
         return None
 
     def _date(self, called: str, node: Scalar) -> Expression | None:

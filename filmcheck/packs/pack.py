@@ -19,10 +19,11 @@ from filmcheck.packs.arithmetic import Words
 from filmcheck.packs.condition_reader import ConditionReader
 from filmcheck.packs.limit_reader import read_limit
 from filmcheck.packs.names import NameFaultError
+from filmcheck.packs.node_texts import texts_in
 from filmcheck.packs.pack_fields import inner, items_of, text_of
 from filmcheck.packs.place_reader import spelled
 from filmcheck.packs.proof_reader import ProofReader
-from filmcheck.packs.rule_checks import check_reach, check_sentence, rules_named, texts_in
+from filmcheck.packs.rule_checks import check_reach, check_sentence, rules_named
 from filmcheck.packs.template_reader import read_template
 from filmcheck.packs.template_words import template_words
 from filmcheck.plant.nearest import nearest

@@ -14,7 +14,7 @@ from filmcheck.reading.nodes import Fault, Mapping, Node, Scalar, Sequence
 WHICH = ("first", "last", "next", "previous")
 FROM_HERE = ("this", "next", "previous")
 WAYS = "Write this; first, last, next or previous and a kind of station; or a kind and its unit, such as print 2."
-_UNIT = re.compile(r"([a-z][a-z ]*) (\d{1,3})")
+_UNIT = re.compile(r"([a-z][a-z ]*) ([1-9]\d{0,2})")
 PLACES = ("before", "after", "between", "next_to")
 
 
@@ -35,7 +35,8 @@ class PlaceReader:
         if kinds_in(text):
             return text
         near = nearest(text, all_words())
-        self.fault(node, f"{text or 'this'} is no known kind of thing", f"Nearest: {near}." if near else "")
+        hint = f"Nearest: {near}." if near else f"Known: {', '.join(all_words()[:8])}, …; all: filmcheck rules words."
+        self.fault(node, f"{text or 'this'} is no known kind of thing", hint)
         return ""
 
     def position(self, node: Mapping, kind: str, words: Words) -> Position | None:
@@ -85,7 +86,9 @@ class PlaceReader:
         text = spelled(node.text) if isinstance(node, Scalar) else ""
         which, _, kind = text.partition(" ")
         if which in FROM_HERE and not set(words.kinds) & set(station_shapes()):
-            self.fault(node, f"there is no station at hand that '{text}' could mean")
+            self.fault(
+                node, f"there is no station at hand that '{text}' could mean", "It needs a kind of station around it."
+            )
             return None
         if text == "this":
             return Anchor("this")

@@ -56,8 +56,13 @@ class ProofReader:
             # Rules on the reading of sheets prove themselves with addresses that lead nowhere.
             for item in items:
                 self._check_addresses(item)
+        seen: set[str] = set()
         for item in items:
             self._check_names(item, name)
+            case = text_of(item, "case")
+            if case in seen:
+                self.fault(item.entries["case"].value, f"case '{case}' is there twice in rule {name}")
+            seen.add(case)
         return cases
 
     def _case(self, node: Mapping) -> Case:

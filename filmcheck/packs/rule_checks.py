@@ -12,6 +12,7 @@ from filmcheck.judging.joined import AllHold, Opposite
 from filmcheck.packs.arithmetic import Words
 from filmcheck.packs.condition_reader import domain
 from filmcheck.packs.contradictions import never
+from filmcheck.packs.node_texts import speaks_of_it, texts_in
 from filmcheck.packs.pack_fields import text_of
 from filmcheck.packs.place_reader import spelled
 from filmcheck.packs.sheet_addresses import LostAddress, lost_field
@@ -56,16 +57,10 @@ def _each(rule: Mapping, tell: Tell) -> None:
     """Refuse a rule that judges things one by one and never speaks of the one at hand: it would repeat itself."""
     entry = rule.entries.get("for_each")
     nodes = [rule.entries[word].value for word in _SPEAKING if word in rule.entries]
-    if entry is None or any(_speaks_of_it(text) for node in nodes for text in texts_in(node)):
+    if entry is None or any(speaks_of_it(text) for node in nodes for text in texts_in(node)):
         return
     hint = "Ask for one of its fields, such as its.number; name it as {it}; or leave for_each out."
     tell(entry.value, "for_each is there, but the rule never speaks of the thing at hand", hint)
-
-
-def _speaks_of_it(text: str) -> bool:
-    return text.partition(" ")[0] in ("this", "its", "next", "previous") or any(
-        mark in text for mark in ("its.", "that.", "{it}")
-    )
 
 
 def rules_named(node: Node) -> Iterator[Scalar]:
@@ -86,19 +81,6 @@ def _words_below(node: Node) -> Iterator[Scalar]:
         inner = node.items if isinstance(node, Sequence) else [value for _, value in node.entries.values()]
         for item in inner:
             yield from _words_below(item)
-
-
-def texts_in(node: Node) -> Iterator[str]:
-    """Give every key and word below a node."""
-    if isinstance(node, Scalar):
-        yield node.text
-    elif isinstance(node, Sequence):
-        for item in node.items:
-            yield from texts_in(item)
-    else:
-        for key, value in node.entries.values():
-            yield key.text
-            yield from texts_in(value)
 
 
 def _at(rule: Mapping, tell: Tell) -> None:

@@ -1,0 +1,126 @@
+"""The dictionary of the rule language: every figure, kind of thing, place, test, function and key, searched by meaning.
+
+What is listed comes from the same tables that read a pack, so a word that is listed can be written.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator
+from difflib import get_close_matches
+from typing import Any
+
+from filmcheck.figures.catalogue import CATALOGUE
+from filmcheck.figures.dimensions import job_dimensions
+from filmcheck.figures.given import given_figures
+from filmcheck.figures.plain_names import kind_words, plain_name
+from filmcheck.figures.scopes import CLASSES, all_words, kinds_in, owners_of
+from filmcheck.judging.rule import Rule
+from filmcheck.packs.language_words import CONDITION_WORDS, FUNCTION_WORDS, NEAR_WORDS, PLACE_WORDS, TEST_WORDS
+from filmcheck.reading.shipped import shipped_schema
+from filmcheck.records.word_entry import SORTS, WordEntry
+
+
+def dictionary(rules: Iterable[Rule] = ()) -> tuple[WordEntry, ...]:
+    """Give every word of the language, with the rules of those given that use it."""
+    users = _users(rules)
+    found = [*_figures(users), *_kinds(), *_fixed(), *_keys(shipped_schema("rule-pack"))]
+    return tuple(sorted(found, key=lambda entry: SORTS.index(entry.sort)))
+
+
+def look_up(text: str, entries: Iterable[WordEntry]) -> tuple[WordEntry, ...]:
+    """Find the words that a text means: by name, by what people call it, by meaning; else those spelled like it."""
+    listed = tuple(entries)
+    wanted = text.casefold().replace("_", " ").strip()
+    meant = NEAR_WORDS.get(wanted, wanted).replace("_", " ")
+    ranked = [(rank, entry) for entry in listed if (rank := _rank(entry, wanted, meant)) is not None]
+    if not ranked:
+        names = {_spaced(entry.name): entry for entry in listed}
+        near = get_close_matches(wanted, names, n=5, cutoff=0.6)
+        return tuple(names[name] for name in near)
+    return tuple(entry for _, entry in sorted(ranked, key=lambda pair: pair[0]))
+
+
+def _rank(entry: WordEntry, wanted: str, meant: str) -> int | None:
+    name, said = _spaced(entry.name), f"{entry.meaning} {' '.join(entry.words)}".casefold()
+    if name in (wanted, meant):
+        return 0
+    if _has(name, wanted) or _has(name, meant):
+        return 1
+    return 2 if _has(said, wanted) else None
+
+
+def _has(text: str, wanted: str) -> bool:
+    """Whether some words of a text begin with what is wanted."""
+    return re.search(rf"\b{re.escape(wanted)}", text) is not None
+
+
+def _spaced(name: str) -> str:
+    return name.casefold().replace("_", " ").replace(".", " ")
+
+
+def _users(rules: Iterable[Rule]) -> dict[str, dict[str, None]]:
+    users: dict[str, dict[str, None]] = {}
+    for rule in rules:
+        for condition in rule.conditions:
+            for name, kind in condition.asked(rule.for_each):
+                head, _, field = name.partition(".")
+                owners = kinds_in(kind) if head in ("its", "that") else ()
+                for one in (f"{owner.replace(' ', '_')}.{field}" for owner in owners) if owners else (name,):
+                    users.setdefault(one, {}).setdefault(rule.id)
+    return users
+
+
+def _figures(users: dict[str, dict[str, None]]) -> Iterator[WordEntry]:
+    groups = {name.replace(" ", "_") for name in (*CLASSES, "station")}
+    given = given_figures()
+    for name, one in given.items():
+        head = name.partition(".")[0]
+        if head not in groups and (job_dimensions(name) or owners_of(head)):
+            yield _figure(name, one.dimensions, one.meaning, one.example, one.words, users)
+    for name, figure in CATALOGUE.items():
+        if name not in given:
+            yield _figure(name, (figure.dimension,), figure.meaning, "", (), users)
+
+
+def _figure(
+    name: str,
+    dimensions: tuple[str, ...],
+    meaning: str,
+    example: str,
+    words: tuple[str, ...],
+    users: dict[str, dict[str, None]],
+) -> WordEntry:
+    head, _, field = name.partition(".")
+    asked = name if job_dimensions(name) or not owners_of(head) else f"its.{field}"
+    value = words[0] if words else example or {"date": "2026-03-01", "truth": "true"}.get(dimensions[0], "")
+    plain = value and len(dimensions) == 1 and " to " not in value
+    told = f"{{{asked}: {value if plain else 'given'}}}"
+    said = meaning or plain_name(name)
+    return WordEntry(name, "figure", dimensions, said, told, words, tuple(users.get(name, ())))
+
+
+def _kinds() -> Iterator[WordEntry]:
+    for kind in all_words():
+        several = kinds_in(kind)
+        meaning = f"{kind_words(kind)[:1].upper()}{kind_words(kind)[1:]}."
+        if len(several) > 1:
+            meaning = f"Any of: {', '.join(several[:8])}{', …' if len(several) > 8 else ''}."
+        yield WordEntry(kind, "kind", (), meaning, f"{{some: {kind}}}")
+
+
+def _fixed() -> Iterator[WordEntry]:
+    tables = {"test": TEST_WORDS, "condition": CONDITION_WORDS, "place": PLACE_WORDS, "function": FUNCTION_WORDS}
+    for sort, table in tables.items():
+        for name, (meaning, example) in table.items():
+            yield WordEntry(name, sort, (), meaning, example)
+
+
+def _keys(schema: dict[str, Any], within: str = "") -> Iterator[WordEntry]:
+    for name, part in schema.get("properties", {}).items():
+        words = tuple(part.get("enum", ()))
+        yield WordEntry(f"{within}{name}", "key", (), part.get("description", ""), "", words)
+        inner = part.get("items", part.get("additionalProperties", {}))
+        if isinstance(inner, dict):
+            yield from _keys(inner, f"{within}{name}.")
+        yield from _keys({"properties": part.get("properties", {})}, f"{within}{name}.")

@@ -39,6 +39,12 @@ def _sign() -> click.Command:
     return sign_command
 
 
+def _new() -> click.Command:
+    from filmcheck.cli.new import new_command
+
+    return new_command
+
+
 def _start() -> click.Command:
     from filmcheck.cli.start import start_command
 
@@ -63,6 +69,7 @@ COMMANDS: dict[str, Callable[[], click.Command]] = {
     "lint": _lint,
     "rules": _rules,
     "sign": _sign,
+    "new": _new,
     "start": _start,
     "window": _window,
 }

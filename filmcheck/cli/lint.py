@@ -89,7 +89,11 @@ def lint_command(
         since=_changes(since, paths),
         progress=progress_line() if is_terminal(sys.stderr) else None,
     )
-    report = lint(paths, options)
+    try:
+        report = lint(paths, options)
+    finally:
+        if options.cache is not None:
+            options.cache.close()
     if baseline is not None:
         report = _compared(report, baseline)
     colour = target is None and is_terminal(sys.stdout)

@@ -3,13 +3,20 @@
 from __future__ import annotations
 
 import re
+from typing import TYPE_CHECKING
 
 import click
 
 _SHARE = re.compile(r"(\d{1,4})\s*(?:/|of)\s*(\d{1,4})")
 
 
-class ShareType(click.ParamType[tuple[int, int]]):
+if TYPE_CHECKING:
+    _Share = click.ParamType[tuple[int, int]]
+else:  # before 8.4 click knows no types of parameters in brackets
+    _Share = click.ParamType
+
+
+class ShareType(_Share):
     """Reads ``2/8`` or ``2 of 8``."""
 
     name = "k/n"

@@ -46,6 +46,10 @@ class Failure(NamedTuple):
     parts: tuple[Failure, ...]
 
 
+MOST_KEYS = 101
+"""Unknown keys told of one group: one more than are told of a file, so that it is known that there are more."""
+
+
 def failure(error: ValidationError) -> Failure:
     """Take over what matters of the validator's own record."""
     return Failure(
@@ -176,10 +180,14 @@ def _unknown_keys(error: Failure, spot: Spot, _root: Node) -> Iterator[Told]:
     )
     unused = [name for name in known if name not in spot.node.entries]
     before: Entry | None = None
+    told = 0
     for name, entry in spot.node.entries.items():
         last, before = before, entry
         if name in known or any(re.search(pattern, name) for pattern in patterns):
             continue
+        told += 1
+        if told > MOST_KEYS:  # the nearest name is looked for with each
+            return
         if last is not None and (fault := _decimal_comma(last, entry)):
             yield Told(fault, spot.path)
             continue

@@ -23,6 +23,12 @@ DEEPEST = 60
 MOST_NODES = 100_000
 """Scalars, lists and mappings of one file, aliases followed."""
 
+MOST_FAULTS = 100
+"""Faults told of one file; a last one says that there are more."""
+
+_ENDS_IT = ("too-many-nodes", "too-deep", "several-documents")
+"""Faults with which the reading ends: they are told however many came before."""
+
 _LONGEST_FOR_PURE = 50_000
 """Code points. What the compiled parser refuses, the pure one reads again and has the last word on, so that the
 words for a fault are the same with and without the compiled one; a longer one might take seconds.
@@ -66,7 +72,11 @@ class _Builder:
         return root
 
     def _fault(self, name: str, spot: Spot | Node, says: str, hint: str = "") -> None:
-        self.faults.append(Fault(name, Span(*place_of(spot)), says, hint))
+        if len(self.faults) < MOST_FAULTS or name in _ENDS_IT:
+            self.faults.append(Fault(name, Span(*place_of(spot)), says, hint))
+        elif len(self.faults) == MOST_FAULTS:
+            more = "The file has more faults of its writing."
+            self.faults.append(Fault("more-faults", Span(*place_of(spot)), more, "Mend these first."))
 
     def _check_size(self, spot: Spot | Node) -> None:
         if self.count > MOST_NODES:

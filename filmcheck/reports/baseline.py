@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+import os
+import stat
 from collections import defaultdict
 from dataclasses import replace
 from pathlib import Path
@@ -71,13 +73,23 @@ def _unlike(twin: Finding, finding: Finding) -> tuple[bool, bool, bool]:
 
 def _json(path: Path) -> object:
     try:
-        if path.stat().st_size > LARGEST:
-            raise _unfit(path, "it is larger than 400 MB")
-        return json.loads(path.read_text(encoding="utf-8"))
+        return json.loads(_content(path).decode("utf-8-sig"))
     except OSError as error:
         raise _unfit(path, f"it cannot be read: {error.strerror}") from error
     except (ValueError, RecursionError) as error:
         raise _unfit(path, "it is no JSON") from error
+
+
+def _content(path: Path) -> bytes:
+    """Read an ordinary file of bounded size: a pipe may never give anything, a device never end."""
+    handle = os.open(path, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0))
+    with open(handle, "rb") as file:
+        if not stat.S_ISREG(os.fstat(handle).st_mode):
+            raise _unfit(path, "it is no ordinary file")
+        content = file.read(LARGEST + 1)
+    if len(content) > LARGEST:
+        raise _unfit(path, "it is larger than 400 MB")
+    return content
 
 
 def _unfit(path: Path, why: str) -> UseError:

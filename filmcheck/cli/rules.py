@@ -94,6 +94,8 @@ def prove_command(packs: tuple[Path, ...]) -> None:
     that house rules stay proved when new shipped rules come; those that a case names under also are looked at.
     """
     loaded, chosen = _loaded(packs)
+    if not chosen:
+        raise UseError("there is no rule to prove", way_out="Write one under rules: in the pack, or name another.")
     prover = Prover(_beside(loaded, chosen), House(loaded.limits))
     failures = prover.prove(chosen)
     lines = [f"{failure.place}: error: {failure.says}  [{failure.rule}]" for failure in failures]

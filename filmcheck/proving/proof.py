@@ -117,7 +117,12 @@ class Prover:
             own = [finding for finding in findings if finding.rule == rule.id]
             kind = self._kind(rule, findings)
             places = [finding.place for finding in own if finding.kind == kind]
-            texts = [f"{finding.says} {finding.instead}" for finding in own if finding.kind == kind]
+            texts = [
+                f"{finding.says} {finding.instead}"
+                + (f"; lacks {', '.join(finding.missing)}" if finding.missing else "")
+                for finding in own
+                if finding.kind == kind
+            ]
         wanted = VERDICTS[case.verdict]
         if kind != wanted:
             return [f"wanted {wanted}, came {kind}" + (f": {'; '.join(texts)}" if texts else "")]

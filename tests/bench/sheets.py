@@ -36,8 +36,8 @@ SHARE_OF_NUMBERS = 0.01
 """How far a number may lie from that of the pattern."""
 FIXED = ("around", "core")
 """Fields that tools and cores fix: the repeat of a die, the bore of a roll."""
-BETWEEN_SHEETS = ("qm-3226",)
-"""Patterns whose defect lies between two sheets, so that one alone does not carry it."""
+NOT_VARIED = ("qm-3226", "qm-3235")
+"""Patterns whose defect lies between two sheets, or in their hours, which are set anew: none carries it alone."""
 
 GOODS = (
     *("Ginger cordial", "Pear cider", "Mint mouthwash", "Oat biscuits", "Hand cream", "Wood soap", "Face tonic"),
@@ -129,7 +129,7 @@ def _more_entries(registers: Path) -> None:
 def patterns(kind: str) -> list[str]:
     """Give the texts of the demo's jobs of one kind, in the order of their names."""
     paths = sorted((DEMO / "jobs" / kind).glob("*.yaml"))
-    return [path.read_text(encoding="utf-8") for path in paths if not path.name.startswith(BETWEEN_SHEETS)]
+    return [path.read_text(encoding="utf-8") for path in paths if not path.name.startswith(NOT_VARIED)]
 
 
 def varied(text: str, number: int, choice: Choice, edits: tuple[Edit, ...]) -> str:

@@ -56,5 +56,6 @@ def _passed_over(found: dict[str, list[str]]) -> Iterator[Notice]:
             yield Notice(reason.replace(" ", "-"), says, tuple(sorted(set(found[reason]))), reason)
 
 
-def _order(finding: Finding) -> tuple[object, str, str]:
-    return finding.place, finding.rule, finding.says
+def _order(finding: Finding) -> tuple[object, str, str, str, str]:
+    # Jobs that share a set-up share its places, so the job tells their findings apart.
+    return finding.place, finding.rule, finding.says, finding.job, finding.address

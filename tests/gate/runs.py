@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from datetime import date
+from hashlib import sha256
 from pathlib import Path
-from typing import NamedTuple
 
 from filmcheck.reports.sarif import sarif_text
 from filmcheck.reports.text import text_report
@@ -28,16 +29,38 @@ class CountingCache(VerdictCache):
         super().keep(task, result)
 
 
-class Ran(NamedTuple):
-    """What a run reported, and how many sheets it judged afresh."""
+@dataclass(frozen=True, eq=False)
+class Reports:
+    """The reports of one run. Where two differ only their marks are printed: a line by line account takes minutes."""
 
     text: str
     sarif: str
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, Reports) and (self.text, self.sarif) == (other.text, other.sarif)
+
+    def __hash__(self) -> int:
+        return hash((self.text, self.sarif))
+
+    def __repr__(self) -> str:
+        marks = (f"{len(each)} letters {sha256(each.encode()).hexdigest()[:12]}" for each in (self.text, self.sarif))
+        return f"<text of {', SARIF of '.join(marks)}>"
+
+
+@dataclass(frozen=True)
+class Ran:
+    """What a run reported, and how many sheets it judged afresh."""
+
+    reports: Reports
     fresh: int
 
     @property
-    def reports(self) -> tuple[str, str]:
-        return self.text, self.sarif
+    def text(self) -> str:
+        return self.reports.text
+
+    @property
+    def sarif(self) -> str:
+        return self.reports.sarif
 
 
 def lint_here(
@@ -58,6 +81,5 @@ def lint_here(
     store = CountingCache(folder) if folder is not None else None
     options = Options(today=today, passes=passes, cache=store, progress=progress, workers=workers)
     report = lint(paths or (Path("."),), options)
-    return Ran(
-        text_report(report, show_passes=passes), sarif_text(report), store.fresh if store is not None else report.jobs
-    )
+    reports = Reports(text_report(report, show_passes=passes), sarif_text(report))
+    return Ran(reports, store.fresh if store is not None else report.jobs)

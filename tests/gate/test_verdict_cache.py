@@ -7,6 +7,7 @@ import random
 import shutil
 import sqlite3
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import NamedTuple
@@ -414,7 +415,7 @@ def test_what_changed_is_judged_anew(plant: Path, filled: Filled, bare: Ran, run
     after = run_here(passes=True)
     assert after.reports == run_here(passes=True, kept=False).reports
     assert after.sarif != filled.passes.sarif, "the edit shows nowhere, so it tests nothing"
-    assert run_here(passes=True) == after._replace(fresh=0)
+    assert run_here(passes=True) == replace(after, fresh=0)
 
 
 @pytest.mark.parametrize("edit", [near_name_added, entry_changed, new_setting])

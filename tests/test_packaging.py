@@ -76,7 +76,7 @@ def readme_blocks(language: str, readme: str = "README.md") -> list[str]:
 def test_each_of_the_first_two_commands_sets_itself_up() -> None:
     lint, tests = readme_blocks("sh")[:2]
     assert lint.splitlines()[-1] == ".venv/bin/filmcheck lint examples/jobs"
-    assert tests.splitlines()[-1] == ".venv/bin/python -m pytest"
+    assert tests.splitlines()[-1] == ".venv/bin/python -m pytest -n auto --dist loadfile"
     for block in (lint, tests):
         assert block.startswith("python3 -m venv .venv\n.venv/bin/python -m pip install ")
 

@@ -9,7 +9,8 @@ Both parsers mark places in code points. What they disagree on is evened out her
   takes for a part of the name;
 * a surrogate spelt out in quotes, which the pure parser takes.
 
-What one of them refuses and the other takes is left to ``read_tree``: there the pure parser has the last word.
+What one of them refuses and the other takes is left to ``read_tree``: there the pure parser has the last word. What
+they take for different things (``READ_DIFFERENTLY``) is given to the pure parser alone, unless it would take seconds.
 """
 
 from __future__ import annotations
@@ -28,6 +29,10 @@ SCALAR, ALIAS, MAPPING, SEQUENCE, END, DOCUMENT = range(6)
 _MARK_OR_COMMENT = re.compile(r"#[^\r\n]*|[^\s#]")
 _PROPERTIES = re.compile(r"(?:[&!][^\s]*|\s+|#[^\r\n]*)*")
 _PROPERTY_OR_COMMENT = re.compile(r"#[^\r\n]*|[&!]\S*")
+READ_DIFFERENTLY = re.compile(r"[&*][^\s,\[\]{}]*:|[\]}][ \t]*:|^(?:---)?[ \t]*[|>]", re.MULTILINE)
+"""What may be a colon in the name of an anchor, a key in brackets, or a document that is one block of text."""
+LONGEST_FOR_PURE = 50_000
+"""Code points that the pure parser reads in place of the compiled one; a longer text might take seconds."""
 _STAND_INS = {"\ufeff": "\ue0f1", "\x85": "\ue0f2", "\u2028": "\ue0f3", "\u2029": "\ue0f4"}
 _TO_STAND_IN = str.maketrans(_STAND_INS)
 _FROM_STAND_IN = str.maketrans({new: old for old, new in _STAND_INS.items()})
@@ -75,11 +80,14 @@ class Events:
     def __init__(self, text: str, *, force_pure: bool = False) -> None:
         """Begin."""
         odd = not text.isascii() and any(mark in text for mark in _STAND_INS)
-        self._odd = odd and not any(mark in text for mark in _STAND_INS.values())
+        taken = odd and any(mark in text for mark in _STAND_INS.values())
+        self._odd = odd and not taken
         self._text = text.translate(_TO_STAND_IN) if self._odd else text
         fault = forbidden_character(self._text)
         if fault:
             raise BrokenYamlError(fault)
+        doubtful = taken or READ_DIFFERENTLY.search(text) is not None
+        force_pure = force_pure or (doubtful and len(text) <= LONGEST_FOR_PURE)
         parser = _pure_parser() if force_pure else _compiled_parser() or _pure_parser()
         self._lines = Lines(self._text)
         self.raw = parser(self._text)

@@ -14,7 +14,17 @@ from filmcheck.reading.nodes import (
     place_of,
     plain_value,
 )
-from filmcheck.reading.yaml_events import ALIAS, END, MAPPING, NO_BRACKET, SCALAR, BrokenYamlError, Events, Properties
+from filmcheck.reading.yaml_events import (
+    ALIAS,
+    END,
+    LONGEST_FOR_PURE,
+    MAPPING,
+    NO_BRACKET,
+    SCALAR,
+    BrokenYamlError,
+    Events,
+    Properties,
+)
 from filmcheck.records.place import Span
 
 DEEPEST = 60
@@ -28,11 +38,6 @@ MOST_FAULTS = 100
 
 _ENDS_IT = ("too-many-nodes", "too-deep", "several-documents")
 """Faults with which the reading ends: they are told however many came before."""
-
-_LONGEST_FOR_PURE = 50_000
-"""Code points. What the compiled parser refuses, the pure one reads again and has the last word on, so that the
-words for a fault are the same with and without the compiled one; a longer one might take seconds.
-"""
 
 _CORE = "tag:yaml.org,2002:"
 _KINDS: dict[str, tuple[type, ...]] = {
@@ -247,7 +252,8 @@ def read_tree(text: str, *, force_pure: bool = False) -> tuple[Node | None, tupl
     text = text.removeprefix("\ufeff")
     root, faults = _read(text, force_pure)
     refused = root is None and faults[-1].id == "yaml-broken"
-    if refused and not force_pure and len(text) <= _LONGEST_FOR_PURE:
+    if refused and not force_pure and len(text) <= LONGEST_FOR_PURE:
+        # It has the last word, so that the words for a fault are the same with and without the compiled one.
         root, faults = _read(text, force_pure=True)
     return root, faults
 

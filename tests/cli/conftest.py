@@ -26,11 +26,12 @@ class Done(NamedTuple):
 
 
 @pytest.fixture
-def plant(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+def plant(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, lay_rules: Callable[[Path], None]) -> Path:
     """Give the folder of a plant with registers and the neighbour as its one sheet; the command runs in it."""
     shutil.copytree(shipped_folder("rules") / "proving", tmp_path / "plant")
     monkeypatch.chdir(tmp_path / "plant")
-    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))  # what an earlier run kept must not answer
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))  # no verdict that an earlier run kept may answer
+    lay_rules(tmp_path / "cache/filmcheck")
     sound = Path("sheets/film-label.yaml")
     sound.rename(tmp_path / "film-label.yaml")
     for sheet in Path("sheets").iterdir():

@@ -27,7 +27,7 @@ class Done(NamedTuple):
 
 
 @pytest.fixture
-def plant(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+def plant(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, lay_rules: Callable[[Path], None]) -> Path:
     """Give the folder of a plant with one sound sheet, jobs/a.yaml; the command runs in it."""
     folder = tmp_path / "plant"
     shutil.copytree(shipped_folder("rules") / "proving", folder)
@@ -38,6 +38,7 @@ def plant(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     settings.write_text(settings.read_text("utf-8").replace("jobs: [sheets]", "jobs: [jobs]"), "utf-8")
     monkeypatch.chdir(folder)
     monkeypatch.setenv("FILMCHECK_CACHE", str(tmp_path / "cache"))
+    lay_rules(tmp_path / "cache")
     return folder
 
 

@@ -79,12 +79,13 @@ def git(folder: Path, *words: str) -> str:
 
 
 @pytest.fixture
-def ground(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Ground:
-    """Give the plant; the command runs in its folder, and nothing that an earlier run kept answers."""
+def ground(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, lay_rules: Callable[[Path], None]) -> Ground:
+    """Give the plant; the command runs in its folder, and no verdict that an earlier run kept answers."""
     folder = tmp_path / "ground"
     shutil.copytree(shipped_folder("rules") / "proving", folder)
     monkeypatch.chdir(folder)
     monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
+    lay_rules(tmp_path / "cache/filmcheck")
     for name in [name for name in os.environ if name.startswith("GIT_")]:
         monkeypatch.delenv(name)
     return Ground(folder)

@@ -13,7 +13,7 @@ sys.path[:0] = [str(HERE), str(HERE.parent / "bench")]
 from runs import Ran, lint_here  # noqa: E402  found by the line above
 from sheets import make_plant  # noqa: E402
 
-SHEETS = 4
+SHEETS = 2
 
 
 @pytest.fixture(scope="session")

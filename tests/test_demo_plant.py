@@ -45,7 +45,7 @@ EXPECTED = {
     "qm-3220-count-does-not-fit-the-roll": {"count-disagrees"},
     "qm-3221-shocks-felt-ground-unchecked": {"shocks-reported", "ground-unchecked"},
     "qm-3222-taper-rises": {"taper-rises"},
-    "qm-3223-hot-air-on-thin-liner": {"birch-dryer-too-hot"},
+    "qm-3223-hot-air-on-thin-liner": {"birch-dryer-too-hot", "lamp-above-need"},
     "qm-3224-whole-job-on-one-press-roll": {"press-roll-too-heavy"},
     "qm-3225-permit-run-out": {"permit-expired", "small-core-thin-liner"},
     "qm-3226-die-promised-to-two-presses": {"tool-booked-twice"},

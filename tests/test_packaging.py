@@ -202,7 +202,8 @@ def test_every_property_is_described(path: Path) -> None:
 def properties(schema: Any, where: str, root: dict[str, Any]) -> Iterator[tuple[str, bool]]:
     """Give every property of a schema, and whether a description says what it is, in itself or in what it refers to."""
     for keyword in WORDS:
-        for name, inner in schema.get(keyword, {}).items():
+        allowed = {name: inner for name, inner in schema.get(keyword, {}).items() if inner is not False}
+        for name, inner in allowed.items():
             yield f"{where}/{name}", bool(described(inner, root))
             yield from properties(inner, f"{where}/{name}", root)
     for keyword in ("items", "additionalProperties"):
@@ -216,7 +217,8 @@ def properties(schema: Any, where: str, root: dict[str, Any]) -> Iterator[tuple[
 def described(schema: dict[str, Any], root: dict[str, Any]) -> str:
     if "$ref" not in schema or schema.get("description"):
         return str(schema.get("description", ""))
-    target: Any = root
-    for step in schema["$ref"].removeprefix("#/").split("/"):
+    file, _, pointer = schema["$ref"].partition("#/")
+    target: Any = json.loads((ROOT / "schemas" / file.rstrip("#")).read_text(encoding="utf-8")) if file else root
+    for step in pointer.split("/") if pointer else ():
         target = target[step.replace("~1", "/").replace("~0", "~")]
     return str(target.get("description", ""))

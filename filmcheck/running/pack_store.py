@@ -39,7 +39,8 @@ def rule_set(files: Iterable[Path]) -> RuleSet:
     """Give the rules of some packs, from the store where it has them. Raises PackError where a pack is broken."""
     listed = list(files)
     mark = _mark(listed)
-    folder, key = cache_folder(), cache_key()
+    folder = cache_folder()
+    key = cache_key() if folder is not None else None
     if folder is None or key is None or not mark:
         return _made(listed, mark)
     kept = folder / f"rules-{mark.hex()[:32]}"

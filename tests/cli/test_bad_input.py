@@ -75,7 +75,11 @@ BAD_SHEETS: list[tuple[str, str | bytes, tuple[str, ...]]] = [
     ("no such day", SHEET + "date: 2026-02-30\n", ("6:7 value-wrong 2026-02-30 is no day",)),
     ("unknown word", SHEET.replace("planned", "printed"), ("2:8 value-wrong the text `printed`",)),
     ("unknown key", SHEET + "wbe: {}\n", ("6:1 key-unknown `wbe` is not known",)),
-    ("path as a group", SHEET + "path: {unwind: {}}\n", ("6:1 value-wrong must be a list or a word or text, and a group of keys",)),
+    (
+        "path as a group",
+        SHEET + "path: {unwind: {}}\n",
+        ("6:1 value-wrong must be a list or a word or text, and a group of keys",),
+    ),
     ("path of a word", SHEET + "path: [unwind]\n", ("6:8 value-wrong the text `unwind`",)),
     ("path of two in one", SHEET + "path: [{unwind: {}, slit: {}}]\n", ("6:21 value-wrong at most 1 key",)),
     ("path of nobody knows", SHEET + "path: [{unwnd: {}}]\n", ("6:9 key-unknown `unwnd`",)),

@@ -137,6 +137,7 @@ def test_what_is_kept_and_where(
     """Set to nothing, the cache is off; not set, it lies in the folder that the desktop names, never in the plant."""
     before = sorted(ground.plant.rglob("*"))
     monkeypatch.setenv("HOME", str(tmp_path))
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
     monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "caches"))
     environment = {name: value for name, value in os.environ.items() if name != "FILMCHECK_CACHE"}
     environment |= {"PYTHONPATH": str(Path(__file__).parents[2])} | (
@@ -145,5 +146,8 @@ def test_what_is_kept_and_where(
     done = subprocess.run(LINT, cwd=ground.plant, env=environment, capture_output=True, check=True)
     assert done.stdout == ground.report
     assert sorted(ground.plant.rglob("*")) == before
-    kept = {path.name.partition("-")[0] for path in tmp_path.rglob("*") if path.is_file()}
+    assert sorted(path.name for path in (tmp_path / "state").rglob("*") if path.is_file()) == ["cache-key"] * (
+        named is None
+    )
+    kept = {path.name.partition("-")[0] for path in (tmp_path / "caches").rglob("*") if path.is_file()}
     assert kept == (set() if named == "" else {"rules", "verdicts.sqlite"})

@@ -8,11 +8,13 @@ from pathlib import Path
 import click
 
 from filmcheck.cli.streams import put
-from filmcheck.reading.shipped import PACKAGE
+from filmcheck.reading.shipped import PACKAGE, shipped_folder
 from filmcheck.records.errors import UseError
 from filmcheck.running.safe_write import check_place, write_new
 
 SKELETON = PACKAGE / "skeleton"
+EDITOR_SCHEMA = "rule-pack.editor.schema.json"
+"""Completes words in an editor. It goes beside the house rules, which name it in their first line."""
 DOTTED = ("gitignore", "pre-commit-config.yaml")
 """Files that are kept without their leading dot, so that they do not work on this repository itself."""
 
@@ -33,13 +35,14 @@ def start_command(folder: Path) -> None:
 
 def skeleton_files() -> dict[str, Path]:
     """Give the files of a new plant, by where each goes below its folder."""
-    sources = (path for path in SKELETON.rglob("*") if path.is_file())
-    files = dict(sorted((_target(source.relative_to(SKELETON)), source) for source in sources))
-    if not files:
+    sources = [path for path in SKELETON.rglob("*") if path.is_file()]
+    files = {_target(source.relative_to(SKELETON)): source for source in sources}
+    files |= {f"house-rules/{EDITOR_SCHEMA}": shipped_folder("schemas") / EDITOR_SCHEMA}
+    if not sources:
         raise UseError(
             "the files of a new plant are missing from this installation", way_out="Install filmcheck again."
         )
-    return files
+    return dict(sorted(files.items()))
 
 
 def _target(path: Path) -> str:

@@ -58,7 +58,7 @@ def _condition(entries: Iterable[WordEntry]) -> dict[str, Any]:
             head, _, field = entry.name.partition(".")
             if entry.example.startswith("{its.") and head not in groups:
                 words.setdefault(f"its.{field}", {"description": text, **_of_words(entry)})
-    return {"anyOf": [{"type": "object", "properties": words}, listed]}
+    return {"description": "What must hold.", "anyOf": [{"type": "object", "properties": words}, listed]}
 
 
 def _of_words(entry: WordEntry) -> dict[str, Any]:
@@ -69,4 +69,5 @@ def _of_words(entry: WordEntry) -> dict[str, Any]:
 def _test() -> dict[str, Any]:
     tests = {name: {"description": said} for name, (said, _) in TEST_WORDS.items()}
     plain = [{"type": sort} for sort in ("string", "number", "boolean", "array")]
-    return {"anyOf": [{"type": "object", "properties": tests, "additionalProperties": False}, *plain]}
+    written = {"type": "object", "properties": tests, "additionalProperties": False}
+    return {"description": "What a figure is held against.", "anyOf": [written, *plain]}

@@ -19,6 +19,7 @@ PLANT = [
     "README.md",
     "ci/check-jobs.sh",
     "house-rules/house.yaml",
+    "house-rules/rule-pack.editor.schema.json",
     "jobs/first-job.yaml",
     "plant.yaml",
     "registers/customers.yaml",

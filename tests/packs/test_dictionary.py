@@ -109,6 +109,27 @@ def plain(node: Node) -> Any:
     return [plain(item) for item in node.items] if isinstance(node, Sequence) else node.value
 
 
+ROOT = Path(__file__).parents[2]
+MADE = [("markdown", "rules/WORDS.md"), ("schema", "schemas/rule-pack.editor.schema.json")]
+
+
+@pytest.mark.parametrize(("form", "file"), MADE, ids=["page", "schema"])
+def test_what_is_made_of_the_dictionary_is_current(form: str, file: str) -> None:
+    made = CliRunner().invoke(rules_command, ["words", "--format", form]).output
+    # Compared as a truth value: a difference of thousands of lines helps nobody.
+    same = (ROOT / file).read_text(encoding="utf-8") == made
+    assert same, f"{file} is not what the words are now. Renew it: filmcheck rules words --format {form} > {file}"
+
+
+def test_every_pack_names_the_schema_for_editors() -> None:
+    folders = ("rules", "examples/house-rules", "filmcheck/skeleton/house-rules", "tests/packs/house_rules")
+    for path in pack_files([ROOT / folder for folder in (*folders, "tests/packs/more_house_rules")]):
+        first = path.read_text(encoding="utf-8").partition("\n")[0]
+        named = first.removeprefix("# yaml-language-server: $schema=")
+        beside = path.parent / named  # the skeleton's comes to lie beside it when the plant is started
+        assert beside.is_file() or named == MADE[1][1].removeprefix("schemas/"), path
+
+
 @pytest.fixture(scope="module")
 def schema() -> dict[str, Any]:
     result = CliRunner().invoke(rules_command, ["words", "--format", "schema"])

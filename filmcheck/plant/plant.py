@@ -16,7 +16,7 @@ from filmcheck.plant.typed import Typed
 from filmcheck.reading.nodes import Fault, Node
 from filmcheck.reading.nodes import Mapping as Tree
 from filmcheck.reading.schema_check import check_schema
-from filmcheck.reading.shipped import shipped_schema
+from filmcheck.reading.shipped import is_installed, shipped_name, shipped_schema
 from filmcheck.reading.text_file import read_text
 from filmcheck.reading.yaml_tree import read_tree
 from filmcheck.records.place import Place, Span
@@ -117,12 +117,15 @@ def settled(path: Path) -> Path:
 
 
 def shown(path: Path) -> str:
-    """Write a path as reports show it: relative to where the command runs if below it, with forward slashes."""
-    absolute = settled(path)
-    try:
-        return absolute.relative_to(Path.cwd()).as_posix()
-    except ValueError:
-        return absolute.as_posix()
+    """Write a path as reports show it: relative to where the command runs if below it, with forward slashes.
+
+    What came with filmcheck has a name of its own, but for those who work on filmcheck and run it in its checkout.
+    """
+    absolute, here = settled(path), Path.cwd()
+    shipped = shipped_name(absolute)
+    if absolute.is_relative_to(here) and not (shipped and is_installed()):
+        return absolute.relative_to(here).as_posix()
+    return shipped or absolute.as_posix()
 
 
 def shown_full(path: str) -> str:

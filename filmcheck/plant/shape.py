@@ -31,6 +31,8 @@ class Shape:
     item: Any = None
     """Of a list or a map: the Shape of each of its entries; None for other sorts."""
     example: str = ""
+    most: int | None = None
+    """Of a list: the most entries that it may have."""
 
 
 class _ByKind(dict[str, Shape]):
@@ -66,7 +68,7 @@ def _compile(part: dict[str, Any], root: dict[str, Any]) -> Shape:
     if sort == "object":
         return Shape("map", meaning, item=_compile(part["additionalProperties"], root))
     if sort == "array" or (isinstance(sort, list) and "array" in sort):
-        return Shape("list", meaning, item=_compile(part["items"], root))
+        return Shape("list", meaning, item=_compile(part["items"], root), most=part.get("maxItems"))
     return _scalar(part, meaning)
 
 

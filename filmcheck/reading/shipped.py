@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from filmcheck.records.errors import UseError
+from filmcheck.records.place import SHIPPED
 
 PACKAGE = Path(__file__).resolve().parents[1]
 
@@ -26,6 +27,17 @@ def shipped_folder(name: str) -> Path:
     if beside.is_dir() and (PACKAGE.parent / "pyproject.toml").is_file():
         return beside
     raise UseError(f"the shipped folder {name} is missing", way_out="Install filmcheck again.")
+
+
+def is_installed() -> bool:
+    """Whether the packs lie within the package, and not beside it as in a checkout."""
+    return shipped_folder("rules").is_relative_to(PACKAGE)
+
+
+def shipped_name(path: Path) -> str:
+    """Give the name by which reports show a file of the shipped packs; nothing for any other file."""
+    folder = shipped_folder("rules")
+    return SHIPPED + path.relative_to(folder).as_posix() if path.is_relative_to(folder) else ""
 
 
 @lru_cache(maxsize=16)

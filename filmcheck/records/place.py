@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+SHIPPED = "filmcheck/rules/"
+"""What stands in reports for the folder of the shipped packs, which lies elsewhere on every machine."""
+
 
 class Span(NamedTuple):
     """A stretch of text. Lines and columns count from 1, columns in code points; the end is exclusive."""

@@ -11,10 +11,11 @@ from typing import Any
 from urllib.parse import quote
 
 from filmcheck.records.finding import LEVELS, Edit, Finding, Notice, Report, RuleText
-from filmcheck.records.place import Place, Span
+from filmcheck.records.place import SHIPPED, Place, Span
 
 SCHEMA = "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json"
 BASE_ID = "PLANT"
+SHIPPED_ID = "FILMCHECK"
 """The base that every relative address hangs on: the folder in which filmcheck ran."""
 
 FINGERPRINT = "filmcheckAddress/v1"
@@ -52,7 +53,7 @@ def sarif_report(
     run: Json = {
         "tool": {"driver": _driver(report.version, rules)},
         "invocations": [_invocation(report, invocation_ok, places)],
-        "originalUriBaseIds": {BASE_ID: _base(root)},
+        "originalUriBaseIds": {BASE_ID: _base(root), SHIPPED_ID: _SHIPPED_BASE},
         "columnKind": "unicodeCodePoints",
         "artifacts": [_artifact(file, file in targets, places) for file in files],
         "results": [
@@ -160,6 +161,9 @@ def _counted(notice: Notice) -> str:
 def _notification(level: str, text: str, files: tuple[str, ...], places: _Places) -> Json:
     where = [{"physicalLocation": {"artifactLocation": places.artifact(file)}} for file in files]
     return {"level": level, "message": {"text": _message_text(text)}, **_given(locations=where)}
+
+
+_SHIPPED_BASE: Json = {"description": {"text": "What came with filmcheck, wherever that is installed."}}
 
 
 def _base(root: str | None) -> Json:
@@ -313,6 +317,8 @@ def _uri(file: str) -> Json:
     # Only a relative address may name a base (§3.4.4).
     if file.startswith("/"):
         return {"uri": "file://" + quote(file, errors="surrogateescape")}
+    if file.startswith(SHIPPED):
+        return {"uri": quote("rules/" + file.removeprefix(SHIPPED)), "uriBaseId": SHIPPED_ID}
     return {"uri": quote(file, errors="surrogateescape"), "uriBaseId": BASE_ID}
 
 

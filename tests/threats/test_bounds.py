@@ -120,3 +120,14 @@ def test_threads_do_not_disturb_each_other(plant: Path) -> None:
     for thread in threads:
         thread.join()
     assert together == [alone] * 4
+
+
+@pytest.mark.parametrize("length", [201, 8000])
+def test_a_path_longer_than_any_press_is_told_and_cut_off(plant: Path, length: int) -> None:
+    sheet = plant / "jobs/a.yaml"
+    text = sheet.read_text(encoding="utf-8").replace("path:\n", "path:\n" + "  - nip: {}\n" * length, 1)
+    sheet.write_text(text, encoding="utf-8")
+    begin = time.process_time()
+    report = lint([sheet], Options(today=date(2026, 12, 1)))
+    assert time.process_time() - begin < MOST_SECONDS
+    assert any("at most 200 entries" in finding.says for finding in report.findings)

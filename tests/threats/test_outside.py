@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import json
 import os
 from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+
+from filmcheck.reading.shipped import shipped_folder
 
 MINE = "token: s3cr3t-of-the-user\n"
 WAYS = ["link", "step up", "absolute", "linked folder"]
@@ -157,3 +160,19 @@ def test_a_plant_below_a_link_of_the_users_own_is_no_trouble(
     (tmp_path / "short").symlink_to(plant)
     monkeypatch.chdir(tmp_path)
     assert run("lint", "short/jobs").status == 0
+
+
+@pytest.mark.parametrize("form", [("text",), ("text", "--passes"), ("sarif", "--passes"), ("markdown",)])
+def test_no_report_tells_where_filmcheck_lies(plant: Path, run: Callable, form: tuple[str, ...]) -> None:
+    """The packs that came with it have one name on every machine."""
+    sheet = plant / "jobs/a.yaml"
+    sheet.write_text(sheet.read_text("utf-8").replace("tension: 46 N\n      control", "tension: 90 N\n      control"))
+    out = run("lint", "jobs", "--today", "2026-11-25", "--format", *form).out
+    assert "unwind-tension-high" in out
+    assert str(shipped_folder("rules")) not in out
+    assert str(plant.parent) not in out
+    if form[0] == "text":
+        assert "filmcheck/rules/unwind-and-tension.yaml:" in out
+    if form[0] == "sarif":
+        bases = json.loads(out)["runs"][0]["originalUriBaseIds"]
+        assert set(bases) == {"PLANT", "FILMCHECK"}

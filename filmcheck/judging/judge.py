@@ -10,13 +10,11 @@ from filmcheck.figures.scopes import kinds_in
 from filmcheck.judging.context import Context
 from filmcheck.judging.joined import AllHold
 from filmcheck.judging.limit import Limit
-from filmcheck.judging.quantifier import Here, Things
+from filmcheck.judging.pointing import finding_place
 from filmcheck.judging.rule import Rule
 from filmcheck.judging.template import complete, fields, fill
 from filmcheck.judging.verdict import FAILS, HELD, HOLDS, OPEN, Outcome, Verdict
 from filmcheck.judging.wording import Units, arithmetic, related
-from filmcheck.plant.job import LINKS, Item, Job
-from filmcheck.plant.record import Datum, Field, Listing, Record, deepest, find
 from filmcheck.records.finding import BELONGS, Finding, Kind, Level, Related
 from filmcheck.records.place import Place
 from filmcheck.records.value import Need, Value
@@ -27,8 +25,6 @@ _KINDS: dict[Verdict, Kind] = {
     OPEN: "open",
     Verdict.REVIEW: "review",
 }
-DAYS = ("job.day", "job.date", "job.today")
-"""Days to which ages are counted: what is old is at fault, not the day of the job."""
 MOST_SUMS, MOST_REASONS = 8, 3
 
 
@@ -116,7 +112,7 @@ def _finding(rule: Rule, context: Context, outcome: Outcome, house: House) -> Fi
     kind = _KINDS[outcome.verdict]
     why = _reason(outcome, house.units) if kind in ("fail", "review") else ""
     places = _places(outcome)
-    place = _place(rule, context, outcome, places)
+    place = finding_place(rule, context, outcome)
     level: Level = house.levels.get(rule.id, rule.level) if kind == "fail" else "none"
     return Finding(
         rule=rule.id,
@@ -178,72 +174,6 @@ def _sums(outcome: Outcome, house: House) -> tuple[str, ...]:
         for own in (own for expression in condition.expressions for own in expression.own_figures):
             lines.setdefault(f"{own.title(context)}: {own.working(context, house.units)}")
     return tuple(lines)[-MOST_SUMS:]  # the innermost come first and give way
-
-
-def _place(rule: Rule, context: Context, outcome: Outcome, places: tuple[Related, ...]) -> Place:
-    """Point at the datum on the job sheet that decided; else at the thing judged; else where the datum belongs."""
-    job = context.figures.job
-    if rule.at:
-        return address_place(job, context.item, rule.at)
-    for evidence in outcome.evidence:
-        here = evidence.context
-        names = [name for expression in evidence.condition.expressions for name in expression.names]
-        own = related(here, sorted(names, key=DAYS.__contains__))
-        for found in own:
-            if found.place.file == job.file:
-                return found.place
-        if isinstance(evidence.condition, (Here, Things)) and here.item is not None:
-            return here.item.place
-        if own:
-            return _naming(job, own[0].place) or own[0].place
-        beside = evidence.condition.place(here)
-        if beside is not None and beside.file == job.file:
-            return beside
-    if outcome.needs and outcome.needs[0].place is not None and outcome.needs[0].place.file == job.file:
-        return outcome.needs[0].place
-    if context.item is not None:
-        return context.item.place
-    return deepest(job.sheet, ("path",)) if find(job.sheet, ("path",)) else job_place(job)
-
-
-def _naming(job: Job, place: Place) -> Place | None:
-    """Find where the sheet names the register entry that a place belongs to."""
-    for name, (path, _, _) in LINKS.items():
-        record = job.documents[name].record
-        named = find(job.sheet, path)
-        if record is not None and isinstance(named, Datum) and _holds(record, place):
-            return named.place
-    return None
-
-
-def _holds(field: Field, place: Place) -> bool:
-    """Whether a place is that of a datum within a record. A span alone would not tell: proofs put data in from afar."""
-    if isinstance(field, Datum):
-        return field.place == place
-    inner = field.fields.values() if isinstance(field, Record) else field.items if isinstance(field, Listing) else ()
-    return any(_holds(part, place) for part in inner)
-
-
-def job_place(job: Job) -> Place:
-    """Give the place of the job's number, which stands for the whole sheet."""
-    number = job.sheet.fields.get("job")
-    return number.place if number is not None else job.sheet.place
-
-
-def address_place(job: Job, item: Item | None, address: str) -> Place:
-    """Give the place of an address on the sheet: a datum, or the innermost record on the way to it."""
-    path = tuple(address.split("."))
-    if path[0] == "its" and item is not None:
-        for record in item.records:
-            found = find(record, path[1:])
-            if found is not None and found.place.file == job.file:
-                return found.place if isinstance(found, Datum) else found.key_place
-        return item.place
-    found = find(job.sheet, path)
-    if isinstance(found, Datum):
-        return found.place
-    near = deepest(job.sheet, path)
-    return near if near != job.sheet.key_place else job_place(job)
 
 
 def _address(rule: Rule, context: Context) -> str:

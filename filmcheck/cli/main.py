@@ -69,7 +69,14 @@ def _window() -> click.Command:
     return window_command
 
 
+def _card() -> click.Command:
+    from filmcheck.cli.card import card_command
+
+    return card_command
+
+
 COMMANDS: dict[str, Callable[[], click.Command]] = {
+    "card": _card,
     "correct": _correct,
     "figures": _figures,
     "lint": _lint,

@@ -8,7 +8,7 @@ from typing import Protocol, TypeVar
 
 from filmcheck.plant.job import Item, Job
 from filmcheck.records.value import Figured
-from filmcheck.web.walk import State
+from filmcheck.web.state import State
 
 T = TypeVar("T")
 

@@ -5,13 +5,19 @@ from __future__ import annotations
 from functools import lru_cache
 
 from filmcheck.figures import (
+    adhesive,
+    air,
     bookings,
     checks,
+    creep,
+    cure,
     fittings,
     job_itself,
     laminate,
     lamps,
     layout,
+    matrix,
+    parent_roll,
     press_order,
     rolls,
     tension,
@@ -30,10 +36,13 @@ _FAMILIES = (
     job_itself,
     laminate,
     tension,
+    parent_roll,
     walked,
     zones,
     zone_strain,
+    creep,
     lamps,
+    cure,
     layout,
     tools,
     rolls,
@@ -44,6 +53,9 @@ _FAMILIES = (
     wound_rolls,
     wound,
     wound_slip,
+    adhesive,
+    matrix,
+    air,
 )
 
 CATALOGUE: dict[str, Figure] = {figure.name: figure for family in _FAMILIES for figure in family.FIGURES}

@@ -10,11 +10,12 @@ from filmcheck.figures.asking import Ask
 from filmcheck.figures.figure import Route
 from filmcheck.figures.gathered import COUNTED, GATHERED
 from filmcheck.figures.lookups import ITS, Key, figure_of, key_of, lookup, single_of
+from filmcheck.figures.path_steps import states
 from filmcheck.figures.scopes import LISTED
-from filmcheck.figures.walked import states, temperatures
+from filmcheck.figures.walked import temperatures
 from filmcheck.plant.job import Item, Job
 from filmcheck.records.value import Figured, Missing, Need, Value
-from filmcheck.web.walk import State
+from filmcheck.web.state import State
 
 __all__ = ["ITS", "Figures"]
 

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from filmcheck.figures.figure import Figure, Route, asked, one_route
+from filmcheck.figures.figure import Default, Figure, Route, asked, one_route
 from filmcheck.formulas.heating import lamp_temperature_rise
 from filmcheck.records.value import exact
-from filmcheck.units.quantity import convert
 
-FREEZING = 273.15
-DIMENSIONS = ("ratio", "power per length", "temperature")
+NO_SHARE = "the share of the heat that its cold side takes off is not in the press register, so none is counted"
+ABSENT = "whether it has a cold side is not said, so none is counted"
 
 
 def _over(dividend: float, divisor: float) -> float:
@@ -17,20 +16,29 @@ def _over(dividend: float, divisor: float) -> float:
     return dividend / divisor
 
 
-def _over_celsius(dividend: float, divisor: float) -> float:
-    return _over(convert(dividend, "°C", "temperature"), convert(divisor, "°C", "temperature"))
+def _over_room(air: float, other: float, room: float) -> float:
+    if other <= room:
+        raise ValueError("the air temperature to compare with is not above that of the room")
+    return (air - room) / (other - room)
 
 
 def _shares(one: str, other: str) -> tuple[Route, ...]:
-    """Compare two settings, each dimension with its like."""
-    return tuple(
+    """Compare two settings, each dimension with its like; air temperatures by their rise over the room's."""
+    plain = tuple(
         Route(
             (f"its.{one}:{dimension}", f"its.{other}:{dimension}"),
-            _over_celsius if dimension == "temperature" else _over,
+            _over,
             f"{{its.{one}:{dimension}}} / {{its.{other}:{dimension}}}",
         )
-        for dimension in DIMENSIONS
+        for dimension in ("ratio", "power per length")
     )
+    warm = Route(
+        (f"its.{one}:temperature", f"its.{other}:temperature", "web.entry_temperature"),
+        _over_room,
+        f"({{its.{one}:temperature}} − {{web.entry_temperature}})"
+        f" / ({{its.{other}:temperature}} − {{web.entry_temperature}})",
+    )
+    return (*plain, warm)
 
 
 def _need(name: str, dimension: str, words: str) -> Figure:
@@ -73,7 +81,7 @@ FIGURES = (
     Figure(
         "lamp.share_of_maximum",
         "ratio",
-        "Setting of a lamp or dryer as a share of its maximum; temperatures are compared in °C.",
+        "Setting of a lamp or dryer as a share of its maximum; air temperatures by their rise over the room's.",
         "setting / maximum",
         "definition",
         _shares("setting", "maximum"),
@@ -81,10 +89,41 @@ FIGURES = (
     Figure(
         "lamp.over_need",
         "ratio",
-        "Setting of a lamp or dryer over the proved minimum that still cures; temperatures in °C.",
+        "Setting of a lamp or dryer over the proved minimum that still cures; air temperatures by their rise.",
         "setting / cure minimum",
         "definition",
         _shares("setting", "cure_minimum"),
+    ),
+    Figure(
+        "lamp.need_of_maximum",
+        "ratio",
+        "Proved minimum that still cures as a share of the maximum; air temperatures by their rise over the room's.",
+        "cure minimum / maximum",
+        "definition",
+        _shares("cure_minimum", "maximum"),
+    ),
+    *[
+        Figure(
+            f"{kind}.heat_let_through",
+            "ratio",
+            "Share of its heat that gets past a cold mirror, a filter or a cooled backing.",
+            "1 − share taken off, where it has a cold side",
+            "press data",
+            one_route(
+                (Default("its.cold_side", value=False, assumes=ABSENT), Default("its.cold_side_takes", 0.0, NO_SHARE)),
+                lambda fitted, takes: 1.0 - takes if fitted else 1.0,
+                "1 − {its.cold_side_takes}",
+            ),
+        )
+        for kind in ("uv_lamp", "dryer")
+    ],
+    Figure(
+        "led_lamp.heat_let_through",
+        "ratio",
+        "Share of its heat that reaches the web: all, for an LED lamp has no cold mirror.",
+        "1",
+        "by kind",
+        (asked(lambda ask, item: exact(1.0)),),
     ),
     Figure(
         "lamp.air_temperature",
@@ -113,12 +152,22 @@ FIGURES = (
         "lamp.temperature_rise",
         "temperature difference",
         "Estimated rise of the web's temperature under a lamp or dryer.",
-        "ΔT = a P′ s / (v Σ ρᵢ cᵢ tᵢ)",
+        "ΔT = a c P′ s / (v Σ ρᵢ cᵢ tᵢ), c what a cold side lets through",
         "heat balance of a moving web; an estimate, for the absorbed share is one",
         one_route(
-            ("its.power", "its.power_share", "its.absorbed", "web.speed", "laminate.heat_capacity"),
-            lamp_temperature_rise,
-            "{its.absorbed} × {its.power} × {its.power_share} / ({web.speed} × {laminate.heat_capacity})",
+            (
+                "its.power",
+                "its.power_share",
+                "its.absorbed",
+                "web.speed",
+                "laminate.heat_capacity",
+                "its.heat_let_through",
+            ),
+            lambda power, share, absorbed, speed, capacity, through: lamp_temperature_rise(
+                power, share, absorbed * through, speed, capacity
+            ),
+            "{its.absorbed} × {its.heat_let_through} × {its.power} × {its.power_share}"
+            " / ({web.speed} × {laminate.heat_capacity})",
         ),
     ),
 )

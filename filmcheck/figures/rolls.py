@@ -141,13 +141,10 @@ FIGURES = (
     Figure(
         "finishing.labels_wanted",
         "number",
-        "Labels on one finished roll: the sheet's, else the customer's.",
+        "Labels on one finished roll: the sheet's, else those of the customer's card.",
         "as given",
         "definition",
-        (
-            Route(("finishing.labels_per_roll",), _same, "{finishing.labels_per_roll}"),
-            Route(("customer.labels_per_roll",), _same, "{customer.labels_per_roll}"),
-        ),
+        one_route(("finishing.labels_per_roll",), _same, "{finishing.labels_per_roll}"),
     ),
     Figure(
         "finishing.labels_in_length",

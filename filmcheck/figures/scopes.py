@@ -11,7 +11,7 @@ INKED = ("print", "varnish")
 WOUND = ("supplied roll", "press roll", "finished roll")
 """The rolls of a job: as the laminate came, as the press winds it, as it goes to the customer."""
 
-SINGLE = ("unwind", "rewind", "die cut", *WOUND)
+SINGLE = ("unwind", "rewind", "die cut", "matrix strip", *WOUND)
 """Kinds of which a job has one, so that ``unwind.tension`` needs no more words."""
 
 LISTED = ("check", "result", "deviation")

@@ -3,12 +3,10 @@
 from __future__ import annotations
 
 from filmcheck.figures.asking import Ask
-from filmcheck.figures.figure import Default, Figure, Route, asked, one_route
-from filmcheck.formulas import stretch, tension
-from filmcheck.formulas.roll_geometry import core_outside_diameter
+from filmcheck.figures.figure import Figure, Route, asked
+from filmcheck.formulas import tension
 from filmcheck.plant.job import Item
-from filmcheck.records.value import Figured, Missing, exact, lacking
-from filmcheck.web.walk import combine
+from filmcheck.records.value import Figured, Missing, exact
 
 WALL = "the core wall is not given and is counted as none"
 
@@ -51,26 +49,6 @@ def tension_pair(scope: str, field: str, what: str, extra: tuple[Route, ...] = (
         ),
     )
     return total, line
-
-
-_CLIMB_NEEDS = ("its.roll.diameter", "its.core_diameter")
-
-
-def _no_climb(ask: Ask, item: Item | None) -> Figured:
-    """Give 1 where a loop holds the tension; otherwise what the other route lacks, so that it is asked for."""
-    control = ask("its.control", item)
-    if isinstance(control, Missing):
-        return control
-    return exact(1.0) if control.low == "closed loop" else Missing(lacking(_climb(ask, item)))
-
-
-def _climb(ask: Ask, item: Item | None) -> Figured:
-    """Give how many times the tension grows while the roll runs down under a brake alone."""
-    control = ask("its.control", item)
-    if isinstance(control, Missing):
-        return control
-    start, core = ask("its.roll.diameter", item), ask("its.core_diameter", item)
-    return combine(lambda full, empty: full / empty, start, core)
 
 
 _UNWIND = tension_pair(
@@ -120,49 +98,6 @@ def _allowed() -> tuple[Figure, ...]:
 
 FIGURES = (
     *_UNWIND,
-    Figure(
-        "unwind.core_diameter",
-        "length",
-        "Outside diameter of the parent roll's core: the bore plus two walls.",
-        "d = bore + 2 wall",
-        "definition: a nominal core size is the bore",
-        one_route(
-            ("its.roll.core", Default("its.roll.core_wall", 0.0, WALL)),
-            core_outside_diameter,
-            "{its.roll.core} + 2 × {its.roll.core_wall}",
-        ),
-    ),
-    Figure(
-        "unwind.climb",
-        "number",
-        "How many times the tension grows until the roll is down to its core; 1 under a closed loop.",
-        "D₀ / d for a brake of constant torque",
-        "torque balance M = F D / 2",
-        (
-            asked(_no_climb, "1, for the closed loop holds the tension", ("its.control",)),
-            asked(_climb, "{its.roll.diameter} / {its.core_diameter}", _CLIMB_NEEDS),
-        ),
-    ),
-    Figure(
-        "unwind.highest_line_tension",
-        "line tension",
-        "Highest line tension at the unwind over the whole roll.",
-        "T′ = T′₀ D₀ / d",
-        "torque balance M = F D / 2",
-        one_route(("its.line_tension", "its.climb"), lambda t, climb: t * climb, "{its.line_tension} × {its.climb}"),
-    ),
-    Figure(
-        "unwind.highest_total_tension",
-        "force",
-        "Highest total tension at the unwind over the whole roll.",
-        "F = F₀ D₀ / d",
-        "torque balance M = F D / 2",
-        one_route(
-            ("its.total_tension", "its.climb"),
-            lambda t, climb: t * climb,
-            "{its.total_tension} × {its.climb}",
-        ),
-    ),
     *_allowed(),
     *tension_pair("rewind", "start_tension", "at the press rewind, at the core"),
     *tension_pair("", "start_tension", "at the finished roll, at the core"),
@@ -181,18 +116,6 @@ FIGURES = (
                 tension.line_tension,
                 "{web.proved_tension:force} / {web.width}",
             ),
-        ),
-    ),
-    Figure(
-        "unwind.strain",
-        "ratio",
-        "Stretch of the laminate under the highest unwind tension.",
-        "ε = T′ / Σ Eᵢ tᵢ",
-        "Hooke's law",
-        one_route(
-            ("its.highest_line_tension", "laminate.stiffness"),
-            stretch.tension_strain,
-            "{its.highest_line_tension} / {laminate.stiffness}",
         ),
     ),
 )

@@ -51,6 +51,19 @@ FIGURES = (
         ),
     ),
     Figure(
+        "cut.growth",
+        "length",
+        "How much deeper the growth of the die sets the blade: all of it where the bearers stay cold, none where they"
+        " warm up alike.",
+        "Δr with cold bearers, 0 with warm ones",
+        "geometry of die and bearers; the worst case where nothing is said",
+        one_route(
+            ("die.growth", Default("die_cut.bearers", "cold", "the bearers are taken to stay cold, the worst case")),
+            lambda growth, bearers: growth if bearers == "cold" else 0.0,
+            "{die.growth} with {die_cut.bearers} bearers",
+        ),
+    ),
+    Figure(
         "cut.run_out",
         "length",
         "Run-out of everything between blade and anvil, added up.",
@@ -90,13 +103,13 @@ FIGURES = (
             (
                 "liner.caliper",
                 "die.for_liner_caliper",
-                Default("die.growth", 0.0, "the growth of the die is not known and left out"),
+                Default("cut.growth", 0.0, "the growth of the die is not known and left out"),
                 Default("cut.run_out", 0.0, "the run-out is not known and left out"),
                 Default("die.wear", 0.0, "the wear of the blade is not known and left out"),
             ),
             lambda *x: max(0.0, die.cut_depth_range(*x)[1]),
             "the greater of 0 and"
-            " {liner.caliper} − {die.for_liner_caliper} + {die.growth} + {cut.run_out} − {die.wear}",
+            " {liner.caliper} − {die.for_liner_caliper} + {cut.growth} + {cut.run_out} − {die.wear}",
         ),
     ),
     Figure(
@@ -109,13 +122,13 @@ FIGURES = (
             (
                 "liner.caliper",
                 "die.for_liner_caliper",
-                Default("die.growth", 0.0, "the growth of the die is not known and left out"),
+                Default("cut.growth", 0.0, "the growth of the die is not known and left out"),
                 Default("cut.run_out", 0.0, "the run-out is not known and left out"),
                 Default("die.wear", 0.0, "the wear of the blade is not known and left out"),
             ),
             lambda *x: max(0.0, -die.cut_depth_range(*x)[0]),
             "the greater of 0 and"
-            " {die.for_liner_caliper} − {liner.caliper} + {cut.run_out} + {die.wear} − {die.growth}",
+            " {die.for_liner_caliper} − {liner.caliper} + {cut.run_out} + {die.wear} − {cut.growth}",
         ),
     ),
     Figure(

@@ -2,41 +2,24 @@
 
 from __future__ import annotations
 
+import math
+
 from filmcheck.figures.asking import Ask
-from filmcheck.figures.figure import Figure, Route, asked, one_route
+from filmcheck.figures.figure import Default, Figure, Route, asked, one_route
+from filmcheck.figures.path_steps import following_draw
 from filmcheck.figures.scopes import LAMPS
 from filmcheck.formulas import web_drag
 from filmcheck.plant.job import Item
-from filmcheck.plant.record import Datum, Record
 from filmcheck.records.value import Figured, Missing, Need, Value, exact
-from filmcheck.units.quantity import Quantity
-from filmcheck.web.walk import Heat, State, Step, behind, combine, greatest, least, warmed
+from filmcheck.web.walk import Heat, greatest, warmed
 
 CONTACT = 1.0
 NEITHER = Heat()
 """What a station does that neither warms the web nor cools it."""
 ROOM = 296.15
 ROOM_ASSUMED = "the web is taken to enter at 23 °C, since no air temperature is given"
+SLANT = "the bar is taken to lie at 45° to the web"
 HOT_AIR = "behind a dryer set by its air temperature the web is somewhere between its own temperature and the air's"
-
-
-def states(ask: Ask) -> dict[Item, State]:
-    """Walk the path of a job; give the state of the web behind each of its stations."""
-    job = ask.job
-    unset = Missing((Need("unwind.tension", "unwind.tension", job.sheet.key_place),))
-    state = State(unset, unset)
-    found: dict[Item, State] = {}
-    idlers = job.documents["press"].by_kind.get("idlers", ())
-    passed = -1
-    for item in job.stations:
-        now = item.on_press
-        if now is not None:
-            for place, record in idlers:
-                if passed < place < now:
-                    state = behind(_idler_step(ask, record), state)
-            passed = now
-        state = found[item] = behind(_step(ask, item), state)
-    return found
 
 
 def temperatures(ask: Ask) -> dict[Item, Figured]:
@@ -46,29 +29,6 @@ def temperatures(ask: Ask) -> dict[Item, Figured]:
     for item in ask.job.stations:
         temperature = found[item] = warmed(_heat(ask, item), temperature)
     return found
-
-
-def _idler_step(ask: Ask, record: Record) -> Step:
-    count, drag, width = record.fields.get("count"), record.fields.get("drag"), ask("web.width")
-    if isinstance(count, Datum) and isinstance(drag, Datum) and isinstance(drag.content, Quantity):
-        number = int(count.content)  # type: ignore[arg-type]  # the shape says it is a count
-        each = Value(drag.content.low, drag.content.high)
-        added = combine(lambda f, w: web_drag.tension_after_idlers(0.0, [f * number]) / w, each, width)
-        return Step(f"{number} idlers", "idlers", adds=added)
-    return Step("idlers", "idlers", adds=Missing((Need("drag of idlers", "drag of idlers", record.key_place),)))
-
-
-def _step(ask: Ask, item: Item) -> Step:
-    kind, label = item.kind, item.label
-    if kind == "unwind":
-        return Step(label, kind, sets=(ask("its.line_tension", item), ask("its.highest_line_tension", item)))
-    if kind == "rewind":
-        return Step(label, kind, sets=_rewind_ends(ask, item))
-    if kind == "nip":
-        return _nip(ask, item)
-    if kind == "turn bar":
-        return Step(label, kind, multiplies=ask("its.capstan", item))
-    return Step(label, kind)
 
 
 def _heat(ask: Ask, item: Item) -> Heat:
@@ -83,21 +43,6 @@ def _heat(ask: Ask, item: Item) -> Heat:
         unsaid = isinstance(contact, Missing) and not contact.is_spoiled
         return Heat(draws=(ask("its.temperature", item), assumed if unsaid else contact))
     return NEITHER
-
-
-def _rewind_ends(ask: Ask, item: Item) -> tuple[Figured, Figured]:
-    start, end = ask("its.line_start_tension", item), ask("its.end_tension", item)
-    if isinstance(start, Missing) or isinstance(end, Missing):
-        return start, start
-    return least(start, end), greatest(start, end)
-
-
-def _nip(ask: Ask, item: Item) -> Step:
-    draw, stiffness = ask("its.draw", item), ask("laminate.stiffness")
-    if isinstance(draw, Value):
-        return Step(item.label, item.kind, adds=combine(lambda d, s: d * s, draw, stiffness))
-    line = ask("its.line_tension", item)
-    return Step(item.label, item.kind, sets=(line, line))
 
 
 def _state(part: str) -> Figure:
@@ -159,6 +104,21 @@ def _behind(ask: Ask, item: Item | None) -> Figured:
     return ask.temperatures()[item]
 
 
+def _is_first(ask: Ask, item: Item | None) -> Figured:
+    return exact(item is next((station for station in ask.job.stations if station.kind == "print"), None))
+
+
+def _comes_charged(ask: Ask, item: Item | None) -> Figured:
+    """Tell whether the web carries charge into a unit: it does from the roll on, till it is taken off."""
+    before = ask.job.stations[: item.number - 1] if item is not None else ()
+    return exact(ask.states()[before[-1]].charged if before else True)
+
+
+def _charged_by(ask: Ask, item: Item | None) -> Figured:
+    before = ask.job.stations[: item.number - 1] if item is not None else ()
+    return exact((ask.states()[before[-1]].surface.charged_by if before else "") or "the parent roll")
+
+
 def _hottest(ask: Ask, item: Item | None) -> Figured:
     found = ask.temperatures()
     if found:
@@ -175,6 +135,30 @@ FIGURES = (
         "air temperature",
         "a roll that has lain in the room; common practice, no source",
         (asked(_entry_temperature, "", ("preparation.air.temperature",)),),
+    ),
+    Figure(
+        "print.first",
+        "truth",
+        "Whether it is the first print unit of the path.",
+        "order of the path",
+        "definition",
+        (asked(_is_first),),
+    ),
+    Figure(
+        "print.comes_charged",
+        "truth",
+        "Whether the web is likely to come to it charged.",
+        "charged from the roll on, neutral behind static control, charged again by bars, cleaners and what peels",
+        "the walk of the web; common practice, no source",
+        (asked(_comes_charged),),
+    ),
+    Figure(
+        "print.charged_by",
+        "word",
+        "Station that charged the web last in front of it.",
+        "the walk of the web",
+        "common practice, no source",
+        (asked(_charged_by),),
     ),
     Figure(
         "web.hottest",
@@ -211,12 +195,19 @@ FIGURES = (
         "turn_bar.capstan",
         "number",
         "How many times the tension grows on the bar.",
-        "F₂/F₁ = e^{μθ}",
-        "Euler-Eytelwein (belt equation)",
-        one_route(
-            ("its.friction", "its.wrap"),
-            web_drag.capstan_ratio,
-            "e^({its.friction} × {its.wrap})",
+        "F₂/F₁ = e^{μ θ cos β}",
+        "Euler-Eytelwein (belt equation) on the web's own line over the bar",
+        (
+            Route(
+                ("its.friction", "its.wrap", "its.slant"),
+                web_drag.capstan_ratio,
+                "e^({its.friction} × {its.wrap} × cos {its.slant})",
+            ),
+            Route(
+                ("its.friction", "its.wrap", Default("its.slant", math.pi / 4, SLANT)),
+                web_drag.capstan_ratio,
+                "e^({its.friction} × {its.wrap} × cos 45°)",
+            ),
         ),
     ),
     Figure(
@@ -226,6 +217,15 @@ FIGURES = (
         "as set, or raised by the draw",
         "the walk of the web",
         one_route(("its.highest_line_tension",), lambda tension: tension),
+    ),
+    Figure(
+        "nip.following_draw",
+        "ratio",
+        "How much faster the nip must run than the nip before, for the pull that stands between them while the roll is"
+        " full; where a nip holds tension, this is what it does by itself.",
+        "dₖ = T′ₖ/Sₖ − T′ₖ₋₁/Sₖ₋₁ + α (θₖ − θₖ₋₁) − sₖ",
+        "conservation of mass between nips, to first order",
+        (asked(following_draw),),
     ),
     Figure(
         "station.on_press",

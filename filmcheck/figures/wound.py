@@ -12,7 +12,7 @@ from math import sqrt
 from typing import NamedTuple
 
 from filmcheck.figures.figure import Figure, asked, one_route
-from filmcheck.formulas import air_film, core_tube
+from filmcheck.formulas import air_film, buckling, core_tube
 from filmcheck.formulas.wound_pressure import WoundRoll, wound_pressure
 from filmcheck.records.value import exact
 
@@ -21,6 +21,8 @@ FIBRE_MODULUS = 3.0e9
 FIBRE_POISSON = 0.3
 FIBRE = "the core is taken as a fibre tube of 3 GPa and ν 0.3 (an assumption)"
 AIR_VISCOSITY = 1.81e-5
+TOUCH = 3.0
+"""Turns touch where the air between them is thinner than so many times their combined roughness."""
 MODEL = "Hakiel, Tappi J. 70(5) (1987) 113 (from memory), stack law of Pfeiffer; no measured roll has been matched"
 MEASURE = (
     "A model's figure: no published measured roll has been matched, and the stack data are the plant's to measure."
@@ -93,6 +95,19 @@ def _body(winding: Winding) -> float:
     return wound(winding).pressure_at((winding.core_diameter + winding.full_diameter) / 4)
 
 
+def _compression(winding: Winding) -> float:
+    """Give the greatest compression of a turn along the web, Pa; 0 where no turn is compressed."""
+    return max(0.0, -wound(winding).least_hoop()[0])
+
+
+def _wrinkling(winding: Winding) -> float:
+    """Give that compression as a share of what wrinkles a turn, with the stack as stiff as it is at that radius."""
+    roll = wound(winding)
+    hoop, radius = roll.least_hoop()
+    radial = winding.k2 * (winding.k1 + max(0.0, roll.pressure_at(radius)))
+    return buckling.wrinkling_share(max(0.0, -hoop), winding.stiffness / winding.caliper, radial)
+
+
 def _grip(winding: Winding) -> float:
     """Give the torque at the core, but for friction and width: p r²."""
     return wound(winding).core_pressure * winding.core_diameter**2
@@ -156,10 +171,28 @@ _PRESSURES = (
     _of(
         "compressed_share",
         "ratio",
-        "Share of the build whose turns are pushed together lengthwise, so that they may buckle.",
+        "Share of the build whose turns are pushed together lengthwise; how hard, and whether they buckle, it does not"
+        " say.",
         "share of r with hoop stress below 0",
         lambda winding: wound(winding).compressed_share(),
         "wound-roll model, share of the build with hoop stress below 0",
+    ),
+    _of(
+        "compression",
+        "pressure",
+        "Greatest stress by which a turn is pushed together lengthwise.",
+        "−least σ_θ, 0 where none is below 0",
+        _compression,
+        "wound-roll model, the least hoop stress",
+    ),
+    _of(
+        "wrinkling_share",
+        "ratio",
+        "That stress as a share of what wrinkles a turn between its neighbours, an estimate. Below a tenth nothing"
+        " buckles.",
+        "−σ_θ / [0.52 (E_t E_r²)^(1/3)], E_r = K₂ (K₁ + p)",
+        _wrinkling,
+        "{its.compression} / (0.52 × ({laminate.hoop_modulus} × E_r²)^(1/3)), E_r = {stack.k2} × ({stack.k1} + p)",
     ),
     _big(
         "big_core_pressure",
@@ -240,8 +273,8 @@ FIGURES = (
     Figure(
         "rewound_roll.air_film",
         "length",
-        "Air dragged in under the outermost turn where no lay-on roller presses it out: the most, for none leaks out"
-        " at the sides. An indication only.",
+        "Air dragged in under the outermost turn where no lay-on roller presses it out: the most, before any leaks"
+        " out at the sides. An indication only.",
         "h = 0.643 R (12 η v / T′)^(2/3)",
         "Knox and Sweeney, Ind. Eng. Chem. Process Des. Dev. 10 (1971) 201 (from memory); air 1.81e-5 Pa s",
         one_route(
@@ -249,6 +282,22 @@ FIGURES = (
             lambda speed, line, full: air_film.air_film_in_roll(full / 2, AIR_VISCOSITY, speed, line),
             "0.643 × {its.full_diameter} / 2 × (12 × 1.81e-5 Pa s × {its.winding_speed}"
             " / {its.line_end_tension})^(2/3)",
+        ),
+    ),
+    Figure(
+        "rewound_roll.air_leak_time",
+        "time",
+        "Time in which the air under the outermost turn leaks out at the sides until the turns touch, three roughnesses"
+        " apart; further turns press it out sooner. An indication only.",
+        "t = η w² / (2 p) · (1/h₂² − 1/h₁²), p = T′/R, h₂ = 3 q",
+        "Reynolds squeeze film between long strips; touch: Ducotey and Good, J. Tribol. 121 (1999) 618, abstract",
+        one_route(
+            ("its.width", "its.line_end_tension", "its.full_diameter", "its.air_film", "stack.roughness"),
+            lambda width, line, full, film, rough: air_film.air_leak_time(
+                AIR_VISCOSITY, width, line, full / 2, film, TOUCH * rough
+            ),
+            "1.81e-5 Pa s × {its.width}² × {its.full_diameter} / (4 × {its.line_end_tension})"
+            " × (1/(3 × {stack.roughness})² − 1/{its.air_film}²)",
         ),
     ),
 )

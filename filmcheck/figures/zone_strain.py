@@ -1,10 +1,10 @@
-"""What each tension zone does to the web: stretch, share of yield, register against the print, creep-back."""
+"""What each tension zone does to the web: stretch, share of yield, register against the print."""
 
 from __future__ import annotations
 
 from filmcheck.figures.asking import Ask
-from filmcheck.figures.figure import Default, Figure, asked, one_route
-from filmcheck.figures.scopes import INKED, LAMPS
+from filmcheck.figures.figure import Figure, asked, one_route
+from filmcheck.figures.scopes import INKED
 from filmcheck.figures.zones import SET_BY, apart, held, stations_of
 from filmcheck.formulas import stretch
 from filmcheck.plant.job import Item
@@ -26,12 +26,6 @@ def _find_cut(ask: Ask) -> int:
 
 def _reaches_cut(ask: Ask, item: Item | None) -> Figured:
     return exact(stations_of(ask, held(item))[-1].number >= _cut(ask))
-
-
-def _warms_or_cuts(ask: Ask, item: Item | None) -> Figured:
-    kinds = (*LAMPS, "die cut")
-    cut = _cut(ask)
-    return exact(any(station.kind in kinds and station.number <= cut for station in stations_of(ask, held(item))))
 
 
 def _stiffness(ask: Ask, item: Item | None) -> Figured:
@@ -103,21 +97,6 @@ def _difference(start: Figured, other: Figured) -> Figured:
     return size_of(signed) if isinstance(signed, Value) else signed
 
 
-def _hot_strain(ask: Ask, item: Item | None) -> Figured:
-    needs = (ask("laminate.stiffness"), ask("liner.expansion"), ask("web.entry_temperature"))
-    whole = [station for station in stations_of(ask, held(item)) if station.number < _cut(ask)]
-    if not whole:
-        return Missing((Need("zone", "the web has no whole laminate in this zone"),))
-    pulls, heats = ask.states(), ask.temperatures()
-    # Most stations change neither, so few pairs differ from the one before.
-    pairs = {(id(pulls[at].highest), id(heats[at])): (pulls[at].highest, heats[at]) for at in whole}
-    return greatest(*[combine(_strain, pull, heat, *needs) for pull, heat in pairs.values()])
-
-
-def _strain(tension: float, heat: float, stiffness: float, expansion: float, cold: float) -> float:
-    return stretch.tension_strain(tension, stiffness) + stretch.thermal_strain(expansion, heat - cold)
-
-
 FIGURES = (
     Figure(
         "zone.reaches_cut",
@@ -126,15 +105,6 @@ FIGURES = (
         "search among the stations of the zone",
         "definition",
         (asked(_reaches_cut),),
-    ),
-    Figure(
-        "zone.warms_or_cuts",
-        "truth",
-        "Whether the web is warmed in the zone before the die cut, or is cut in it: elsewhere its stretch is gone"
-        " before any label is cut.",
-        "search among the stations of the zone",
-        "definition",
-        (asked(_warms_or_cuts),),
     ),
     Figure(
         "zone.keeps_register",
@@ -217,7 +187,7 @@ FIGURES = (
         " The same web passes all of them, and each takes one repeat a turn, so only the difference of stretch"
         " matters: stretch that is alike in all zones keeps register, however great. What it comes to per repeat has"
         " to be taken out at every repeat, and adds up where nothing does so. Stretch by tension only, modulus at"
-        " room temperature; heat is counted by creep-back.",
+        " room temperature; heat and shrinkage are left out.",
         "ΔL = ΔT′ / Σ Eᵢ tᵢ × repeat",
         "Hooke's law; steady passage of mass between nips",
         one_route(
@@ -226,32 +196,6 @@ FIGURES = (
                 stretch.tension_strain(spread, stiffness), repeat
             ),
             "{its.register_spread} / {laminate.stiffness} × {die.circumference}",
-        ),
-    ),
-    Figure(
-        "zone.hot_strain",
-        "ratio",
-        "Greatest strain of the whole laminate in the zone, tension and heat together; modulus at room temperature,"
-        " so a hot web stretches more.",
-        "T′/ΣEᵢtᵢ + α ΔT",
-        "Hooke's law and thermal expansion",
-        (asked(_hot_strain, "the greatest T′ / {laminate.stiffness} + {liner.expansion} × ΔT in the zone", SET_BY),),
-    ),
-    Figure(
-        "zone.creep_back",
-        "length",
-        "Length per die repeat by which the web creeps back once it is cold and slack: labels cut on the stretched"
-        " web then lie closer together by it.",
-        "ΔL = ε (1 − relaxed share) × repeat",
-        "strain at the hot, tensioned station minus strain relaxed; an estimate",
-        one_route(
-            (
-                "its.hot_strain",
-                Default("liner.relaxes", 0.0, "no share of the strain is taken to stay"),
-                "die.circumference",
-            ),
-            lambda strain, relaxes, repeat: stretch.creep_back_length(strain, strain * relaxes, repeat),
-            "{its.hot_strain} × (1 − {liner.relaxes}) × {die.circumference}",
         ),
     ),
 )

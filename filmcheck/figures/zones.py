@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from filmcheck.figures.asking import Ask
-from filmcheck.figures.figure import Figure, asked, one_route
+from filmcheck.figures.figure import Figure, asked
 from filmcheck.figures.scopes import INKED
 from filmcheck.plant.job import Item
 from filmcheck.records.value import Figured, Missing, Need, Value, exact
+from filmcheck.web.spans import SETTERS, Pull
 from filmcheck.web.walk import combine, greatest, least
 
-SETTERS = ("unwind", "nip", "rewind")
 SET_BY = ("its.tension", "its.start_tension", "its.draw")
 """Data that set the tension of a zone; they stand for it where a finding needs a place."""
 
@@ -53,18 +53,27 @@ def held(item: Item | None) -> Item:
     return item
 
 
-def _extreme(pick: str) -> Figure:
+def pulls_of(ask: Ask, zone: Item) -> list[Pull]:
+    """Give the pulls in a zone: behind each of its stations, and in front of the nip that ends it."""
+    states = ask.states()
+    found = [states[station].pull for station in stations_of(ask, zone)]
+    following = next((other for other in ask.things("zone") if other.number == zone.number + 1), None)
+    return found if following is None else [*found, states[stations_of(ask, following)[0]].front]
+
+
+def _extreme(pick: str, part: str, dimension: str) -> Figure:
     chosen = least if pick == "lowest" else greatest
+    end = pick if part == "line" else f"{pick}_total"
 
     def find(ask: Ask, item: Item | None) -> Figured:
-        states = ask.states()
-        return chosen(*apart([getattr(states[station], pick) for station in stations_of(ask, held(item))]))
+        return chosen(*apart([getattr(pull, end) for pull in pulls_of(ask, held(item))]))
 
+    what = "line" if part == "line" else "total"
     return Figure(
-        f"zone.{pick}_line_tension",
-        "line tension",
-        f"{pick.capitalize()} line tension in the zone, over its stations and over the roll.",
-        "extreme over the stations",
+        f"zone.{pick}_{what}_tension",
+        dimension,
+        f"{pick.capitalize()} {what} tension in the zone, over its stations and over the roll, drag of idlers counted.",
+        "extreme over the zone",
         "the walk of the web",
         (asked(find, "", SET_BY),),
     )
@@ -88,41 +97,39 @@ def _allowed(end: int) -> Figure:
     return Figure(f"zone.allowed_{word}", "force", meaning, "end of the range", "press data", (asked(find),))
 
 
-def _total(pick: str) -> Figure:
-    line = f"its.{pick}_line_tension"
-    return Figure(
-        f"zone.{pick}_total_tension",
-        "force",
-        f"{pick.capitalize()} total tension in the zone.",
-        "F = T′ w",
-        "definition",
-        one_route((line, "web.width"), lambda t, w: t * w, f"{{{line}}} × {{web.width}}"),
-    )
-
-
 def _rise(ask: Ask, item: Item | None) -> Figured:
-    """Compare the zone at its hardest with the zone before where that is set, at one moment of the roll.
+    """Compare the zone where it is set with the end of the zone before, at one moment of the roll.
 
     Both ends of the roll are looked at. The rewind starts hardest when the parent roll is full, so its ends are
     compared crosswise.
     """
     zone = held(item)
-    before = [other for other in ask.things("zone") if other.number == zone.number - 1] or [zone]
-    states, here = ask.states(), stations_of(ask, zone)
-    entry, webs = states[stations_of(ask, before[0])[0]], [states[station] for station in here]
-    crosswise = here[0].kind == "rewind"
-    rises = []
-    for early, late in (("lowest", "highest"), ("highest", "lowest")):
-        now: list[Figured] = [getattr(web, late if crosswise else early) for web in webs]
-        then: Figured = getattr(entry, early)
-        rises.append(combine(_greatest_rise, then, *[figure for figure in apart(now) if figure is not then]))
-    return combine(lambda *all_of: max(all_of), *rises)
+    start = ask.states()[stations_of(ask, zone)[0]]
+    if zone.number < 2:
+        return Missing((Need("zone before", "there is no zone before it", zone.place),))
+    behind, front = start.pull, start.front
+    late = (behind.lowest, behind.highest)
+    if zone_kind(ask, zone) == "rewind" and not _held_by_rewind(ask, zone):
+        late = (behind.highest, behind.lowest)
+    pairs = zip((front.lowest, front.highest), late, strict=True)
+    return greatest(*[exact(0.0) if then is now else combine(_rise_from, then, now) for then, now in pairs])
 
 
-def _greatest_rise(then: float, *now: float) -> float:
+def _held_by_rewind(ask: Ask, zone: Item) -> bool:
+    """Whether the winder also holds the zone before, whose ends then are its own."""
+    before = ask.job.stations[stations_of(ask, zone)[0].number - 2]
+    return ask.states()[before].why[:1] == (f"held by {stations_of(ask, zone)[0].label}",)
+
+
+def zone_kind(ask: Ask, zone: Item) -> str:
+    """Give the kind of station that begins a zone."""
+    return stations_of(ask, zone)[0].kind
+
+
+def _rise_from(then: float, now: float) -> float:
     if then <= 0:
-        raise ValueError("the web is slack where the zone before is set")
-    return max(now, default=then) / then - 1
+        raise ValueError("the web is slack at the end of the zone before")
+    return now / then - 1
 
 
 def _made_by(ask: Ask, item: Item | None) -> Figured:
@@ -139,10 +146,10 @@ def _printed(ask: Ask, item: Item | None) -> Figured:
 
 
 FIGURES = (
-    _extreme("lowest"),
-    _extreme("highest"),
-    _total("lowest"),
-    _total("highest"),
+    _extreme("lowest", "line", "line tension"),
+    _extreme("highest", "line", "line tension"),
+    _extreme("lowest", "total", "force"),
+    _extreme("highest", "total", "force"),
     _allowed(0),
     _allowed(1),
     Figure(
@@ -170,12 +177,19 @@ FIGURES = (
         (asked(_made_by),),
     ),
     Figure(
+        "zone.set_at",
+        "word",
+        "Kind of station that begins the zone: unwind, nip or rewind.",
+        "order of the path",
+        "definition",
+        (asked(lambda ask, item: exact(zone_kind(ask, held(item)))),),
+    ),
+    Figure(
         "zone.rise",
         "ratio",
-        "How much harder this zone pulls at its hardest than the zone before it where that is set, at one moment of"
-        " the roll; for the first zone, than itself where it is set.",
+        "How much harder this zone pulls where it is set than the zone before at its end, at one moment of the roll.",
         "T′ / T′ before − 1",
         "definition",
-        (asked(_rise, "{its.highest_line_tension} against the zone before", SET_BY),),
+        (asked(_rise, "the pull behind what sets the zone against that in front of it", SET_BY),),
     ),
 )

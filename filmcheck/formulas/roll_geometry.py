@@ -73,6 +73,29 @@ def roll_outside_diameter(length: float, core_outside_diameter: float, thickness
     return math.sqrt(core_outside_diameter**2 + 4.0 * thickness * length / math.pi)
 
 
+def diameter_left(outside_diameter: float, core_outside_diameter: float, length: float, thickness: float) -> float:
+    """Give the diameter of a roll after a length of web has been taken off it, m; at least that of its core.
+
+    Equation: D_end = √(D₀² − 4 t L / π), and d once the roll is empty
+
+    outside_diameter: D₀, outside diameter at the start, m, at least d.
+    core_outside_diameter: d, outside diameter of the core (bore + 2 wall), m, above 0.
+    length: L, length of web taken off, m, 0 or more.
+    thickness: t, caliper of everything that is wound, m, above 0.
+    Raises ValueError outside these ranges. A roll cannot give more than it holds: then it ends at its core.
+    Source: equal areas of the roll's side and of the web's edge.
+
+    >>> round(diameter_left(0.900, 0.1684, 1200.0, 91e-6) * 1000, 1)
+    819.1
+    >>> diameter_left(0.900, 0.1684, 1e6, 91e-6)
+    0.1684
+    """
+    _require_roll(outside_diameter, core_outside_diameter, thickness)
+    require_zero_or_more("m", length=length)
+    left = outside_diameter**2 - 4.0 * thickness * length / math.pi
+    return max(core_outside_diameter, math.sqrt(max(0.0, left)))
+
+
 def roll_wraps(outside_diameter: float, core_outside_diameter: float, thickness: float) -> float:
     """Give the number of wraps on a roll, no unit, parts of a wrap included.
 

@@ -67,23 +67,49 @@ def thermal_strain(expansion: float, temperature_change: float, shrinkage: float
     return expansion * temperature_change - shrinkage
 
 
-def creep_back_length(strain_at_station: float, strain_relaxed: float, repeat: float) -> float:
-    """Give the length by which locked-in strain shifts one repeat of labels on the liner, m.
+def shrinkage_by_heat(shrinkage: float, hottest: float, cold: float, highest: float) -> float:
+    """Give how far a film has shrunk for good by the hottest that it was, no unit.
 
-    Equation: ΔL = (ε_station − ε_relaxed) · repeat
+    Equation: s x, x = (θ − θ₀) / (θ_max − θ₀), from 0 to 1
 
-    strain_at_station: ε_station, strain at the hot, tensioned station, no unit, −1 to 1.
-    strain_relaxed: ε_relaxed, strain that remains once the web has relaxed, no unit, −1 to 1.
-    repeat: length of one repeat along the web, m, above 0.
-    Raises ValueError outside these ranges. An estimate: how much relaxes depends on time and heat.
-    Source: definition of strain; the use made of it is common practice, no source.
+    shrinkage: s, permanent shrinkage at θ_max, no unit, 0 to 1.
+    hottest: θ, hottest temperature of the film on its way, K, above 0.
+    cold: θ₀, temperature at which it has not shrunk, K, above 0.
+    highest: θ_max, temperature at which s was measured, K, above θ₀.
+    Raises ValueError outside these ranges. In proportion, which counts too much: films shrink little below their glass
+    transition. An estimate of the most.
+    Source: interpolation between the two ends of a data sheet; common practice, no source.
 
-    >>> round(creep_back_length(0.0030, 0.0005, 0.3048) * 1e6, 1)
-    762.0
+    >>> shrinkage_by_heat(0.001, 319.15, 295.15, 343.15)
+    0.0005
     """
-    require_between("", -1.0, 1.0, strain_at_station=strain_at_station, strain_relaxed=strain_relaxed)
-    require_above_zero("m", repeat=repeat)
-    return (strain_at_station - strain_relaxed) * repeat
+    require_between("", 0.0, 1.0, shrinkage=shrinkage)
+    require_above_zero("K", hottest=hottest, cold=cold, highest=highest)
+    if highest <= cold:
+        raise ValueError(f"highest is {highest:g} K; it must be above cold, {cold:g} K")
+    return shrinkage * min(1.0, max(0.0, (hottest - cold) / (highest - cold)))
+
+
+def creep_back_length(strain: float, face_stays: float, liner_stays: float, shrunk: float, label: float) -> float:
+    """Give how much more one layer of a label's length recovers than the other once cut, m.
+
+    Equation: ΔL = (ε |r_l − r_f| + s) l
+
+    strain: ε, strain of the web at the die, by pull and heat, no unit, −1 to 1.
+    face_stays: r_f, share of it that stays in the face, no unit, 0 to 1.
+    liner_stays: r_l, share of it that stays in the liner, no unit, 0 to 1.
+    shrunk: s, shrinkage of the liner by heat on its way to the die, no unit, 0 to 1.
+    label: l, length of the label along the web, m, above 0.
+    Raises ValueError outside these ranges. The parts are added as if they had one direction: the most.
+    Source: face island and liner are stretched alike at the die and recover each by its own share; an estimate.
+
+    >>> round(creep_back_length(0.001, 0.0, 0.2, 0.0003, 0.1) * 1e6, 1)
+    50.0
+    """
+    require_between("", -1.0, 1.0, strain=strain)
+    require_between("", 0.0, 1.0, face_stays=face_stays, liner_stays=liner_stays, shrunk=shrunk)
+    require_above_zero("m", label=label)
+    return (abs(strain) * abs(liner_stays - face_stays) + shrunk) * label
 
 
 def share_of_yield(stress: float, yield_stress: float) -> float:

@@ -11,22 +11,28 @@ HIGHEST_FRICTION = 5.0
 HIGHEST_WRAP = 8.0 * math.pi
 
 
-def capstan_ratio(friction: float, wrap: float) -> float:
+def capstan_ratio(friction: float, wrap: float, slant: float = 0.0) -> float:
     """Give how many times tighter the web leaves a fixed bar or a stuck idler than it came, no unit.
 
-    Equation: F₂ / F₁ = e^(μθ)
+    Equation: F₂ / F₁ = e^(μ θ cos β)
 
     friction: μ, coefficient of sliding friction between web and bar, no unit, 0 to 5.
-    wrap: θ, angle of contact, rad, 0 to 8π (four full turns).
+    wrap: θ, angle of contact around the round section of the bar, rad, 0 to 8π (four full turns).
+    slant: β, angle between the web's direction and the plane square to the bar, rad, 0 to π/2; 0 for a bar square
+        to the web, 45° for an ordinary turn bar.
     Raises ValueError outside these ranges. Air between web and bar lowers the ratio: this is the most.
-    Source: Euler-Eytelwein belt equation; ASTM G143 measures μ by it.
+    Source: Euler-Eytelwein on the web's own line over the cylinder, a helix of curvature cos²β / r over a length
+    r θ / cos β; ASTM G143 measures μ by it on a square bar.
 
-    >>> round(capstan_ratio(0.25, math.pi), 2)
-    2.19
+    >>> round(capstan_ratio(0.25, math.pi), 3)
+    2.193
+    >>> round(capstan_ratio(0.25, math.pi, math.pi / 4), 3)
+    1.743
     """
     require_between("", 0.0, HIGHEST_FRICTION, friction=friction)
     require_between("rad", 0.0, HIGHEST_WRAP, wrap=wrap)
-    return math.exp(friction * wrap)
+    require_between("rad", 0.0, math.pi / 2, slant=slant)
+    return math.exp(friction * wrap * math.cos(slant))
 
 
 def capstan_path_ratio(frictions: Sequence[float], wraps: Sequence[float]) -> float:

@@ -1,6 +1,7 @@
-"""The web walked station by station, as data-flow analysis walks code: tension, temperature, charge, dust.
+"""The web walked station by station, as data-flow analysis walks code: temperature, charge, dust; ranges on the way.
 
-Pure: it takes what each element of the path does to the web and gives the web's state behind each.
+Pure: it takes what each element of the path does to the web and gives the web's state behind each. The pull of the web
+is walked span by span in ``spans``.
 """
 
 from __future__ import annotations
@@ -10,18 +11,9 @@ from typing import Any, NamedTuple
 
 from filmcheck.records.value import Figured, Missing, Need, Value, assumed, ends_over, lacking, number
 
-CHARGES = ("unwind", "print", "varnish", "turn bar", "matrix strip", "nip", "web cleaner", "die cut")
-"""Stations behind which a film web carries charge again: it was pulled off, rubbed or peeled."""
-
-
-class Step(NamedTuple):
-    """What one element does to the tension of the web: set it, multiply it, add to it."""
-
-    label: str
-    kind: str
-    sets: tuple[Figured, Figured] | None = None
-    multiplies: Figured | None = None
-    adds: Figured | None = None
+CHARGES = ("unwind", "print", "varnish", "turn bar", "matrix strip", "web cleaner", "die cut")
+"""Stations behind which a film web carries charge again: it was pulled off, rubbed or peeled. A nip rolls and charges
+little; a rule has a note on it where it stands behind the last static control."""
 
 
 class Heat(NamedTuple):
@@ -31,32 +23,20 @@ class Heat(NamedTuple):
     draws: tuple[Figured, Figured] | None = None
 
 
-class State(NamedTuple):
-    """The web behind an element. Tensions are the lowest and highest over the roll, per width."""
+class Surface(NamedTuple):
+    """The surface of the web behind an element: charged or neutral, what charged it last, whether it is clean."""
 
-    lowest: Figured
-    highest: Figured
     charged: bool = True
+    charged_by: str = ""
     clean: bool = False
-    why: tuple[str, ...] = ()
 
 
-def behind(step: Step, before: State) -> State:
-    """Carry the state of the web over one element."""
-    charged = step.kind in CHARGES or (before.charged and step.kind != "static control")
-    clean = (before.clean or (step.kind == "web cleaner" and not before.charged)) and step.kind != "unwind"
-    if step.sets is None and step.multiplies is None and step.adds is None:
-        same = charged == before.charged and clean == before.clean
-        return before if same else before._replace(charged=charged, clean=clean)
-    lowest, highest = step.sets or (before.lowest, before.highest)
-    why = (f"set at {step.label}",) if step.sets else before.why
-    if step.multiplies is not None:
-        lowest, highest = (combine(lambda a, b: a * b, end, step.multiplies) for end in (lowest, highest))
-        why = (*why, f"multiplied at {step.label}")
-    if step.adds is not None:
-        lowest, highest = (combine(lambda a, b: a + b, end, step.adds) for end in (lowest, highest))
-        why = (*why, f"raised by {step.label}")
-    return State(lowest, highest, charged, clean, why)
+def behind(kind: str, label: str, before: Surface) -> Surface:
+    """Carry the surface of the web over one element."""
+    clean = (before.clean or (kind == "web cleaner" and not before.charged)) and kind != "unwind"
+    if kind in CHARGES:
+        return Surface(True, label, clean)
+    return before._replace(charged=False, clean=clean) if kind == "static control" else before._replace(clean=clean)
 
 
 def warmed(heat: Heat, before: Figured) -> Figured:

@@ -12,14 +12,18 @@ from filmcheck.judging.rule import Rule
 from filmcheck.judging.template import Template
 from filmcheck.plant.plant import Sheet, type_text
 from filmcheck.records.finding import LEVELS, Edit, Finding
+from filmcheck.windows.gears import gear_that_fits
 from filmcheck.windows.search import Bad, Found, Search, Take, inward
 from filmcheck.windows.set_points import SetPoint
 from filmcheck.windows.spans import EditError, applied, quoted_alike, written
-from filmcheck.windows.trial import Bench, Key, Verdicts, looking_at
+from filmcheck.windows.trial import Bench, Key, Verdicts, may_cure
 from filmcheck.windows.window import meeting
 
-MOST_TRIED = 6
-"""Set-points that are tried for one finding."""
+MOST_TRIED = 4
+"""Set-points whose windows are sought for one finding."""
+
+MOST_LOOKED_AT = 10
+"""Set-points of which it is asked whether they move the finding at all; the nearest come first."""
 
 MOST_FAULTS = 12
 """Findings of one sheet that are looked into: a sheet with more is wrong from the ground up."""
@@ -108,7 +112,7 @@ class Adviser:
     def _cure(self, finding: Finding) -> tuple[Cure | None, str]:
         """Try the set-points that the rule looks at, the one that the finding points at first."""
         empty, target = "", _key(finding)
-        moved = (point for point in self._candidates(finding) if self._search(point).moves(target))
+        moved = (point for point in self._candidates(finding)[:MOST_LOOKED_AT] if self._search(point).moves(target))
         for point in islice(moved, MOST_TRIED):
             search = self._search(point)
             found = search.run()
@@ -121,11 +125,20 @@ class Adviser:
                 return cure, empty
             if not empty and point.datum.place == finding.place and not found.stretches:
                 empty = _empty(search, found, self.by_id)
-        return None, empty
+        return None, empty or self._gear(finding)
+
+    def _gear(self, finding: Finding) -> str:
+        """Where a geared tool is at fault and no entry of the register fits, say what one must have."""
+        rule = self.by_id[finding.rule]
+        asked = (name for condition in rule.conditions for name, _ in condition.asked(rule.for_each))
+        if not any(name.endswith(".repeat_error") for name in asked):
+            return ""
+        limit = self.bench.house.limits["repeat_fit"].value
+        return gear_that_fits(self.bench.trial().context.figures, limit.low) if limit is not None else ""
 
     def _candidates(self, finding: Finding) -> list[SetPoint]:
         rule = self.by_id[finding.rule]
-        looked = [point for point in self.points if rule in looking_at(self.bench, point)]
+        looked = [point for point in self.points if may_cure(self.bench, rule, point)]
         thing = finding.address.split("/")[1] if finding.address.count("/") > 1 else ""
         return sorted(
             looked,

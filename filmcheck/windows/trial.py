@@ -13,7 +13,7 @@ from filmcheck.judging.context import Context
 from filmcheck.judging.judge import House
 from filmcheck.judging.rule import Rule
 from filmcheck.judging.verdict import FAILS, HOLDS, OPEN, Verdict
-from filmcheck.packs.figure_needs import data_behind, things_asked
+from filmcheck.packs.figure_needs import REGISTERS, data_behind, things_asked
 from filmcheck.plant.job import resolve
 from filmcheck.plant.plant import Plant
 from filmcheck.plant.record import Datum, Record
@@ -97,6 +97,21 @@ def _verdict(rule: Rule, context: Context) -> Verdict:
         return HOLDS
     required = rule.requires.decide(context) if rule.requires is not None else HOLDS
     return required if applies is HOLDS or required is HOLDS else applies
+
+
+def may_cure(bench: Bench, rule: Rule, point: SetPoint) -> bool:
+    """Whether a rule's figures can come from a set-point; of a name, from the entry that it names."""
+    if not point.settable.links:
+        return _hangs_on(_data(rule, bench.data), point)
+    document = point.settable.links
+    register = REGISTERS[document]
+    head = "" if document in ("press", "stock") else f"{document.replace(' ', '_')}."
+    asked = (one for condition in rule.conditions for one in condition.asked(rule.for_each))
+    return any(
+        where == register and field.replace(" ", "_").startswith(head)
+        for name, kind in asked
+        for where, field in _behind(name, kind)
+    )
 
 
 def looking_at(bench: Bench, point: SetPoint) -> list[Rule]:

@@ -42,6 +42,8 @@ MODEL_FIGURES = frozenset(
         "greatest_pressure",
         "body_pressure",
         "compressed_share",
+        "compression",
+        "wrinkling_share",
         "big_core_pressure",
         "core_pressure_ratio",
         "big_core_compressed_share",

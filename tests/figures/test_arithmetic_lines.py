@@ -13,12 +13,16 @@ import pytest
 IN_WORDS = frozenset(
     {
         "laminate.heat_capacity",  # a sum of nine data
-        "lamp.over_need of dryer 1",  # temperatures in °C, by intent
-        "lamp.share_of_maximum of dryer 1",
         "print.repeat_error",  # the nearest whole multiple
         "result.pressure_drift",
         "unwind.climb",  # nothing to reckon under a closed loop
-        "zone.hot_strain",
+        "unwind.end_diameter",  # the greater of two
+        "die_cut.creep_back",  # a size within the line
+        "air.dew_point",
+        "label.narrower_side",
+        "cut.growth",
+        "turn_bar.capstan",  # a cosine
+        "rewound_roll.air_leak_time",
         "zone.rise",
         *(
             f"wound_roll.{name}"
@@ -28,6 +32,8 @@ IN_WORDS = frozenset(
                 "greatest_pressure",
                 "body_pressure",
                 "compressed_share",
+                "compression",
+                "wrinkling_share",
                 "big_core_pressure",
                 "big_core_compressed_share",
                 "core_grip_share",
@@ -42,8 +48,8 @@ IN_WORDS = frozenset(
 """Figures whose arithmetic is told in words on one of the two jobs, for the formula is longer than a line."""
 
 UNITS = (
-    "J/\\(m² K\\)|lbf/in|g/cm\\^3|g/m²|m/min|ft/min|m/s²|W/cm|N/m|Pa s|N m|1/K|kPa|MPa|GPa|degC|°C|deg|lbf|kg|kN|µm|mm"
-    "|ft|in|N|K|m|s|h|%"
+    "J/\\(m² K\\)|lbf/in|g/cm\\^3|g/m²|m/min|ft/min|m/s²|W/cm|N/m|Pa s|N m|1/K|kPa|MPa|GPa|degC|°C|deg|lbf|kg|kN|min|µm"
+    "|mm|ft|in|N|K|m|s|h|%"
 )
 QUANTITY = re.compile(rf"(?<![\w.])(\d+(?:/\d+)?(?:\.\d+)?(?:e-?\d+)?) ?({UNITS})?(²)?(?![\w/.])")
 SIGNS = {"×": "*", "−": "-", "√(": "sqrt(", "[": "(", "]": ")", "^(": "**(", "e**(": "exp(", "2π": "2*π"}

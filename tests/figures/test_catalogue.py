@@ -25,6 +25,7 @@ WITHOUT_A_FIGURE = {
     "strain_after_small_draw": "the walk adds the tension of the draw, not its strain",
     "draw_ratio": "the sheet gives the draw itself and no two speeds",
     "tension_after_draw": "takes two speeds, the sheet gives their ratio",
+    "caliper_left": "the rim is what is seen; a test holds it against the caliper that is left",
     "lamp_setting_for_rise": "the inverse of the rise, for what a lamp could be set to",
     "layer_stress": "the share of yield goes by the strain, which all layers share",
     "lanes_that_fit": "the width needed says whether the lanes fit",
@@ -131,7 +132,8 @@ def _public_formulas() -> dict[str, ast.FunctionDef]:
 
 def _used_by_figures(formulas: dict[str, ast.FunctionDef]) -> set[str]:
     """Follow names from the figures into the formulas, and from formula to formula."""
-    trees = [ast.parse(path.read_text(encoding="utf-8")) for path in (PACKAGE / "figures").glob("*.py")]
+    rooms = ("figures", "web")
+    trees = [ast.parse(path.read_text(encoding="utf-8")) for room in rooms for path in (PACKAGE / room).glob("*.py")]
     methods = ast.parse((PACKAGE / "formulas" / "wound_pressure.py").read_text(encoding="utf-8"))
     classes = [node for node in methods.body if isinstance(node, ast.ClassDef)]
     waiting = {name for tree in (*trees, *classes) for name in _mentioned(tree)} & formulas.keys()

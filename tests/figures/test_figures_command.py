@@ -145,9 +145,10 @@ def test_the_walk_tells_where_tension_is_set_and_raised(run: Run, sheet: Path) -
 def test_the_walk_shows_both_ends_of_a_tension_that_climbs(run: Run, sheet: Path) -> None:
     rewrite(sheet, "control: closed loop", "control: brake alone")
     out = run(str(sheet), "--walk", "--only", "unwind").out
-    # 46 N / 330 mm = 139 N/m; the roll runs down from 900 to 168.4 mm: × 5.344 = 745 N/m.
-    assert "unwind                   139 to 745 N/m         22 °C\n" in out
-    assert "0.796 to 4.25 lbf/in   charged, not cleaned\n" in out
+    # 46 N / 330 mm = 139 N/m; the job runs the roll down from 900 to √(810 000 − 4 × 0.091 × 4.2e6 / π) = 568.7 mm:
+    # × 1.583 = 221 N/m.
+    assert "unwind                   139 to 221 N/m         22 °C\n" in out
+    assert "0.796 to 1.26 lbf/in   charged, not cleaned\n" in out
 
 
 def test_the_walk_says_what_it_lacks(run: Run, sheet: Path) -> None:

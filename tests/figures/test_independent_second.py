@@ -6,7 +6,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import date
-from math import e, floor, pi, sqrt
+from math import ceil, e, floor, pi, sqrt
 from typing import Any
 
 PATH = (
@@ -34,7 +34,8 @@ def test_every_figure_of_the_second_job_is_what_hand_arithmetic_gives(
 ) -> None:
     raw, sheet = second
     assert sheet.faults == 0
-    families = (_plain, _laminate, _tensions, _walk, _heat, _lamps, _zones, _strains, _layout, _cut, _rolls, _wound)
+    families = (_plain, _laminate, _tensions, _parent, _walk, _heat, _lamps, _cure, _zones, _strains, _layout, _matrix)
+    families += (_cut, _rolls, _wound, _elsewhere)
     wrong = compare(sheet, {name: value for family in families for name, value in family(raw).items()})
     assert not wrong, "\n".join(wrong)
 
@@ -91,10 +92,28 @@ def _laminate(raw) -> dict[str, Any]:
 
 
 def _ends_at_unwind(raw) -> tuple[float, float]:
-    """Line tension from web stress, and at the bare core: a brake of constant torque pulls D/d times as hard."""
+    """Line tension from web stress, and where the job ends: a brake of constant torque pulls D/D_end times as hard."""
     unwind = raw.on_path("unwind")
     line = unwind["stress"] * sum(_layers(raw, "caliper"))
-    return line, line * unwind["roll"]["diameter"] / (unwind["roll"]["core"] + 2 * unwind["roll"]["core_wall"])
+    return line, line * unwind["roll"]["diameter"] / _end_diameter(raw)
+
+
+def _end_diameter(raw) -> float:
+    """What is left on the side of the roll: π/4 (D² − D_end²) = L t."""
+    side = raw("sheet", "web", "length") * sum(_layers(raw, "caliper"))
+    return sqrt(raw.on_path("unwind")["roll"]["diameter"] ** 2 - 4 * side / pi)
+
+
+def _parent(raw) -> dict[str, Any]:
+    roll, t = raw.on_path("unwind")["roll"], sum(_layers(raw, "caliper"))
+    core = roll["core"] + 2 * roll["core_wall"]
+    whole = pi * (roll["diameter"] ** 2 - core**2) / 4 / t
+    return {
+        "unwind.roll_length": {"unwind": whole},
+        "unwind.supply": {"unwind": whole},
+        "unwind.rolls_needed": {"unwind": ceil(raw("sheet", "web", "length") / whole)},
+        "unwind.end_diameter": {"unwind": _end_diameter(raw)},
+    }
 
 
 def _tensions(raw) -> dict[str, Any]:
@@ -128,20 +147,28 @@ def _tensions(raw) -> dict[str, Any]:
         "nip.line_tension": {"nip outfeed": "lacks nip outfeed: tension"},
         "web.line_proved_tension": raw("sheet", "web", "proved_tension") / w,
         "parent_roll.line_tension": raw("stock", "wound", "tension") / w,
-        "turn_bar.capstan": {"turn bar": e ** (raw.fitted("turn bar")["friction"] * raw.fitted("turn bar")["wrap"])},
+        "turn_bar.capstan": {"turn bar": _bar(raw)},
     }
 
 
 def _along(raw, tension: float) -> list[float]:
-    """Carry one end of the unwind tension along: idlers add drag, the bar multiplies, the nip adds draw × stiffness."""
-    w = raw("sheet", "web", "width")
-    first, second = raw.fitted("idlers"), raw.fitted("idlers", 2)
+    """Carry one end of the unwind tension along to the first nip: idlers add drag, the bar multiplies."""
+    first = raw.fitted("idlers")
+    printed = tension + first["count"] * first["drag"] / raw("sheet", "web", "width")
+    return [tension] * 2 + [printed] * 4 + [printed * _bar(raw)]
+
+
+def _bar(raw) -> float:
+    """The register says nothing of the bar's slant, so it lies at 45°, whose cosine is √½."""
     bar = raw.fitted("turn bar")
-    printed = tension + first["count"] * first["drag"] / w
-    turned = printed * e ** (bar["friction"] * bar["wrap"])
-    drawn = turned + raw.on_path("nip")["draw"] * _stiffness(raw)[0]
-    stripped = drawn + second["count"] * second["drag"] / w
-    return [tension] * 2 + [printed] * 4 + [turned] + [drawn] * 2 + [stripped]
+    return e ** (bar["friction"] * bar["wrap"] * sqrt(0.5))
+
+
+def _behind_nip(raw, rewound: float) -> list[float]:
+    """The nip holds its speed only, so the winder holds the pull behind it; two idlers stand before the strip."""
+    second = raw.fitted("idlers", 2)
+    cut = rewound - second["count"] * second["drag"] / raw("sheet", "web", "width")
+    return [cut, cut, rewound]
 
 
 def _rewound(raw) -> tuple[float, float]:
@@ -164,9 +191,10 @@ def _walk(raw) -> dict[str, Any]:
     start, end = _rewound(raw)
     charged = [True, False] + [True] * 9
     return {
-        "station.lowest_line_tension": dict(zip(PATH, [*low, end], strict=True)),
-        "station.highest_line_tension": dict(zip(PATH[1:], [*high[1:], start], strict=True)),
-        "nip.line_tension_behind": {"nip outfeed": high[7]},
+        "station.lowest_line_tension": dict(zip(PATH, [*low, *_behind_nip(raw, end), end], strict=True)),
+        "station.highest_line_tension": dict(zip(PATH[1:], [*high[1:], *_behind_nip(raw, start), start], strict=True)),
+        "nip.line_tension_behind": {"nip outfeed": _behind_nip(raw, start)[0]},
+        "nip.following_draw": {"nip outfeed": "lacks no nip runs before it"},
         "station.charged": dict(zip(PATH, charged, strict=True)),
         "station.clean": dict.fromkeys(PATH, False),
     }
@@ -196,7 +224,7 @@ def _heat(raw) -> dict[str, Any]:
 
 def _lamps(raw) -> dict[str, Any]:
     led, dryer = raw.on_path("led lamp"), raw.on_path("dryer")
-    full, hottest, zero = raw.fitted("led lamp"), raw.fitted("dryer")["maximum"], 273.15
+    full, hottest, zero = raw.fitted("led lamp"), raw.fitted("dryer")["maximum"], ROOM  # by the rise over the room
     share = "lacks led lamp 1: cure_minimum is not given as a ratio"
     return {
         "led_lamp.runs_hot": {"led lamp 1": False},
@@ -218,6 +246,12 @@ def _lamps(raw) -> dict[str, Any]:
             "led lamp 1": led["setting"] / led["cure_minimum"],
             "dryer 1": (dryer["setting"] - zero) / (dryer["cure_minimum"] - zero),
         },
+        "lamp.need_of_maximum": {
+            "led lamp 1": led["cure_minimum"] / full["maximum"],
+            "dryer 1": (dryer["cure_minimum"] - zero) / (hottest - zero),
+        },
+        "led_lamp.heat_let_through": {"led lamp 1": 1.0},
+        "dryer.heat_let_through": {"dryer 1": 1.0},
         "lamp.air_temperature": {
             "led lamp 1": "lacks led lamp 1: setting is not given as a temperature",
             "dryer 1": dryer["setting"],
@@ -238,15 +272,11 @@ def _zones(raw) -> dict[str, Any]:
     w = raw("sheet", "web", "width")
     low, high = (_along(raw, tension) for tension in _ends_at_unwind(raw))
     start, end = _rewound(raw)
-    lowest, highest = (low[0], low[7], end), (high[6], high[9], start)
+    behind = _behind_nip(raw, end), _behind_nip(raw, start)
+    lowest, highest = (low[0], behind[0][0], end), (high[6], start, start)
     press, hold = raw("press", "tension_range"), raw.fitted("rewind")["tension_range"]
-    # Each end of the roll: the hardest place in the zone against where the zone before is set. The rewind starts
-    # hardest while the parent roll is full and pulls least.
-    rises = (
-        max(low[6] / low[0], high[6] / high[0]) - 1,
-        max(low[9] / low[0], high[9] / high[0]) - 1,
-        max(start / low[7], end / high[7]) - 1,
-    )
+    # Behind the nip against in front of it. The winder holds the zone before itself too.
+    rises = ("lacks there is no zone before it", max(behind[0][0] / low[6], behind[1][0] / high[6]) - 1, 0.0)
     walked = "set at unwind, raised by 4 idlers, multiplied at turn bar"
     return {
         "zone.lowest_line_tension": _by_zone(*lowest),
@@ -256,10 +286,10 @@ def _zones(raw) -> dict[str, Any]:
         "zone.allowed_least": _by_zone(press[0], press[0], hold[0]),
         "zone.allowed_most": _by_zone(press[1], press[1], hold[1]),
         "zone.rise": _by_zone(*rises),
-        "zone.made_by": _by_zone(walked, f"{walked}, raised by nip outfeed, raised by 2 idlers", SET_HERE),
+        "zone.made_by": _by_zone(walked, "held by rewind, raised by 2 idlers", SET_HERE),
         "zone.printed": _by_zone(True, False, False),
         "zone.reaches_cut": _by_zone(False, True, True),
-        "zone.warms_or_cuts": _by_zone(True, True, False),
+        "zone.set_at": _by_zone("unwind", "nip", "rewind"),
         "zone.keeps_register": _by_zone(True, True, False),
     }
 
@@ -268,17 +298,17 @@ def _strains(raw) -> dict[str, Any]:
     low, high = (_along(raw, tension) for tension in _ends_at_unwind(raw))
     whole, liner = _stiffness(raw)
     stiffness = (whole, liner, liner)
-    highest = (high[6], high[9], _rewound(raw)[0])
+    start, end = _rewound(raw)
+    highest = (high[6], start, start)
+    cut = _behind_nip(raw, end)[0], _behind_nip(raw, start)[0]
     stretch = [tension / part for tension, part in zip(highest, stiffness, strict=True)]
     film, face = raw("stock", "liner"), raw("stock", "face")
     film_share = [film["modulus"] * strain / film["yield"] for strain in stretch]
     face_share = [face["modulus"] * tension / whole / face["yield"] for tension in highest[:2]]
     repeat = raw("die", "teeth") * pi * raw("die", "module")
-    spread = max(low[7] - low[2], high[7] - high[2])  # die cut against print 1, at both ends of the roll
-    # The turn bar pulls hardest, at the chill roll's temperature, which is below the room's.
+    spread = max(abs(cut[0] - low[2]), abs(cut[1] - high[2]))  # die cut against print 1, at both ends of the roll
+    # At the die the web still has the chill roll's temperature, which is below the room's.
     colder = raw("stock", "liner", "expansion") * (raw.on_path("chill roll")["temperature"] - ROOM)
-    hot = [high[6] / whole + colder, high[7] / whole + colder]
-    slack = "lacks the web has no whole laminate in this zone"
     return {
         "zone.stiffness": _by_zone(*stiffness),
         "zone.stretch": _by_zone(*stretch),
@@ -287,8 +317,50 @@ def _strains(raw) -> dict[str, Any]:
         "zone.share_of_yield": _by_zone(*map(max, film_share, face_share), film_share[2]),
         "zone.register_spread": _by_zone(0.0, spread, 0.0),
         "zone.register_drift": _by_zone(0.0, spread / whole * repeat, 0.0),
-        "zone.hot_strain": _by_zone(*hot, slack),
-        "zone.creep_back": _by_zone(*[strain * repeat for strain in hot], slack),
+        "die_cut.strain": {"die cut": cut[1] / whole + colder},
+        "die_cut.shrunk": {"die cut": 0.0},  # the register gives the liner no shrinkage
+        "die_cut.creep_back": {"die cut": 0.0},  # and no share that stays
+    }
+
+
+def _cure(raw) -> dict[str, Any]:
+    return {
+        "inked_unit.cure": {"print 1": "lacks print 1: ink"},
+        "inked_unit.next_contact": {"print 1": "lacks print 1: ink"},
+        "print.first": {"print 1": True},
+        "print.comes_charged": {"print 1": False},
+        "print.charged_by": {"print 1": "unwind"},
+        "static_control.field": {"static control": "lacks static control: reading"},
+    }
+
+
+def _matrix(raw) -> dict[str, Any]:
+    release, label = "lacks adhesive.release", raw("sheet", "layout", "label")
+    return {
+        "matrix.strips": "lacks layout.gap.across",
+        "matrix.narrowest": "lacks layout.gap.across",
+        "matrix.stripping_force": release,
+        "matrix.strip_load": release,
+        "matrix.strip_strength": "lacks face.strength",
+        "matrix.load_share": release,
+        "adhesive.release_work": release,
+        "label.peel_radius": release,
+        "label.narrower_side": min(label["around"], label["across"]),
+        "finished_roll.ooze": {"finished roll": "lacks finishing.in_stock"},
+        "air.dew_point": "lacks preparation.air.temperature",
+    }
+
+
+def _elsewhere(raw) -> dict[str, Any]:
+    lack = "lacks press_time.from"
+    return {
+        "press_time.from_day": lack,
+        "press_time.to_day": "lacks press_time.to",
+        "press_time.hours": lack,
+        "web.run_time": raw("sheet", "web", "length") / raw("sheet", "web", "speed"),
+        "unwind.fitted_control": {"unwind": raw.fitted("unwind")["control"]},
+        "static_control.fitted_kind": {"static control": raw.fitted("static control")["kind"]},
+        "die_cut.fitted_gauge": {"die cut": raw.fitted("die cut")["gauge"]},
     }
 
 
@@ -325,6 +397,7 @@ def _cut(raw) -> dict[str, Any]:
     age = (TODAY - date.fromisoformat(str(raw("die", "inspected")))).days * 86400.0
     return {
         "die.growth": growth,
+        "cut.growth": growth,
         "cut.run_out": raw("die", "run_out"),
         "cut.liner_difference": off,
         "cut.deepest": off + growth + raw("die", "run_out"),
@@ -435,4 +508,5 @@ def _wound(raw) -> dict[str, Any]:
         "core.modulus": 3e9,
         "wound_roll.core_stiffness": {label: 3e9 / (ratio - 0.3) for label, ratio in lame.items()},
         "rewound_roll.air_film": {"press roll": film, "finished roll": no_speed},
+        "rewound_roll.air_leak_time": {"press roll": "lacks stack.roughness", "finished roll": no_speed},
     }

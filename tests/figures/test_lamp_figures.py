@@ -75,7 +75,11 @@ def celsius(figures: Figures, name: str, item: Item) -> float:
     [
         ("uv lamp: {unit: 1, setting: 60 %, cure_minimum: 50 %}", 0.75, 1.2),  # of 80 %
         ("uv lamp: {unit: 2, setting: 90 W/cm, cure_minimum: 60 W/cm}", 0.75, 1.5),  # of 120 W/cm
-        ("dryer: {unit: 1, setting: 60 degC, cure_minimum: 50 degC}", 0.5, 1.2),  # of 120 °C, counted in °C
+        (
+            "dryer: {unit: 1, setting: 60 degC, cure_minimum: 50 degC}",
+            38 / 98,
+            38 / 28,
+        ),  # of 120 °C; the room has 22 °C
     ],
 )
 def test_settings_are_compared_with_their_like(build: Build, lamp: str, of_maximum: float, over_need: float) -> None:

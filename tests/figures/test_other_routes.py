@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import shutil
 from datetime import date
+from math import exp, pi, sqrt
 from pathlib import Path
 from typing import NamedTuple
 
@@ -27,6 +28,9 @@ DIE, MAGNETIC, ANVIL, CYLINDER = (
     "a-1: {teeth: 96, pitch: 1/8 in,",
     "p-96: {teeth: 96, pitch: 1/8 in,",
 )
+STOCKS = "registers/stocks.yaml"
+BAR = "static control: {kind: active bar}\n  - web cleaner"
+TESTED = "release: 10 cN/25 mm, viscosity: 1e6 Pa s, "
 OWN = ((SHEET, "print: {unit: 1,", "print: {unit: 1, cylinder: own,"),)
 
 Edits = tuple[tuple[str, str, str], ...]
@@ -107,6 +111,47 @@ CASES = (
         "finished roll by diameter",
         ((SHEET, "  labels_per_roll: 2500\n", "  diameter: 250 mm\n"), (CUSTOMERS, "  labels_per_roll: 2500\n", "")),
         {"finishing.full_diameter": 0.25},
+    ),
+    # G = 2 × 10 cN / 25 mm = 8 J/m²; 8 × 0.33 = 2.64 N on 6 strips, the narrowest of 3 mm × 50 µm × 120 MPa = 18 N;
+    # √(2e9 × 1.25e-13 / (24 × 8)) = 1.1411 mm
+    Case(
+        "adhesive and face tested",
+        (
+            (STOCKS, "yield: 35 MPa}\n  adhesive: {", "yield: 35 MPa, strength: 120 MPa}\n  adhesive: {" + TESTED),
+            (SHEET, "  after: 2 h\n", "  after: 2 h\n  in_stock: 1 d\n"),
+        ),
+        {
+            "adhesive.release_work": 8.0,
+            "matrix.stripping_force": 2.64,
+            "matrix.strip_load": 0.44,
+            "matrix.strip_strength": 18.0,
+            "matrix.load_share": 0.44 / 18,
+            "label.peel_radius": sqrt(2e9 * 50e-6**3 / (24 * 8)),
+        },
+    ),
+    Case(
+        "static read as a field",
+        ((SHEET, BAR, BAR.replace("}", ", reading: -1.2 kV/cm}", 1)),),
+        {"static_control.field": 1.2e5},
+    ),
+    # 3 kV / 25 mm = 1.2 kV/cm
+    Case(
+        "static read as a voltage",
+        ((SHEET, BAR, BAR.replace("}", ", reading: 3 kV, distance: 25 mm}", 1)),),
+        {"static_control.field": 1.2e5},
+    ),
+    # e^(0.25 × π × cos 30°)
+    Case(
+        "a turn bar with a slant",
+        ((SHEET, "  - die cut:", "  - turn bar: {slant: 30 deg}\n  - die cut:"),),
+        {"turn_bar.capstan": exp(0.25 * pi * sqrt(0.75))},
+    ),
+    # both spans pull 46 N, and no warmth stays behind the chill rolls but 19.13 °C − 22 °C
+    Case("a second nip", ((SHEET, "  - die cut:", "  - nip: {name: outfeed, tension: 46 N}\n  - die cut:"),), {}),
+    Case(
+        "booked",
+        ((SHEET, "first_film_job", "press_time: {from: 2026-11-24 06:00, to: 2026-11-24 10:00}\nfirst_film_job"),),
+        {"press_time.hours": 14400.0},
     ),
 )
 

@@ -24,6 +24,8 @@ NO_COUNTS = (
     ("  speed: 120 m/min\n  labels_per_roll: 2500\n", "  speed: 120 m/min\n"),
     ("  maximum_diameter: 300 mm\n  labels_per_roll: 2500\n", "  maximum_diameter: 300 mm\n"),
 )
+NO_CUSTOMER = ("customer: six-inch\n", "")
+"""The customer's card says what the sheet leaves out."""
 FINISHED_TENSION = "  start_tension: 0.7 lbf/in\n  taper: 30 %\n  taper_law: linear\n"
 NU = 0.01
 
@@ -268,13 +270,13 @@ def test_a_range_of_tension_gives_a_range_of_pressure(changed) -> None:
 @pytest.mark.parametrize(
     ("change", "lacks"),
     [
-        (("{k1: 20 kPa, k2: 60, friction: 25 %", "{k2: 60, friction: 25 %"), "stack.k1"),
-        ((FINISHED_CORE, "  after: 2 h\n  core: 6 in\n"), "finishing.core_wall"),
-        ((FINISHED_TENSION, "  start_tension: 0.7 lbf/in\n  taper: 30 %\n"), "finishing.taper_law"),
+        ((("{k1: 20 kPa, k2: 60, friction: 25 %", "{k2: 60, friction: 25 %"),), "stack.k1"),
+        (((FINISHED_CORE, "  after: 2 h\n  core: 6 in\n"), NO_CUSTOMER), "finishing.core_wall"),
+        (((FINISHED_TENSION, "  start_tension: 0.7 lbf/in\n  taper: 30 %\n"),), "finishing.taper_law"),
     ],
 )
 def test_what_is_lacking_is_named(changed, change, lacks) -> None:
-    figures = changed(change)
+    figures = changed(*change)
     pressure = figures("its.core_pressure", roll(figures, "finished roll"))
     assert isinstance(pressure, Missing)
     assert lacks in [need.name for need in pressure.needs]
@@ -301,7 +303,7 @@ def test_core_is_named_as_an_assumption(changed) -> None:
 
 
 def test_a_sheet_without_finishing_still_owes_a_finished_roll(changed) -> None:
-    figures = changed((FINISHED_CORE, "  after: 2 h\n"))
+    figures = changed((FINISHED_CORE, "  after: 2 h\n"), NO_CUSTOMER)
     core = figures("its.core", roll(figures, "finished roll"))
     assert isinstance(core, Missing)
     assert [need.name for need in core.needs] == ["finishing.core"]

@@ -159,6 +159,12 @@ def test_pressures_agree_with_a_roll_wound_lap_by_lap(job: Any, label: str) -> N
     assert figures["greatest_pressure"] == pytest.approx(own.pressure.max(), rel=PRESSURE)
     assert figures["body_pressure"] == pytest.approx(own.at(middle), rel=PRESSURE)
     assert figures["big_core_pressure"] == pytest.approx(big.pressure[0], rel=PRESSURE)
+    least = int(np.argmin(own.hoop[1:-1])) + 1
+    squeezed = max(0.0, -float(own.hoop[least]))
+    assert figures["compression"] == pytest.approx(squeezed, rel=0.05, abs=0.01 * roll.start / stock.caliper)
+    radial = stock.k2 * (stock.k1 + float(own.pressure[least]))
+    wrinkles = 0.52 * (stock.stiffness / stock.caliper * radial**2) ** (1 / 3)
+    assert figures["wrinkling_share"] == pytest.approx(figures["compression"] / wrinkles, rel=0.02)
     assert figures["compressed_share"] == pytest.approx(_compressed(own), abs=SHARE)
     assert figures["big_core_compressed_share"] == pytest.approx(_compressed(big), abs=SHARE)
     ratio = own.pressure[0] / big.pressure[0]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 from decimal import Decimal
 from pathlib import Path
 
@@ -122,8 +123,13 @@ def test_a_range_on_the_sheet_has_a_window_that_holds_for_all_of_it(tmp_path: Pa
                 assert not [key for key, verdict in said.items() if verdict.value == "fails"], (end, text)
 
 
-def test_an_empty_window_names_the_two_demands_that_meet() -> None:
-    path = next((EXAMPLES / "jobs/spoiled").glob("*3201*"))
+def test_an_empty_window_names_the_two_demands_that_meet(tmp_path: Path) -> None:
+    shutil.copytree(EXAMPLES, tmp_path / "plant")
+    path = next((tmp_path / "plant/jobs/spoiled").glob("*3201*"))
+    text = path.read_text(encoding="utf-8")
+    assert "      control: brake alone" in text
+    # Of several parent rolls all but the last are emptied.
+    path.write_text(text.replace("      control: brake alone", "      rolls: 2\n      control: brake alone"), "utf-8")
     made = ready(path)
     window = window_of(made.bench, point(made, "unwind.tension"), base_of(made))
     assert window.reaches == ()

@@ -1,0 +1,66 @@
+"""Figures of the adhesive: work of release, ooze in the finished roll, and the peel plate that a label needs.
+
+They rest on data that few plants have: a release test, the viscosity of the adhesive, the time in stock. Without them
+nobody can tell, and nothing is assumed.
+"""
+
+from __future__ import annotations
+
+from filmcheck.figures.figure import Figure, one_route
+from filmcheck.formulas import ooze, peeling
+
+FIGURES = (
+    Figure(
+        "adhesive.release_work",
+        "areal energy",
+        "Work to part adhesive and release coating, from a release test at 180°. A fast press mostly needs more.",
+        "G = 2 P/b",
+        "Rivlin 1944, Kendall 1975 (from memory); release test at 180°, 300 mm/min: FINAT FTM 10",
+        one_route(("adhesive.release",), peeling.release_work, "2 × {adhesive.release}"),
+    ),
+    Figure(
+        "label.narrower_side",
+        "length",
+        "The narrower side of a label, the shorter way out for its adhesive.",
+        "the less of across and around",
+        "definition",
+        one_route(
+            ("layout.label.across", "layout.label.around"),
+            min,
+            "the less of {layout.label.across} and {layout.label.around}",
+        ),
+    ),
+    Figure(
+        "finished_roll.ooze",
+        "length",
+        "Rim of adhesive that stands out at each edge of a label where the finished roll presses hardest, once it has"
+        " lain in stock. Pressure by the wound-roll model, and it is taken to last.",
+        "about p t h₀² / (2 η b)",
+        "squeeze film of the adhesive between long strips (Stefan; from memory, derived anew)",
+        one_route(
+            (
+                "adhesive.caliper",
+                "its.greatest_pressure",
+                "finishing.in_stock",
+                "adhesive.viscosity",
+                "label.narrower_side",
+            ),
+            ooze.ooze_rim,
+            "{its.greatest_pressure} × {finishing.in_stock} × {adhesive.caliper}²"
+            " / (2 × {adhesive.viscosity} × {label.narrower_side})",
+        ),
+    ),
+    Figure(
+        "label.peel_radius",
+        "length",
+        "Radius of a peel plate at which a label leaves its liner by itself; over a blunter plate it may stay on. By"
+        " the face's stiffness alone.",
+        "r = √(E t³ / (24 G))",
+        "energy of bending against that of release (beam theory)",
+        one_route(
+            ("face.modulus", "face.caliper", "adhesive.release_work"),
+            peeling.peel_plate_radius,
+            "√({face.modulus} × {face.caliper}³ / (24 × {adhesive.release_work}))",
+        ),
+    ),
+)

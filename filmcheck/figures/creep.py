@@ -1,0 +1,86 @@
+"""Figures of creep-back: what a cut label and its liner recover by different amounts."""
+
+from __future__ import annotations
+
+from filmcheck.figures.asking import Ask
+from filmcheck.figures.figure import Default, Figure, asked, one_route
+from filmcheck.figures.path_steps import heat_shrinkage
+from filmcheck.formulas import stretch
+from filmcheck.plant.job import Item
+from filmcheck.records.value import Figured, Missing, exact
+from filmcheck.web.walk import combine
+
+NO_SHARE = "no share of the strain is taken to stay in the liner"
+NO_FACE_SHARE = "no share of the strain is taken to stay in the face"
+COLD = "the warmth of the web at the die is not known, so only the pull is counted"
+
+
+def _held(item: Item | None) -> Item:
+    if item is None:
+        raise KeyError("the strain at the die is asked for outside of any die cut")
+    return item
+
+
+def _strain(ask: Ask, item: Item | None) -> Figured:
+    """Give the strain where the labels are cut: a web that was hot and is chilled before the die is cold."""
+    die = _held(item)
+    needs = (ask("liner.expansion"), ask.temperatures()[die], ask("web.entry_temperature"))
+    warmth = combine(lambda expansion, warm, cold: stretch.thermal_strain(expansion, warm - cold), *needs)
+    if isinstance(warmth, Missing) and not warmth.is_spoiled:
+        warmth = exact(0.0, COLD)
+    return combine(
+        lambda pull, stiffness, more: stretch.tension_strain(pull, stiffness) + more,
+        ask.states()[die].highest,
+        ask("laminate.stiffness"),
+        warmth,
+    )
+
+
+def _shrunk(ask: Ask, item: Item | None) -> Figured:
+    found = heat_shrinkage(ask, _held(item))
+    return exact(0.0, COLD) if isinstance(found, Missing) and not found.is_spoiled else found
+
+
+def _creep_back(label: float, strain: float, face: float, liner: float, shrunk: float) -> float:
+    return stretch.creep_back_length(strain, face, liner, shrunk, label)
+
+
+FIGURES = (
+    Figure(
+        "die_cut.strain",
+        "ratio",
+        "Strain of the web where it is cut, by the pull there and the warmth that it still has; modulus at room"
+        " temperature.",
+        "T′/ΣEᵢtᵢ + α (θ − θ₀)",
+        "Hooke's law and thermal expansion; the walk of the web",
+        (asked(_strain),),
+    ),
+    Figure(
+        "die_cut.shrunk",
+        "ratio",
+        "How far the liner has shrunk by heat on its way to the die, at the most.",
+        "s (θ hottest − θ₀) / (θ_max − θ₀)",
+        "interpolation of the stock's shrinkage; common practice, no source",
+        (asked(_shrunk),),
+    ),
+    Figure(
+        "die_cut.creep_back",
+        "length",
+        "How much more the liner recovers than the face over the length of a label, once it is cut, slack and cold: it"
+        " shifts the ends of the label on the liner and opens a rim for adhesive. An estimate of the most. It is no"
+        " error of print to die.",
+        "ΔL = (ε |r liner − r face| + s) × label length",
+        "face and liner recover each by its own share from the state at the die; an estimate",
+        one_route(
+            (
+                "layout.label.around",
+                "its.strain",
+                Default("face.relaxes", 0.0, NO_FACE_SHARE),
+                Default("liner.relaxes", 0.0, NO_SHARE),
+                "its.shrunk",
+            ),
+            _creep_back,
+            "({its.strain} × |{liner.relaxes} − {face.relaxes}| + {its.shrunk}) × {layout.label.around}",
+        ),
+    ),
+)

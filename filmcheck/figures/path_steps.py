@@ -1,0 +1,146 @@
+"""What each station of a job's path does to the pull and the surface of the web, and the state behind each."""
+
+from __future__ import annotations
+
+from filmcheck.figures.asking import Ask
+from filmcheck.formulas import span_strain, stretch, web_drag
+from filmcheck.plant.job import Item
+from filmcheck.plant.record import Datum, Record
+from filmcheck.records.value import Figured, Missing, Need, Value, exact
+from filmcheck.units.quantity import Quantity
+from filmcheck.web.spans import Passage, Pull, Step, walk
+from filmcheck.web.state import State
+from filmcheck.web.walk import Surface, behind, combine, greatest, least
+
+MATRIX = "between die and matrix strip the liner carries the web, and the matrix a share that is not known"
+COLD = "the warmth of the web or its expansion is not known, so none is counted"
+NO_SHRINKAGE = "the shrinkage of the liner is not given, so none is counted"
+
+
+def states(ask: Ask) -> dict[Item, State]:
+    """Walk the path of a job; give the state of the web behind each of its stations."""
+    items = _with_idlers(ask)
+    steps = [_step(ask, item) if isinstance(item, Item) else _idler_step(ask, item) for item in items]
+    unset = Missing((Need("unwind.tension", "unwind.tension", ask.job.sheet.key_place),))
+    found: dict[Item, State] = {}
+    surface = Surface()
+    for item, walked in zip(items, walk(steps, ask("web.width"), unset), strict=True):
+        if isinstance(item, Item):
+            surface = behind(item.kind, item.label, surface)
+            found[item] = State(walked.behind, walked.front, surface, walked.why)
+    return found
+
+
+def _with_idlers(ask: Ask) -> list[Item | Record]:
+    """Give the stations of the path, and between them the idlers that stand there on the press."""
+    idlers = ask.job.documents["press"].by_kind.get("idlers", ())
+    found: list[Item | Record] = []
+    passed = -1
+    for item in ask.job.stations:
+        now = item.on_press
+        if now is not None:
+            found += [record for place, record in idlers if passed < place < now]
+            passed = now
+        found.append(item)
+    return found
+
+
+def _idler_step(ask: Ask, record: Record) -> Step:
+    count, drag, width = record.fields.get("count"), record.fields.get("drag"), ask("web.width")
+    if isinstance(count, Datum) and isinstance(drag, Datum) and isinstance(drag.content, Quantity):
+        number = int(count.content)  # type: ignore[arg-type]  # the shape says it is a count
+        each = Value(drag.content.low, drag.content.high)
+        total = combine(lambda f: web_drag.tension_after_idlers(0.0, [f] * number), each)
+        return Step(f"{number} idlers", "idlers", adds=(combine(lambda f, w: f / w, total, width), total))
+    lack = Missing((Need("drag of idlers", "drag of idlers", record.key_place),))
+    return Step("idlers", "idlers", adds=(lack, lack))
+
+
+def _step(ask: Ask, item: Item) -> Step:
+    kind, label = item.kind, item.label
+    if kind == "unwind":
+        names = ("line_tension", "highest_line_tension", "total_tension", "highest_total_tension")
+        return Step(label, kind, Pull(*[ask(f"its.{name}", item) for name in names]), passage=_passage(ask, item))
+    if kind == "rewind":
+        return Step(label, kind, _rewind_ends(ask, item), passage=_passage(ask, item))
+    if kind == "nip":
+        line, total, draw = (ask(f"its.{name}", item) for name in ("line_tension", "total_tension", "draw"))
+        given = None if isinstance(draw, Missing) and not draw.is_spoiled else draw
+        return Step(label, kind, Pull(line, line, total, total), given, passage=_passage(ask, item))
+    if kind == "turn bar":
+        return Step(label, kind, multiplies=ask("its.capstan", item))
+    return Step(label, kind)
+
+
+def _rewind_ends(ask: Ask, item: Item) -> Pull:
+    start, end = ask("its.line_start_tension", item), ask("its.end_tension", item)
+    total, width = ask("its.total_start_tension", item), ask("web.width")
+    if isinstance(start, Missing) or isinstance(end, Missing):
+        return Pull(start, start, total, total)
+    falls = combine(lambda whole, one, other: whole * one / other, total, end, start)
+    by_width = combine(lambda line, w: line * w, end, width)
+    last = falls if start.exact and end.exact and not isinstance(falls, Missing) else by_width
+    return Pull(least(start, end), greatest(start, end), least(total, last), greatest(total, last))
+
+
+def _passage(ask: Ask, item: Item) -> Passage:
+    """Give what carries the web at a nip, and its warmth there; without heat data none is counted."""
+    return Passage(carries(ask, item), ask.once(f"slack {item.number}", lambda ask: _slack(ask, item)))
+
+
+def carries(ask: Ask, item: Item) -> Figured:
+    """Give the stiffness of what carries the web at a station.
+
+    The whole laminate; behind the die cut the liner, and until the matrix is off liner and matrix, whose share is not
+    known: a range.
+    """
+    cut = next((station.number for station in ask.job.stations if station.kind == "die cut"), None)
+    if cut is None or item.number <= cut:
+        return ask("laminate.stiffness")
+    strip = next((station.number for station in ask.job.stations if station.kind == "matrix strip"), cut)
+    liner, whole = ask("liner.stiffness"), ask("laminate.stiffness")
+    if item.number >= strip or isinstance(liner, Missing) or isinstance(whole, Missing):
+        return liner
+    return Value(liner.low, whole.high, None, (*liner.assumes, *whole.assumes, MATRIX))
+
+
+def following_draw(ask: Ask, item: Item | None) -> Figured:
+    """Give how much faster a nip must run than the one before for the pull between them, where the roll is full."""
+    nips = [station for station in ask.job.stations if station.kind == "nip"]
+    place = nips.index(item) if item in nips else 0
+    if item is None or place == 0:
+        return Missing((Need("nip before", "no nip runs before it", item.place if item is not None else None),))
+    before, states = nips[place - 1], ask.states()
+    soft, stiff = _passage(ask, before), _passage(ask, item)
+    warmth = combine(lambda warm, cold: warm - cold, stiff.slack, soft.slack)
+    return combine(
+        span_strain.draw_for_tension,
+        states[before].front.lowest,
+        soft.stiffness,
+        states[item].front.lowest,
+        stiff.stiffness,
+        warmth,
+    )
+
+
+def _slack(ask: Ask, item: Item) -> Figured:
+    """Give how much longer warmth has made the slack web at a station, less what it has shrunk on the way."""
+    cold, warm = ask("web.entry_temperature"), ask.temperatures()[item]
+    found = combine(_slack_strain, ask("liner.expansion"), warm, cold, heat_shrinkage(ask, item))
+    if isinstance(found, Missing) and not found.is_spoiled:
+        return exact(0.0, COLD)
+    return found
+
+
+def _slack_strain(expansion: float, warm: float, cold: float, shrunk: float) -> float:
+    return stretch.thermal_strain(expansion, warm - cold, shrunk)
+
+
+def heat_shrinkage(ask: Ask, item: Item) -> Figured:
+    """Give how far the liner has shrunk for good on its way to a station: its shrinkage, by the hottest that it was."""
+    shrinks, cold, most = ask("liner.shrinkage"), ask("web.entry_temperature"), ask("liner.maximum_temperature")
+    found = ask.temperatures()
+    hottest = greatest(*[found[station] for station in ask.job.stations[: item.number]])
+    if isinstance(shrinks, Missing) and not shrinks.is_spoiled:
+        return exact(0.0, NO_SHRINKAGE)
+    return combine(stretch.shrinkage_by_heat, shrinks, hottest, cold, most)

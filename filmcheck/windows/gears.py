@@ -1,0 +1,33 @@
+"""What a tool must have where none of the register fits: whole teeth, for a gear has no others."""
+
+from __future__ import annotations
+
+from filmcheck.figures.figures import Figures
+from filmcheck.records.value import Value
+
+FEWEST, MOST = 40, 200
+"""Teeth of the cylinders that narrow presses carry: common practice, no source."""
+
+
+def gear_that_fits(figures: Figures, fit: float) -> str:
+    """Say which whole number of teeth of the die's pitch carries whole labels of this job; empty if none can be told.
+
+    ``fit`` is how far, in m, a repeat on paper may miss whole labels. Where no gear does, it names the nearest one for
+    as many labels around, and what label and gap together are on it.
+    """
+    told = [figures(name) for name in ("layout.label_repeat", "die.circumference", "die.teeth", "layout.labels_around")]
+    sizes = [float(one.low) for one in told if isinstance(one, Value) and isinstance(one.low, int | float)]
+    if len(sizes) < 4 or min(sizes) <= 0:
+        return ""
+    repeat, around, teeth, labels = sizes
+    pitch = around / teeth
+    for whole in range(FEWEST, MOST + 1):
+        count = round(whole * pitch / repeat)
+        if count and abs(whole * pitch - count * repeat) <= fit:
+            return f"{whole} teeth of this pitch carry {count} of these labels."
+    nearest = max(round(labels * repeat / pitch), 1)
+    each = nearest * pitch / labels
+    return (
+        f"No gear of {FEWEST} to {MOST} teeth of this pitch carries whole labels of {repeat * 1e3:.4g} mm; "
+        f"{nearest} teeth carry {labels:.0f} of {each * 1e3:.6g} mm, label and gap together."
+    )

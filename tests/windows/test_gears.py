@@ -1,0 +1,27 @@
+"""Gears have whole teeth: 1/8 in circular pitch is 3.175 mm a tooth, so 96 teeth are 304.8 mm round."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from filmcheck.windows.gears import gear_that_fits
+from tests.windows.benches import proving_copy, ready
+
+
+def said(folder: Path, around: str) -> str:
+    made = ready(proving_copy(folder, {"around: 98.4 mm": f"around: {around}"}, {}))
+    return gear_that_fits(made.bench.trial().context.figures, 0.05e-3)
+
+
+def test_a_gear_that_carries_whole_labels(tmp_path: Path) -> None:
+    # 101.6 mm is 32 teeth; the least gear from 40 teeth on with whole labels is 64 teeth, two labels.
+    assert said(tmp_path, "98.4 mm") == "64 teeth of this pitch carry 2 of these labels."
+
+
+def test_no_gear_does(tmp_path: Path) -> None:
+    # 102.77 mm is 32.3685 teeth. 3 × 102.77 = 308.31 mm; 97 teeth are 307.975 mm, a third of that 102.658 mm.
+    text = said(tmp_path, "99.57 mm")
+    for teeth in range(40, 201):
+        count = round(teeth * 3.175 / 102.77)
+        assert abs(teeth * 3.175 - count * 102.77) > 0.05
+    assert "97 teeth carry 3 of 102.658 mm" in text

@@ -51,6 +51,8 @@ def lint(paths: Sequence[Path | str] | Path | str, options: Options | None = Non
     def take(task: Task, result: SheetResult) -> None:
         gathered.findings += result.findings
         repositories[task.settings].add(result.summary)
+        if task.own and result.summary is not None:
+            gathered.job_lines.append(result.summary.line)
         gathered.done += 1
         if options.progress:
             options.progress(gathered.done, total)
@@ -107,4 +109,5 @@ def lint_text(text: str, path: Path | str, options: Options | None = None) -> Re
     sheet = type_text(text, shown(full), "job-sheet")
     result = judge_sheet(sheet, context, options.today, passes=options.passes)
     gathered = Gathered([*result.findings, *context.plant_findings()], [shown(full)])
+    gathered.job_lines += [result.summary.line] if result.summary is not None else []
     return make_report(gathered, [context], 1, whole=False)

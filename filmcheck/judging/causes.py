@@ -68,6 +68,9 @@ class _Groups:
         self._joined = {id(one): id(one) for one in findings}
 
     def join(self, one: Finding, other: Finding) -> None:
+        """Join a finding to its cause. What only waits makes no one fault of the two things that it waits for."""
+        if other.kind == "open" and self._joined[id(other)] != id(other):
+            return
         self._joined[self._root(id(other))] = self._root(id(one))
 
     def join_all(self, findings: Iterable[Finding]) -> None:
@@ -194,7 +197,7 @@ def _by_sameness(asked: list[Finding], groups: _Groups, sheet: _Sheet, rules: Ma
     """The same rule on several things of a job, by the same data, says one thing."""
     same = defaultdict(list)
     for one in asked:
-        if one.kind != "open":
+        if one.kind != "open" and one.related:
             same[one.rule, one.related].append(one)
     for group in same.values():
         groups.join_all(group)

@@ -48,7 +48,7 @@ class Lack:
         jobs = self.jobs
         who = one_line(jobs[0]) if len(jobs) == 1 else count(len(jobs), "job")
         if not self.is_named:
-            return f"{self.text} ({who})"
+            return f"{self.text.rstrip('.')} ({who})"
         datum, of, entry = self.text.partition(" of ")
         if self.shared and of:
             waiting = f": {count(self.checks, 'check')} of {who}"

@@ -12,7 +12,7 @@ from filmcheck.records.place import Place
 from filmcheck.reports.job_table import JobRow, job_rows
 from filmcheck.reports.lacks import Lack, lacks
 from filmcheck.reports.led import Led, gravity, told_apart
-from filmcheck.reports.page_lines import INDENT, NARROWEST, Page, count, headline, listed, one_line
+from filmcheck.reports.page_lines import INDENT, NARROWEST, Page, count, headline, listed, one_line, shortened
 
 STANDING_LINE = (
     "The numbers are estimates from what the sheets say. The instructions of the press, tooling and "
@@ -27,6 +27,8 @@ Depth = Literal["short", "usual", "full"]
 
 MOST_TOLD = 40
 """Faults that the usual report tells with what to do; those beyond, the less grave, have one line, as notes have."""
+LONGEST_CELL = 24
+"""Letters of a job's number, stage, press or day in the table of jobs."""
 MOST_ROWS = 25
 """Jobs in the table of the usual report; of the others the errors are counted."""
 MOST_LACKS = 15
@@ -100,7 +102,7 @@ def _messages(heading: str, together: list[Led], page: Page, depth: Depth) -> st
         return page.block(heading, [_short(each, page) for each in together], apart=False)
     if depth == "full":
         return page.block(heading, ["\n".join(_full(each, page)) for each in together])
-    graver = [each for each in together if each.level != "note"]
+    graver = [each for each in together if each.level not in ("note", "none")]
     in_depth = {id(each) for each in sorted(graver, key=gravity)[:MOST_TOLD]}
     told: set[str] = set()
     parts = ["\n".join(_usual(each, page, told)) for each in together if id(each) in in_depth]
@@ -298,7 +300,8 @@ def _cells(row: JobRow) -> tuple[str, ...]:
     line = row.line
     numbers = (str(number) if number else "" for number in (row.errors, row.warnings, row.open))
     worst = row.worst.rule if row.worst is not None else ("borderline" if row.borderline else "")
-    return tuple(map(one_line, (line.job or line.file, line.stage, line.press, line.day, *numbers, worst)))
+    words = (shortened(word, LONGEST_CELL) for word in (line.job or line.file, line.stage, line.press, line.day))
+    return tuple(map(one_line, (*words, *numbers, worst)))
 
 
 def _table_line(row: tuple[str, ...], widths: list[int]) -> str:
@@ -353,7 +356,8 @@ def _by_level(together: list[Led]) -> str:
     named = [count(levels[level], level) for level in LEVELS[:-1] if levels[level]]
     named += [f"{levels['none']} ungraded"] * bool(levels["none"])
     follow = sum(len(each.faults) for each in faults)
-    return (", ".join(named) or "none found") + f", from which {follow} more follow" * bool(follow)
+    more = f", from which {follow} more {'follows' if follow == 1 else 'follow'}"
+    return (", ".join(named) or "none found") + more * bool(follow)
 
 
 def short_log(report: Report, *, most: int = 10) -> str:

@@ -137,7 +137,6 @@ HOURS = ("06:00 10:00", "08:00 12:00", "06:00 14:00", "08:00 09:00", "10:00 12:0
 """Those that are hours of a day."""
 
 
-
 TOOLS = {"die d-96-film23", "magnetic cylinder m-96", "anvil a-1", "print cylinder p-96"}
 
 

@@ -86,7 +86,7 @@ def headline(text: str, most: int = HEADLINE) -> str:
 
 
 def shortened(text: str, most: int) -> str:
-    """Cut a text at a sentence's end, else at a clause's, else between two words."""
+    """Cut a text at a sentence's end that leaves half of it or more, else at a clause's, else between two words."""
     if len(text) <= most:
         return text
     kept = ""
@@ -94,9 +94,9 @@ def shortened(text: str, most: int) -> str:
         if len(kept) + len(sentence) + 1 > most:
             break
         kept = f"{kept} {sentence}".strip()
-    if kept:
+    if len(kept) >= most // 2:
         return kept
-    ends = [found.start() for found in _CLAUSE_ENDS.finditer(text) if most // 3 <= found.start() <= most - 2]
+    ends = [found.start() for found in _CLAUSE_ENDS.finditer(text) if 2 * most // 3 <= found.start() <= most - 2]
     return (text[: ends[-1]] if ends else text[: most - 2].rsplit(" ", 1)[0].rstrip(" ,;:")) + " …"
 
 

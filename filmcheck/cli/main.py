@@ -57,13 +57,26 @@ def _correct() -> click.Command:
     return correct_command
 
 
+def _take() -> click.Command:
+    from filmcheck.cli.take import take_command
+
+    return take_command
+
+
 def _window() -> click.Command:
     from filmcheck.cli.window import window_command
 
     return window_command
 
 
+def _card() -> click.Command:
+    from filmcheck.cli.card import card_command
+
+    return card_command
+
+
 COMMANDS: dict[str, Callable[[], click.Command]] = {
+    "card": _card,
     "correct": _correct,
     "figures": _figures,
     "lint": _lint,
@@ -71,6 +84,7 @@ COMMANDS: dict[str, Callable[[], click.Command]] = {
     "sign": _sign,
     "new": _new,
     "start": _start,
+    "take": _take,
     "window": _window,
 }
 """The commands by name. Each is fetched when it is asked for, so that none waits for what only another needs."""

@@ -10,25 +10,22 @@ from filmcheck.figures.scopes import kinds_in
 from filmcheck.judging.context import Context
 from filmcheck.judging.joined import AllHold
 from filmcheck.judging.limit import Limit
-from filmcheck.judging.quantifier import Here, Things
+from filmcheck.judging.pointing import finding_place
 from filmcheck.judging.rule import Rule
 from filmcheck.judging.template import complete, fields, fill
 from filmcheck.judging.verdict import FAILS, HELD, HOLDS, OPEN, Outcome, Verdict
 from filmcheck.judging.wording import Units, arithmetic, related
-from filmcheck.plant.job import LINKS, Item, Job
-from filmcheck.plant.record import Datum, Field, Listing, Record, deepest, find
 from filmcheck.records.finding import BELONGS, Finding, Kind, Level, Related
 from filmcheck.records.place import Place
 from filmcheck.records.value import Need, Value
 
-_KINDS: dict[Verdict, Kind] = {
-    HOLDS: "pass",
+KINDS: dict[Verdict, Kind] = {
     FAILS: "fail",
     OPEN: "open",
     Verdict.REVIEW: "review",
+    HOLDS: "pass",
 }
-DAYS = ("job.day", "job.date", "job.today")
-"""Days to which ages are counted: what is old is at fault, not the day of the job."""
+"""The kind of finding that a verdict makes, the gravest first."""
 MOST_SUMS, MOST_REASONS = 8, 3
 
 
@@ -52,15 +49,36 @@ class House:
 
 def judge_job(figures: Figures, rules: Sequence[Rule], house: House, *, passes: bool = False) -> list[Finding]:
     """Judge a job by every rule that its stage owes; passes are only put into words when asked for."""
-    stage = figures("job.stage")
-    word = str(stage.low) if isinstance(stage, Value) else ""
     context = Context(figures, house.limits)
     return [
         finding
-        for rule in house.owed(rules, word)
+        for rule in _owed(figures, rules, house)
         if passes or not is_settled(rule, context)
         for finding in _findings(rule, context, house, passes=passes)
     ]
+
+
+def verdicts_of(figures: Figures, rules: Sequence[Rule], house: House) -> dict[str, set[Verdict]]:
+    """Decide rules without a word: for each that the stage owes, the verdicts over all things to which it applies."""
+    context = Context(figures, house.limits)
+    return {rule.id: set(_verdicts(rule, context)) for rule in _owed(figures, rules, house)}
+
+
+def _owed(figures: Figures, rules: Sequence[Rule], house: House) -> list[Rule]:
+    stage = figures("job.stage")
+    return house.owed(rules, str(stage.low) if isinstance(stage, Value) else "")
+
+
+def _verdicts(rule: Rule, context: Context) -> Iterator[Verdict]:
+    if rule.for_each and context.figures.lack(rule.for_each) is not None:
+        yield OPEN
+        return
+    things = [thing for kind in kinds_in(rule.for_each) for thing in context.figures.things(kind)]
+    for here in [context.at(thing) for thing in things] if rule.for_each else [context]:
+        applies = HOLDS if rule.applies is None else rule.applies.decide(here)
+        if applies is not FAILS:
+            required = HOLDS if rule.requires is None else rule.requires.decide(here)
+            yield required if HOLDS in (applies, required) else applies
 
 
 def is_settled(rule: Rule, context: Context) -> bool:
@@ -113,10 +131,10 @@ def _outcome(rule: Rule, context: Context) -> Outcome | None:
 
 
 def _finding(rule: Rule, context: Context, outcome: Outcome, house: House) -> Finding:
-    kind = _KINDS[outcome.verdict]
+    kind = KINDS[outcome.verdict]
     why = _reason(outcome, house.units) if kind in ("fail", "review") else ""
     places = _places(outcome)
-    place = _place(rule, context, outcome, places)
+    place = finding_place(rule, context, outcome)
     level: Level = house.levels.get(rule.id, rule.level) if kind == "fail" else "none"
     return Finding(
         rule=rule.id,
@@ -178,72 +196,6 @@ def _sums(outcome: Outcome, house: House) -> tuple[str, ...]:
         for own in (own for expression in condition.expressions for own in expression.own_figures):
             lines.setdefault(f"{own.title(context)}: {own.working(context, house.units)}")
     return tuple(lines)[-MOST_SUMS:]  # the innermost come first and give way
-
-
-def _place(rule: Rule, context: Context, outcome: Outcome, places: tuple[Related, ...]) -> Place:
-    """Point at the datum on the job sheet that decided; else at the thing judged; else where the datum belongs."""
-    job = context.figures.job
-    if rule.at:
-        return address_place(job, context.item, rule.at)
-    for evidence in outcome.evidence:
-        here = evidence.context
-        names = [name for expression in evidence.condition.expressions for name in expression.names]
-        own = related(here, sorted(names, key=DAYS.__contains__))
-        for found in own:
-            if found.place.file == job.file:
-                return found.place
-        if isinstance(evidence.condition, (Here, Things)) and here.item is not None:
-            return here.item.place
-        if own:
-            return _naming(job, own[0].place) or own[0].place
-        beside = evidence.condition.place(here)
-        if beside is not None and beside.file == job.file:
-            return beside
-    if outcome.needs and outcome.needs[0].place is not None and outcome.needs[0].place.file == job.file:
-        return outcome.needs[0].place
-    if context.item is not None:
-        return context.item.place
-    return deepest(job.sheet, ("path",)) if find(job.sheet, ("path",)) else job_place(job)
-
-
-def _naming(job: Job, place: Place) -> Place | None:
-    """Find where the sheet names the register entry that a place belongs to."""
-    for name, (path, _, _) in LINKS.items():
-        record = job.documents[name].record
-        named = find(job.sheet, path)
-        if record is not None and isinstance(named, Datum) and _holds(record, place):
-            return named.place
-    return None
-
-
-def _holds(field: Field, place: Place) -> bool:
-    """Whether a place is that of a datum within a record. A span alone would not tell: proofs put data in from afar."""
-    if isinstance(field, Datum):
-        return field.place == place
-    inner = field.fields.values() if isinstance(field, Record) else field.items if isinstance(field, Listing) else ()
-    return any(_holds(part, place) for part in inner)
-
-
-def job_place(job: Job) -> Place:
-    """Give the place of the job's number, which stands for the whole sheet."""
-    number = job.sheet.fields.get("job")
-    return number.place if number is not None else job.sheet.place
-
-
-def address_place(job: Job, item: Item | None, address: str) -> Place:
-    """Give the place of an address on the sheet: a datum, or the innermost record on the way to it."""
-    path = tuple(address.split("."))
-    if path[0] == "its" and item is not None:
-        for record in item.records:
-            found = find(record, path[1:])
-            if found is not None and found.place.file == job.file:
-                return found.place if isinstance(found, Datum) else found.key_place
-        return item.place
-    found = find(job.sheet, path)
-    if isinstance(found, Datum):
-        return found.place
-    near = deepest(job.sheet, path)
-    return near if near != job.sheet.key_place else job_place(job)
 
 
 def _address(rule: Rule, context: Context) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from filmcheck.figures.plain_names import kind_words
-from filmcheck.figures.scopes import kinds_in
+from filmcheck.figures.scopes import LISTED, kinds_in
 from filmcheck.figures.wording import Units
 from filmcheck.judging.condition import Condition
 from filmcheck.judging.context import Context
@@ -238,9 +238,12 @@ class Things(Condition):
         return f"{len(found)} {self.kind}{'' if len(found) == 1 else 's'}{where}, wanted is {wanted}"
 
     def place(self, context: Context) -> Place | None:
-        """Point at the station from which others were looked for."""
-        if self.quantity not in ("some", "count") or self.position is None:
+        """Point at the station from which others were looked for; else at the list in which they should stand."""
+        if self.quantity not in ("some", "count"):
             return None
+        if self.position is None:
+            listed = context.figures.job.sheet.fields.get(f"{self.kind}s") if self.kind in LISTED else None
+            return listed.key_place if listed is not None else None
         station = self.position.anchors[0].find(context)
         return station.place if station is not None else None
 

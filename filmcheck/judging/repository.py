@@ -9,8 +9,9 @@ from datetime import datetime, time
 from typing import NamedTuple
 
 from filmcheck.figures.figures import Figures
-from filmcheck.judging.judge import House, job_place
+from filmcheck.judging.judge import House
 from filmcheck.judging.permits import IdlePermits
+from filmcheck.judging.pointing import job_place
 from filmcheck.judging.rule import Rule
 from filmcheck.plant.entries import Named, all_entries, kind_marks, mark_key, named_entries
 from filmcheck.plant.plant import PERMITS, Plant

@@ -54,6 +54,8 @@ class Packs:
         self.packs: list[Pack] = []
         self.limits: dict[str, Limit] = {}
         self.faults: PackFaults = []
+        self.condition_keys: dict[int, tuple[Condition, Place]] = {}
+        """Where the key of each condition stands, by the condition's identity."""
         self.broken: set[str] = set()
         """Limits and figures that are there but broken: that they are not known need not be told as well."""
 
@@ -76,6 +78,9 @@ def load_packs(files: Iterable[Path]) -> Packs:
     readers = [(_PackReader(file, packs, seen), tree) for file, tree in trees]
     for reader, tree in readers:
         packs.packs.append(reader.pack(tree))
+        packs.condition_keys |= {
+            at: (condition, Place(reader.file, key.span)) for at, (condition, key) in reader.conditions.keys.items()
+        }
     _check_named_rules(packs, [word for reader, _ in readers for word in reader.proofs.named])
     if packs.faults:
         faults = [(file, fault) for file, fault in packs.faults if not _follows(fault, packs.broken)]

@@ -74,7 +74,7 @@ def test_a_figure_of_a_pack_is_worked_out_once_a_job(tmp_path: Path) -> None:
 
 
 def nested(levels: int) -> str:
-    return "{every: station, has: " * levels + "{its.number: {at_least: 0}}" + "}" * levels
+    return "{every: station, has: [{its.number: {at_least: 1}}, " * levels + "{web.width: given}" + "]}" * levels
 
 
 def test_things_within_things_are_bounded(tmp_path: Path) -> None:

@@ -100,7 +100,7 @@ GOLDEN = {
         ------
         jobs/hb-2041.yaml:12:24: error: The unwind pulls 1.21 lbf/in; a film roll slides above 1.00 lbf/in  [unwind-tension-high]
             do       Hold the unwind at or below 57.8 N on this 330 mm web.
-            why      Film is wound softly; pulled hard …
+            why      Film is wound softly; pulled hard, the turns slide and the roll …
 
         Summary
         -------

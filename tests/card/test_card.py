@@ -1,0 +1,165 @@
+"""The set-up card: what stands on it, in all forms; and that text of strangers stays text."""
+
+from __future__ import annotations
+
+import html
+import re
+from dataclasses import replace
+from html.parser import HTMLParser
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+
+from filmcheck.cli.card import card_command
+from filmcheck.records.errors import UseError
+from filmcheck.records.job_view import JobView
+from filmcheck.reports.card.card import Card
+from filmcheck.reports.card.html import card_html
+from filmcheck.reports.card.look_at import LOOK_AT
+from filmcheck.reports.card.markdown import card_markdown
+from filmcheck.reports.card.set_up import make_card
+from filmcheck.reports.card.text import WIDTH, card_text, table_lines
+
+SOUND = Path(__file__).parents[2] / "examples/jobs/sound/qm-3105-running-pear-cider.yaml"
+HOSTILE = "</script><img src=x onerror=alert(1)>\"'|`[a](javascript:alert(1))**\n# x\x1b[31m\u202e::error::@all"
+
+
+def titles(card: Card) -> list[str]:
+    return [section.title for section in card.sections]
+
+
+def spoiled(view: JobView) -> JobView:
+    """Put the hostile text into every field that a sheet or a register can fill."""
+    stations = [replace(one, label=HOSTILE, given=dict.fromkeys(one.given, HOSTILE)) for one in view.stations]
+    checks = [replace(one, given=dict.fromkeys(one.given, HOSTILE)) for one in view.checks]
+    findings = [replace(one, says=HOSTILE, instead=HOSTILE, missing=(HOSTILE,)) for one in view.findings]
+    return replace(
+        view,
+        job=HOSTILE,
+        file=HOSTILE,
+        given=dict.fromkeys(view.given, HOSTILE),
+        figures={},
+        stations=tuple(stations),
+        checks=tuple(checks),
+        findings=tuple(findings),
+    )
+
+
+def test_every_demo_job_has_a_card_that_fits_the_terminal(views: dict[str, JobView]) -> None:
+    for view in views.values():
+        assert max(map(len, card_text(make_card(view)).splitlines())) <= WIDTH
+
+
+def test_errors_stand_on_top_and_nothing_is_cleared(views: dict[str, JobView]) -> None:
+    card = make_card(views["qm-3201"])
+    assert (card.cleared, card.state, titles(card)[0]) == (
+        False,
+        "NOT CLEARED: 1 error",
+        "Not cleared: mend these first",
+    )
+    assert "unwind-tension-high" in card_text(card)[:1200]
+
+
+def test_a_sound_job_has_every_part(views: dict[str, JobView]) -> None:
+    card = make_card(views["qm-3105"])
+    assert card.cleared
+    assert titles(card) == [
+        "Job",
+        "Unwind force on 330 mm",
+        "Zone tensions",
+        "Lamps and dryers",
+        "Path in order",
+        "Die and repeat",
+        "Readings to take",
+        "Imprint and snap",
+        "Rewind on the press",
+        "Finishing",
+        "Could not be judged",
+        "Cautions",
+        "Signed off",
+    ]
+
+
+def test_a_permit_is_told(views: dict[str, JobView]) -> None:
+    assert "accepted by permit of" in " ".join(card_text(make_card(views["qm-3110"])).split())
+
+
+def test_what_is_lacking_is_counted_and_named(views: dict[str, JobView]) -> None:
+    card = make_card(views["qm-3101"])
+    lacking = {text for one in views["qm-3101"].findings if one.kind == "open" for text in one.missing}
+    assert bool(lacking) == ("data lacking" in card.state)
+
+
+def test_every_kind_of_station_has_a_look(views: dict[str, JobView]) -> None:
+    kinds = {station.kind for view in views.values() for station in view.stations}
+    assert kinds <= set(LOOK_AT)
+
+
+class Tags(HTMLParser):
+    """Gathers the tags and attributes of a page."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.seen: set[str] = set()
+        self.attributes: set[str] = set()
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.seen.add(tag)
+        self.attributes |= {name for name, _ in attrs}
+
+
+@pytest.mark.parametrize("job", ["qm-3105", "qm-3201", "qm-3210"])
+def test_hostile_text_is_text_in_html(views: dict[str, JobView], job: str) -> None:
+    page, plain = Tags(), Tags()
+    page.feed(card_html(make_card(spoiled(views[job]))))
+    plain.feed(card_html(make_card(views[job])))
+    assert page.seen <= plain.seen | {"section"}
+    assert page.attributes <= plain.attributes
+    assert "default-src 'none'" in card_html(make_card(views[job]))
+
+
+def test_hostile_text_is_text_in_markdown(views: dict[str, JobView]) -> None:
+    lines = card_markdown(make_card(spoiled(views["qm-3201"]))).splitlines()
+    widths = {re.sub(r"\\.", "", line).count("|") for line in lines if line.startswith("|")}
+    assert widths <= {3, 4, 5, 6, 7}
+    text = "\n".join(lines)
+    assert "<img" not in text
+    assert not re.search(r"(?<!\\)\]\(", text)
+    assert [line for line in lines if line.startswith("# ")] == lines[:1]
+
+
+def test_hostile_text_is_text_on_the_terminal(tmp_path: Path) -> None:
+    sheet = tmp_path / "a.yaml"
+    sheet.write_text('job: H-1\ntitle: "\\e[31m::error::x \\u202e"\nstage: planned\n', encoding="utf-8")
+    out = CliRunner().invoke(card_command, [str(sheet)]).output
+    assert "H-1" in out
+    assert not re.search(r"[\x1b\u202e]|^\s*::", out, re.MULTILINE)
+
+
+@pytest.mark.parametrize("form", ["text", "markdown", "html"])
+def test_forms_hold_the_same_cells(views: dict[str, JobView], form: str) -> None:
+    card = make_card(views["qm-3105"])
+    text = {"text": card_text, "markdown": card_markdown, "html": card_html}[form](card)
+    plain = html.unescape(text)
+    for want in ("d-0412", "900 mm", "46.2 N", "66.1 kg", "304.8 mm"):
+        assert want in plain
+
+
+def test_a_card_is_never_written_over_its_sheet(tmp_path: Path) -> None:
+    done = CliRunner().invoke(card_command, [str(SOUND), "--to", str(tmp_path / "card.yaml")])
+    assert isinstance(done.exception, UseError)
+    assert not (tmp_path / "card.yaml").exists()
+
+
+def test_the_command_writes_windows_and_html(tmp_path: Path) -> None:
+    target = tmp_path / "card.html"
+    done = CliRunner().invoke(card_command, [str(SOUND), "--format", "html", "--to", str(target)])
+    assert done.exit_code == 0
+    text = target.read_text(encoding="utf-8")
+    assert "23 N to 52 N" in text  # as filmcheck window says of unwind.tension
+    assert "window 10 % to 78 %" in text
+
+
+def test_a_table_too_wide_is_wrapped() -> None:
+    assert all(len(line) <= 20 for line in table_lines([["a" * 30, "b c d e f g h i j"]], 20))

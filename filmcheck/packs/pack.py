@@ -20,7 +20,7 @@ from filmcheck.packs.condition_reader import ConditionReader
 from filmcheck.packs.limit_reader import read_limit
 from filmcheck.packs.names import NameFaultError
 from filmcheck.packs.node_texts import texts_in
-from filmcheck.packs.pack_fields import inner, items_of, text_of
+from filmcheck.packs.pack_fields import inner, items_of, text_of, words_in
 from filmcheck.packs.place_reader import spelled
 from filmcheck.packs.proof_reader import ProofReader
 from filmcheck.packs.rule_checks import check_reach, check_sentence, rules_named
@@ -235,6 +235,8 @@ class _PackReader:
         for key in ("requires", "applies"):
             if key in node.entries:
                 self.proofs.named += [(self.file, word) for word in rules_named(node.entries[key].value)]
+        follows = words_in(node, "follows")
+        self.proofs.named += [(self.file, word) for word in follows]
         check_sentence(node, bool(cited), self.conditions.fault)
         check_reach(node, (applies, requires), words, self.conditions.fault)
         return Rule(
@@ -248,6 +250,7 @@ class _PackReader:
             at=text_of(node, "at"),
             found_by=text_of(node, "found_by") or "judging",
             safety=text_of(node, "safety") == "true",
+            follows=tuple(word.text for word in follows),
             limits=cited,
             cases=self.proofs.cases(node),
         )

@@ -20,6 +20,7 @@ from filmcheck.running.chosen_sheets import is_all, is_whole, others_of, setting
 from filmcheck.running.gathered import Gathered, make_report
 from filmcheck.running.options import Options
 from filmcheck.running.plant_context import PlantContext, SheetResult, judge_sheet, make_context, sum_sheet_up
+from filmcheck.running.register_faults import Told, with_waiting
 from filmcheck.running.workers import Task, judged
 
 __all__ = ["Options", "lint", "lint_text"]
@@ -47,10 +48,14 @@ def lint(paths: Sequence[Path | str] | Path | str, options: Options | None = Non
     # What is wrong with a plant itself, or over all of its jobs, is told by one share alone.
     others = others_of(files, plants, sheets, own, options.since) if number == 1 else []
     total = len(own) + len(others)
+    named: dict[Path | None, set[tuple[str, ...]]] = {settings: set() for settings in contexts}
 
     def take(task: Task, result: SheetResult) -> None:
         gathered.findings += result.findings
         repositories[task.settings].add(result.summary)
+        if task.own and result.summary is not None:
+            gathered.job_lines.append(result.summary.line)
+            named[task.settings].update(entry[1:4] for entry in result.summary.entries)
         gathered.done += 1
         if options.progress:
             options.progress(gathered.done, total)
@@ -61,8 +66,11 @@ def lint(paths: Sequence[Path | str] | Path | str, options: Options | None = Non
     _go_over(chain(tasks, summed), contexts, options, take)
     whole = options.since is None and not gathered.troubles
     about = {shown_full(path) for path in sheets} if options.since else None
+    asked = {shown_full(path) for path in files if plants.owns(path)}
     for settings, context in contexts.items() if number == 1 else ():
-        gathered.findings += context.plant_findings()
+        told = Told(context.plant_findings(), context.plant, named[settings], asked)
+        gathered.findings += with_waiting(told.findings, gathered.findings)
+        gathered.notices += told.notices
         gathered.findings += repositories[settings].findings(whole=whole and is_whole(context, given), about=about)
     gathered.notices += options.since.notices if options.since is not None else ()
     if number > 1:
@@ -107,4 +115,5 @@ def lint_text(text: str, path: Path | str, options: Options | None = None) -> Re
     sheet = type_text(text, shown(full), "job-sheet")
     result = judge_sheet(sheet, context, options.today, passes=options.passes)
     gathered = Gathered([*result.findings, *context.plant_findings()], [shown(full)])
+    gathered.job_lines += [result.summary.line] if result.summary is not None else []
     return make_report(gathered, [context], 1, whole=False)

@@ -57,6 +57,12 @@ def _correct() -> click.Command:
     return correct_command
 
 
+def _take() -> click.Command:
+    from filmcheck.cli.take import take_command
+
+    return take_command
+
+
 def _window() -> click.Command:
     from filmcheck.cli.window import window_command
 
@@ -85,6 +91,7 @@ COMMANDS: dict[str, Callable[[], click.Command]] = {
     "sign": _sign,
     "new": _new,
     "start": _start,
+    "take": _take,
     "window": _window,
 }
 """The commands by name. Each is fetched when it is asked for, so that none waits for what only another needs."""

@@ -12,6 +12,7 @@ from filmcheck.cli.streams import put
 from filmcheck.plant.nearest import known_names
 from filmcheck.plant.plant import Plant, load_plant, settings_above, settled, type_text
 from filmcheck.plant.record import Datum, Record, find
+from filmcheck.plant.sheet_text import scalar_text
 from filmcheck.records.errors import UseError
 from filmcheck.running.safe_write import write_new
 from filmcheck.units.quantity import Quantity, parse_quantity
@@ -71,22 +72,22 @@ def new_command(target: Path, day: datetime | None, first_film_job: bool, **give
 
 def sheet_text(answers: dict[str, str], tools: dict[str, str], day: date, *, first_film_job: bool) -> str:
     """Give the text of a short sheet. Words of people stand in quotes, so that none can be anything but a word."""
-    label = f"label: {{around: {_quoted(answers['around'])}, across: {_quoted(answers['across'])}}}"
-    gap = f"gap: {{around: {_quoted(answers['gap_around'])}, across: {_quoted(answers['gap_across'])}}}"
+    label = f"label: {{around: {scalar_text(answers['around'])}, across: {scalar_text(answers['across'])}}}"
+    gap = f"gap: {{around: {scalar_text(answers['gap_around'])}, across: {scalar_text(answers['gap_across'])}}}"
     around = f", labels_around: {tools['labels_around']}" if "labels_around" in tools else ""
     named = {name: tools[name] for name in ("die", "magnetic_cylinder", "print_cylinder") if name in tools}
     lines = [
-        f"job: {_quoted(answers['job'])}",
-        f"title: {_quoted(answers['title'])}",
+        f"job: {scalar_text(answers['job'])}",
+        f"title: {scalar_text(answers['title'])}",
         "stage: planned",
         f"date: {day.isoformat()}",
         f"first_film_job: {str(first_film_job).lower()}",
-        *(f"{name}: {_quoted(answers[name])}" for name in ("set_up", "stock", "customer") if answers[name]),
-        f"web: {{length: {_quoted(answers['length'])}}}",
+        *(f"{name}: {scalar_text(answers[name])}" for name in ("set_up", "stock", "customer") if answers[name]),
+        f"web: {{length: {scalar_text(answers['length'])}}}",
         f"layout: {{{label}, {gap}, lanes: {answers['lanes']}{around}}}",
     ]
     if named:
-        lines.append(f"tooling: {{{', '.join(f'{name}: {_quoted(tool)}' for name, tool in named.items())}}}")
+        lines.append(f"tooling: {{{', '.join(f'{name}: {scalar_text(tool)}' for name, tool in named.items())}}}")
     return "\n".join(lines) + "\n"
 
 
@@ -144,11 +145,3 @@ def _check_name(name: str, register: str, plant: Plant) -> None:
     if name and name not in entries:
         what = register.rstrip("s").replace("_", "-")
         raise UseError(f"{what} {name[:60]} is not in its register", way_out=known_names(name, entries, what))
-
-
-def _quoted(text: str) -> str:
-    """Write a word or a size as YAML: bare where it is plain, else in single quotes on one line."""
-    line = " ".join(text.split())
-    is_plain = line[:1].isalnum() and all(letter.isalnum() or letter in " .-_/%" for letter in line)
-    is_word = not line.casefold().startswith(("true", "false", "null"))
-    return line if is_plain and is_word else "'" + line.replace("'", "''") + "'"

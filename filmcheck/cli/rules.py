@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import sys
 from pathlib import Path
 
@@ -10,6 +11,7 @@ import click
 
 from filmcheck.cli.streams import put
 from filmcheck.judging.judge import House
+from filmcheck.judging.limit import Limit
 from filmcheck.judging.rule import STAGES, Rule
 from filmcheck.packs.pack import Packs, load_packs
 from filmcheck.packs.pack_files import pack_files
@@ -18,7 +20,7 @@ from filmcheck.plant.nearest import nearest
 from filmcheck.plant.plant import shown
 from filmcheck.proving.proof import Prover
 from filmcheck.reading.shipped import shipped_folder
-from filmcheck.records.errors import UseError
+from filmcheck.records.errors import PackError, UseError
 from filmcheck.reports.rule_pages import rule_pages, rule_table
 from filmcheck.reports.rule_reference import rule_reference, rule_section
 
@@ -94,15 +96,35 @@ def prove_command(packs: tuple[Path, ...]) -> None:
     that house rules stay proved when new shipped rules come; those that a case names under also are looked at.
     """
     loaded, chosen = _loaded(packs)
-    if not chosen:
-        raise UseError("there is no rule to prove", way_out="Write one under rules: in the pack, or name another.")
-    prover = Prover(_beside(loaded, chosen), House(loaded.limits))
+    _refuse_empty(packs, loaded, chosen)
+    prover = Prover(_beside(loaded, chosen), House(loaded.limits), loaded.condition_keys)
     failures = prover.prove(chosen)
     lines = [f"{failure.place}: error: {failure.says}  [{failure.rule}]" for failure in failures]
+    lines += [
+        f"{limit.place}: error: no rule cites limit {limit.name}  [pack-broken]" for limit in _idle(packs, loaded)
+    ]
     cases = sum(len(rule.cases) for rule in chosen)
-    told = f"{len(failures)} not proved" if failures else "all proved"
+    told = f"{len(lines)} not proved" if lines else "all proved"
     put("".join(f"{line}\n" for line in (*lines, f"{len(chosen)} rules, {cases} cases: {told}")))
-    sys.exit(1 if failures else 0)
+    sys.exit(1 if lines else 0)
+
+
+def _refuse_empty(packs: tuple[Path, ...], loaded: Packs, chosen: list[Rule]) -> None:
+    """Refuse to call proved what holds no rule, nor a limit for others."""
+    held = {rule.place.file for rule in chosen} | {limit.place.file for limit in loaded.limits.values()}
+    for path in packs:
+        if held.isdisjoint(shown(file) for file in pack_files([path])):
+            way_out = "Write one under rules: in the pack, or name another."
+            raise UseError(f"there is no rule to prove in {shown(path)}", way_out=way_out)
+
+
+def _idle(packs: tuple[Path, ...], loaded: Packs) -> list[Limit]:
+    """Give the limits of these packs that nothing cites."""
+    files = pack_files(packs or [shipped_folder("rules")])
+    beside = {*files, *(near for file in files for near in pack_files([file.parent]))}
+    cited = {name for file in beside for name in re.findall(r"limit\.(\w+)", file.read_text(encoding="utf-8"))}
+    own = {shown(file) for file in files}
+    return [one for one in loaded.limits.values() if one.place.file in own and one.name not in cited]
 
 
 def _beside(loaded: Packs, chosen: list[Rule]) -> tuple[Rule, ...]:
@@ -119,11 +141,27 @@ def _loaded(packs: tuple[Path, ...]) -> tuple[Packs, list[Rule]]:
     shipped = pack_files([shipped_folder("rules")])
     known = {path.resolve() for path in shipped}
     named = pack_files(packs)
-    loaded = load_packs([*shipped, *[path for path in named if path.resolve() not in known]])
+    loaded = _with_siblings(shipped, [path for path in named if path.resolve() not in known])
     files = {shown(path) for path in named}
     own = {shown(path) for path in shipped if path.resolve() in {other.resolve() for other in named}}
     chosen = [rule for rule in loaded.rules if not named or rule.place.file in files | own]
     return loaded, chosen
+
+
+def _with_siblings(shipped: list[Path], named: list[Path]) -> Packs:
+    """Load packs; those that only load together with others of their folders, which they name, with these."""
+    try:
+        return load_packs([*shipped, *named])
+    except PackError:
+        folders = dict.fromkeys(path.parent for path in named)
+        beside = [path for path in pack_files(folders) if path.resolve() not in {one.resolve() for one in named}]
+        if not beside:
+            raise
+        try:
+            return load_packs([*shipped, *named, *beside])
+        except PackError:
+            pass  # the packs by themselves say what is wrong with them
+        raise
 
 
 @rules_command.command("words")

@@ -19,12 +19,13 @@ from filmcheck.records.finding import BELONGS, Finding, Kind, Level, Related
 from filmcheck.records.place import Place
 from filmcheck.records.value import Need, Value
 
-_KINDS: dict[Verdict, Kind] = {
-    HOLDS: "pass",
+KINDS: dict[Verdict, Kind] = {
     FAILS: "fail",
     OPEN: "open",
     Verdict.REVIEW: "review",
+    HOLDS: "pass",
 }
+"""The kind of finding that a verdict makes, the gravest first."""
 MOST_SUMS, MOST_REASONS = 8, 3
 
 
@@ -48,15 +49,36 @@ class House:
 
 def judge_job(figures: Figures, rules: Sequence[Rule], house: House, *, passes: bool = False) -> list[Finding]:
     """Judge a job by every rule that its stage owes; passes are only put into words when asked for."""
-    stage = figures("job.stage")
-    word = str(stage.low) if isinstance(stage, Value) else ""
     context = Context(figures, house.limits)
     return [
         finding
-        for rule in house.owed(rules, word)
+        for rule in _owed(figures, rules, house)
         if passes or not is_settled(rule, context)
         for finding in _findings(rule, context, house, passes=passes)
     ]
+
+
+def verdicts_of(figures: Figures, rules: Sequence[Rule], house: House) -> dict[str, set[Verdict]]:
+    """Decide rules without a word: for each that the stage owes, the verdicts over all things to which it applies."""
+    context = Context(figures, house.limits)
+    return {rule.id: set(_verdicts(rule, context)) for rule in _owed(figures, rules, house)}
+
+
+def _owed(figures: Figures, rules: Sequence[Rule], house: House) -> list[Rule]:
+    stage = figures("job.stage")
+    return house.owed(rules, str(stage.low) if isinstance(stage, Value) else "")
+
+
+def _verdicts(rule: Rule, context: Context) -> Iterator[Verdict]:
+    if rule.for_each and context.figures.lack(rule.for_each) is not None:
+        yield OPEN
+        return
+    things = [thing for kind in kinds_in(rule.for_each) for thing in context.figures.things(kind)]
+    for here in [context.at(thing) for thing in things] if rule.for_each else [context]:
+        applies = HOLDS if rule.applies is None else rule.applies.decide(here)
+        if applies is not FAILS:
+            required = HOLDS if rule.requires is None else rule.requires.decide(here)
+            yield required if HOLDS in (applies, required) else applies
 
 
 def is_settled(rule: Rule, context: Context) -> bool:
@@ -109,7 +131,7 @@ def _outcome(rule: Rule, context: Context) -> Outcome | None:
 
 
 def _finding(rule: Rule, context: Context, outcome: Outcome, house: House) -> Finding:
-    kind = _KINDS[outcome.verdict]
+    kind = KINDS[outcome.verdict]
     why = _reason(outcome, house.units) if kind in ("fail", "review") else ""
     places = _places(outcome)
     place = finding_place(rule, context, outcome)

@@ -16,7 +16,7 @@ from filmcheck.packs.contradictions import always, never
 from filmcheck.packs.figure_test_reader import TESTS, FigureTestReader, domain
 from filmcheck.packs.language_words import meant_by
 from filmcheck.packs.names import NameFaultError
-from filmcheck.packs.node_texts import speaks_of_it, texts_in
+from filmcheck.packs.node_texts import speaks_at_hand
 from filmcheck.packs.operand_reader import OperandReader
 from filmcheck.packs.place_reader import PLACES, PlaceReader
 from filmcheck.packs.template_reader import read_template
@@ -58,6 +58,8 @@ class ConditionReader:
         self._places = PlaceReader(fault)
         self._depth = 0
         self._looked_for = 0
+        self.keys: dict[int, tuple[Condition, Scalar]] = {}
+        """The key that each condition stands at, by the condition's identity."""
 
     def fault(self, node: Node, says: str, hint: str = "") -> None:
         """Tell a fault of the pack."""
@@ -80,9 +82,13 @@ class ConditionReader:
             self._looked_for = 0
         self._depth += 1
         try:
-            return self._read(node, words)
+            made = self._read(node, words)
         finally:
             self._depth -= 1
+        if made is not None and isinstance(node, Mapping) and node.entries:
+            first = next(iter(node.entries.values())).key
+            self.keys.setdefault(id(made), (made, first))
+        return made
 
     def _read(self, node: Node, words: Words) -> Condition | None:
         if isinstance(node, Sequence):
@@ -157,7 +163,13 @@ class ConditionReader:
             self.fault(key, f"{key.text} needs every, some, no or count beside it")
             return None
         left = self._left(key, value, words)
-        return self._tests.test(left, key, value, words) if left is not None else None
+        made = self._tests.test(left, key, value, words) if left is not None else None
+        if made is not None:
+            self.keys[id(made)] = (made, key)
+        if isinstance(made, AllHold) and isinstance(value, Mapping) and len(made.parts) == len(value.entries):
+            for part, entry in zip(made.parts, value.entries.values(), strict=True):
+                self.keys[id(part)] = (part, entry.key)
+        return made
 
     def _left(self, key: Scalar, value: Node, words: Words) -> Expression | None:
         """Read what a demand is about. Whether a figure is given can be asked of one of several dimensions too."""
@@ -204,10 +216,11 @@ class ConditionReader:
         if self._looked_for > MOST_THINGS:
             self.fault(node, f"this rule looks for things more than {MOST_THINGS} times", "Split the rule.")
             return None
-        if "has" in entries and not any(speaks_of_it(text) for text in texts_in(node) if text != quantity):
-            hint = "Ask for one of its fields, such as its.number, or leave has out."
-            self.fault(entries["has"].key, f"has never speaks of the {kind} at hand", hint)
-            return None
+        for name in ("where", "has"):
+            if name in entries and not speaks_at_hand(entries[name].value):
+                hint = f"Ask for one of its fields, such as its.number, or leave {name} out."
+                self.fault(entries[name].key, f"{name} never speaks of the {kind} at hand", hint)
+                return None
         inner = words.inside(kinds_in(kind))
         where = self._clause(node, "where", inner)
         has = self._clause(node, "has", inner)

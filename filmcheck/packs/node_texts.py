@@ -25,3 +25,26 @@ def texts_in(node: Node) -> Iterator[str]:
         for key, value in node.entries.values():
             yield key.text
             yield from texts_in(value)
+
+
+def speaks_at_hand(node: Node, depth: int = 0) -> bool:
+    """Whether a condition on a thing speaks of that thing: with its. or this, or with that. where it looks for others.
+
+    Others that are looked for within it are things of their own.
+    """
+    if isinstance(node, Scalar):
+        return _names_it(node.text, depth)
+    if isinstance(node, Sequence):
+        return any(speaks_at_hand(item, depth) for item in node.items)
+    looks = any(word in node.entries for word in ("every", "some", "no", "count"))
+    for name, (key, value) in node.entries.items():
+        below = depth + 1 if looks and name in ("where", "has") else depth
+        if _names_it(key.text, depth) or speaks_at_hand(value, below):
+            return True
+    return False
+
+
+def _names_it(text: str, depth: int) -> bool:
+    if depth == 0:
+        return speaks_of_it(text)
+    return depth == 1 and "that." in text

@@ -20,7 +20,7 @@ from filmcheck.packs.condition_reader import ConditionReader
 from filmcheck.packs.limit_reader import read_limit
 from filmcheck.packs.names import NameFaultError
 from filmcheck.packs.node_texts import texts_in
-from filmcheck.packs.pack_fields import inner, items_of, text_of
+from filmcheck.packs.pack_fields import inner, items_of, text_of, words_in
 from filmcheck.packs.place_reader import spelled
 from filmcheck.packs.proof_reader import ProofReader
 from filmcheck.packs.rule_checks import check_reach, check_sentence, rules_named
@@ -54,6 +54,8 @@ class Packs:
         self.packs: list[Pack] = []
         self.limits: dict[str, Limit] = {}
         self.faults: PackFaults = []
+        self.condition_keys: dict[int, tuple[Condition, Place]] = {}
+        """Where the key of each condition stands, by the condition's identity."""
         self.broken: set[str] = set()
         """Limits and figures that are there but broken: that they are not known need not be told as well."""
 
@@ -76,6 +78,9 @@ def load_packs(files: Iterable[Path]) -> Packs:
     readers = [(_PackReader(file, packs, seen), tree) for file, tree in trees]
     for reader, tree in readers:
         packs.packs.append(reader.pack(tree))
+        packs.condition_keys |= {
+            at: (condition, Place(reader.file, key.span)) for at, (condition, key) in reader.conditions.keys.items()
+        }
     _check_named_rules(packs, [word for reader, _ in readers for word in reader.proofs.named])
     if packs.faults:
         faults = [(file, fault) for file, fault in packs.faults if not _follows(fault, packs.broken)]
@@ -216,6 +221,8 @@ class _PackReader:
         for key in ("requires", "applies"):
             if key in node.entries:
                 self.proofs.named += [(self.file, word) for word in rules_named(node.entries[key].value)]
+        follows = words_in(node, "follows")
+        self.proofs.named += [(self.file, word) for word in follows]
         check_sentence(node, bool(cited), self.conditions.fault)
         check_reach(node, (applies, requires), words, self.conditions.fault)
         return Rule(
@@ -229,6 +236,7 @@ class _PackReader:
             at=text_of(node, "at"),
             found_by=text_of(node, "found_by") or "judging",
             safety=text_of(node, "safety") == "true",
+            follows=tuple(word.text for word in follows),
             limits=cited,
             cases=self.proofs.cases(node),
         )

@@ -102,6 +102,9 @@ class ProofReader:
             if kind not in station_shapes():
                 near = nearest(kind, station_shapes())
                 self.fault(entry.key, f"{kind} is no known kind of station", f"Nearest: {near}." if near else "")
+        if station and "before" not in item.entries and "after" not in item.entries:
+            says = f"it is not said where {next(iter(station.entries), 'the station')} goes"
+            self.fault(item.entries["station"].key, says, "Write before: or after: and a station of the path.")
         if "before" in item.entries and "after" in item.entries:
             self.fault(item.entries["after"].key, "a station goes before or after another, not both")
 

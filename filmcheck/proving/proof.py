@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
 from filmcheck.figures.figures import Figures
-from filmcheck.judging.judge import House, judge_job
+from filmcheck.judging.condition import Condition
+from filmcheck.judging.judge import KINDS, House, judge_job, verdicts_of
 from filmcheck.judging.permits import Permitted, claims
 from filmcheck.judging.rule import VERDICTS, Case, Rule
 from filmcheck.judging.sheet_readings import reading_faults
+from filmcheck.judging.verdict import Verdict
 from filmcheck.packs.house import settle
 from filmcheck.packs.proof_reader import sound_sheet
 from filmcheck.plant.job import Job, resolve
@@ -27,13 +29,16 @@ from filmcheck.plant.plant import (
 )
 from filmcheck.proving.mutants import mutants
 from filmcheck.proving.sheet_edits import EditError, Workpiece
-from filmcheck.reading.nodes import Entry, Fault, Mapping, Scalar
+from filmcheck.reading.nodes import Entry, Fault, Scalar
+from filmcheck.reading.nodes import Mapping as Tree
 from filmcheck.reading.text_file import decode
-from filmcheck.records.finding import Finding
 from filmcheck.records.place import Place
 
 PROVING_DAY = date(2026, 11, 25)
 """Today for every proof, so that a proof never depends on the day on which it runs."""
+
+OF_A_CHANGE = ("key-missing", "name-unknown")
+"""What a change makes of a sheet that leaves a key out or names another press: a case need not name it under also."""
 
 
 @dataclass(frozen=True)
@@ -60,10 +65,13 @@ class Prepared:
 class Prover:
     """Runs the proofs of rules; sound sheets and their plants are read once."""
 
-    def __init__(self, rules: tuple[Rule, ...], house: House) -> None:
-        """Take every rule of the run, for a case must also stay silent on the others."""
+    def __init__(
+        self, rules: tuple[Rule, ...], house: House, condition_keys: Mapping[int, tuple[Condition, Place]] | None = None
+    ) -> None:
+        """Take every rule of the run, for a case must also stay silent on the others; and where conditions stand."""
         self.rules = rules
         self.house = house
+        self._keys = condition_keys or {}
         self._sound: dict[Path, tuple[Job, Sheet, Plant]] = {}
         self._before: dict[Path, frozenset[str]] = {}
 
@@ -90,32 +98,32 @@ class Prover:
     def _unnoticed(self, rule: Rule, prepared: list[Prepared]) -> list[Unproved]:
         wanted = [VERDICTS[ready.case.verdict] for ready in prepared]
         found = []
-        for what, mutant in mutants(rule):
-            kinds = (self._kind(mutant, self._judge(mutant, ready)) for ready in prepared)
+        for what, about, mutant in mutants(rule):
+            kinds = (self._kind(mutant, ready) for ready in prepared)
             if all(kind == want for kind, want in zip(kinds, wanted, strict=True)):
                 says = f"unproved condition: no case notices when this is {what}"
-                found.append(Unproved(rule.id, rule.place, says))
+                found.append(Unproved(rule.id, self._keys.get(id(about), (about, rule.place))[1], says))
         return found
 
-    def _judge(self, rule: Rule, ready: Prepared) -> list[Finding]:
-        return judge_job(ready.figures, [rule], self.house, passes=True)
-
-    def _kind(self, rule: Rule, findings: list[Finding]) -> str:
+    def _kind(self, rule: Rule, ready: Prepared) -> str:
         """Give the verdict of a rule over all things that it judged, the gravest first."""
-        kinds = {finding.kind for finding in findings if finding.rule == rule.id}
-        return next((kind for kind in ("fail", "open", "review", "pass") if kind in kinds), "notApplicable")
+        came = verdicts_of(ready.figures, [rule], self.house).get(rule.id, set()) if ready.readable else set()
+        return next((kind for verdict, kind in KINDS.items() if verdict in came), "notApplicable")
+
+    def _failing(self, figures: Figures) -> set[str]:
+        came = verdicts_of(figures, self.rules, self.house)
+        return {rule for rule, verdicts in came.items() if Verdict.FAILS in verdicts}
 
     def _run(self, rule: Rule, ready: Prepared) -> list[str]:
         case = ready.case
-        findings = judge_job(ready.figures, self.rules, self.house, passes=True) if ready.readable else []
         told = [(file, fault) for file, fault in ready.faults if fault.id == rule.id]
         if rule.requires is None:
             kind = "fail" if told else "pass"
             places = [Place(file, fault.span) for file, fault in told]
             texts = [f"{fault.says} {fault.hint}" for _, fault in told]
         else:
-            own = [finding for finding in findings if finding.rule == rule.id]
-            kind = self._kind(rule, findings)
+            own = judge_job(ready.figures, [rule], self.house, passes=True) if ready.readable else []
+            kind = self._kind(rule, ready)
             places = [finding.place for finding in own if finding.kind == kind]
             texts = [
                 f"{finding.says} {finding.instead}"
@@ -125,16 +133,19 @@ class Prover:
             ]
         wanted = VERDICTS[case.verdict]
         if kind != wanted:
-            return [f"wanted {wanted}, came {kind}" + (f": {'; '.join(texts)}" if texts else "")]
-        fired = {finding.rule for finding in findings if finding.kind == "fail"} | {f.id for _, f in ready.faults}
+            # What is wrong with the changed sheet itself says best why; that a rule does not apply has no words at all.
+            texts = [_slip(fault) for _, fault in ready.faults if rule.requires is not None] or texts
+            came = next(word for word, verdict in VERDICTS.items() if verdict == kind)
+            return [f"wanted {case.verdict}, came {came}" + (f": {'; '.join(texts)}" if texts else "")]
+        fired = dict.fromkeys(self._failing(ready.figures), "") if ready.readable else {}
+        fired |= {fault.id: _slip(fault) for _, fault in ready.faults}
         return [*_differences(case, ready, places, texts), *_others(rule, case, fired, self._fired_before(case))]
 
     def _fired_before(self, case: Case) -> frozenset[str]:
         """Give the rules that fire on the sheet unchanged: a strict house finds something on the shipped one."""
         path = sound_sheet(case.place.file, case.sheet)
         if path not in self._before:
-            found = judge_job(Figures(self._sound_sheet(path)[0], PROVING_DAY), self.rules, self.house)
-            self._before[path] = frozenset(finding.rule for finding in found if finding.kind == "fail")
+            self._before[path] = frozenset(self._failing(Figures(self._sound_sheet(path)[0], PROVING_DAY)))
         return self._before[path]
 
     def _prepare(self, case: Case) -> Prepared:
@@ -142,7 +153,8 @@ class Prover:
         if case.sheet_text:
             return self._prepare_text(case, path)
         job, sheet, plant = self._sound_sheet(path)
-        workpiece = Workpiece.of(job, sheet, plant)
+        changes = [key.text for key, _ in case.change.entries.values()] if case.change else []
+        workpiece = Workpiece.of(job, sheet, plant, [*changes, *case.without])
         for key, value in case.change.entries.values() if case.change else ():
             workpiece.put(key.text, value, Scalar(key.text.rpartition(".")[2], key.text.rpartition(".")[2], key.span))
         for insert in case.insert:
@@ -167,7 +179,7 @@ class Prover:
             # With passes: the road that takes no verdict over from another case, whose registers may read otherwise.
             judged = judge_job(figures, self.rules, self.house, passes=True)
             faults = (*faults, *Permitted(figures, made, {rule.id: rule for rule in self.rules}).faults(judged))
-        return Prepared(case, workpiece, figures, faults, isinstance(sheet.tree, Mapping))
+        return Prepared(case, workpiece, figures, faults, isinstance(sheet.tree, Tree))
 
     def _settings_faults(self, case: Case) -> tuple[tuple[str, Fault], ...]:
         if not case.settings_text:
@@ -187,10 +199,10 @@ class Prover:
         return self._sound[path]
 
 
-def _station(entries: dict[str, Entry]) -> tuple[Mapping, str, str]:
+def _station(entries: dict[str, Entry]) -> tuple[Tree, str, str]:
     texts = {name: entry.value.text for name, entry in entries.items() if isinstance(entry.value, Scalar)}
     station = entries["station"].value
-    if not isinstance(station, Mapping):
+    if not isinstance(station, Tree):
         raise EditError("a station is a mapping, such as {turn bar: {}}")
     return station, texts.get("before", ""), texts.get("after", "")
 
@@ -210,8 +222,14 @@ def _differences(case: Case, ready: Prepared, places: list[Place], texts: list[s
     return found
 
 
-def _others(rule: Rule, case: Case, fired: set[str], before: frozenset[str]) -> list[str]:
-    extra = fired - before - {rule.id, *case.also}
-    lacking = set(case.also) - fired
-    found = [f"also fired, without being named under also: {', '.join(sorted(extra))}"] if extra else []
+def _slip(fault: Fault) -> str:
+    return f"the changed sheet is at fault: {fault.says.rstrip('.')} ({fault.id})"
+
+
+def _others(rule: Rule, case: Case, fired: dict[str, str], before: frozenset[str]) -> list[str]:
+    extra = fired.keys() - before - {rule.id, *case.also, *OF_A_CHANGE}
+    lacking = set(case.also) - fired.keys()
+    slips = [fired[name] for name in sorted(extra) if fired[name]]
+    judged = ", ".join(sorted(name for name in extra if not fired[name]))
+    found = [*slips, *([f"also fired, without being named under also: {judged}"] if judged else [])]
     return found + ([f"named under also, but silent: {', '.join(sorted(lacking))}"] if lacking else [])

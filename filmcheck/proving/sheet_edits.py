@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from collections.abc import Mapping as Named
 from dataclasses import dataclass
 
@@ -9,7 +10,8 @@ from filmcheck.figures.scopes import press_station_shapes, station_shapes
 from filmcheck.packs.sheet_addresses import station_kind
 from filmcheck.plant.job import LINKS, Job, station_labels
 from filmcheck.plant.plant import Plant, Sheet, type_tree
-from filmcheck.plant.record import word
+from filmcheck.plant.record import Datum, Field, Listing, Record, Unusable, word
+from filmcheck.plant.short_sheet import SHORT_KEYS, made_whole
 from filmcheck.reading.nodes import Entry, Mapping, Node, Scalar, Sequence
 from filmcheck.records.place import Place, Span
 
@@ -44,11 +46,15 @@ class Workpiece:
     indexes: list[int | None]
 
     @classmethod
-    def of(cls, job: Job, sheet: Sheet, plant: Plant) -> Workpiece:
-        """Start from a sound sheet."""
+    def of(cls, job: Job, sheet: Sheet, plant: Plant, addresses: Iterable[str] = ()) -> Workpiece:
+        """Start from a sound sheet. A short one is written out, unless what makes it short is itself to be changed."""
         if sheet.tree is None:
             raise EditError(f"{sheet.file} cannot be read")
-        return cls(job, sheet, plant, {"": sheet.tree}, list(range(len(job.stations))))
+        short = isinstance(sheet.tree, Mapping) and not sheet.tree.entries.keys().isdisjoint((*SHORT_KEYS, "set_up"))
+        short = short or isinstance(child(sheet.tree, "path"), Scalar)
+        keeps = any(address.partition(".")[0] in (*SHORT_KEYS, "set_up") or address == "press" for address in addresses)
+        tree = written_out(sheet.record, plant) if short and not keeps else sheet.tree
+        return cls(job, sheet, plant, {"": tree}, list(range(len(job.stations))))
 
     def tree(self, register: str) -> Node:
         """Give the tree of the sheet or of a register, as changed so far."""
@@ -225,6 +231,29 @@ def _changed_item(
     below = changed(inner, rest, value, key)
     middle = [below] if below is not None else []
     return Sequence([*node.items[:step], *middle, *node.items[step + 1 :]], node.span)
+
+
+def written_out(sheet: Record, plant: Plant) -> Node:
+    """Write a short sheet out: what its set-up and press say stands on it. What its customer says stays there."""
+    whole = made_whole(sheet, plant).record
+    customers = plant.registers.get("customers")
+    fields = {name: field for name, field in whole.fields.items() if name != "set_up"}
+    return _tree(whole.with_fields(fields), customers.file if customers is not None else "")
+
+
+def _tree(field: Field, but: str) -> Node:
+    """Give the tree of a field, without what stands in one of the files."""
+    span = field.place.span
+    if isinstance(field, Record):
+        kept = {name: one for name, one in field.fields.items() if one.file != but and not isinstance(one, Unusable)}
+        entries = {name: Entry(Scalar(name, name, one.key_place.span), _tree(one, but)) for name, one in kept.items()}
+        return Mapping(entries, span)
+    if isinstance(field, Listing):
+        return Sequence([_tree(item, but) for item in field.items if not isinstance(item, Unusable)], span)
+    if isinstance(field, Datum):
+        value = field.content if isinstance(field.content, (bool, int, float)) else field.text
+        return Scalar(field.text, value, span)
+    raise EditError(f"{field.place} cannot be used")
 
 
 def _empty(node: Node) -> Mapping:

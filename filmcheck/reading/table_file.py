@@ -1,0 +1,130 @@
+"""A table as an office program exports it, CSV or XLSX, to rows of cells. Nothing in it is worked out or run."""
+
+from __future__ import annotations
+
+import csv
+from collections.abc import Iterable, Iterator
+from datetime import date, datetime
+from io import StringIO
+from itertools import islice
+from pathlib import Path
+from typing import Any, NamedTuple
+
+from filmcheck.reading.text_file import LONGEST, read_text
+from filmcheck.records.errors import UseError
+
+MOST_ROWS, MOST_COLUMNS = 20_000, 300
+MOST_UNPACKED = 100_000_000
+"""Bytes that an XLSX file may hold once unpacked."""
+
+
+class Cell(NamedTuple):
+    """One cell: where it is (``C7``), its text, and what an XLSX file says it is besides."""
+
+    at: str
+    text: str
+    is_number: bool = False
+    day: date | None = None
+
+
+class Row(NamedTuple):
+    """One row below the header: its number from 1 in the file, and its cells by column name."""
+
+    number: int
+    cells: dict[str, Cell]
+
+
+class Table(NamedTuple):
+    """The names of the columns as the header has them, and the rows that are not empty."""
+
+    header: tuple[str, ...]
+    rows: tuple[Row, ...]
+
+
+def read_table(path: Path, *, delimiter: str = ",", worksheet: str = "") -> Table:
+    """Read a table. Raises UseError where the file is none, is too large, or needs a library that is not there."""
+    lines = _xlsx(path, worksheet) if path.suffix.lower() == ".xlsx" else _csv(path, delimiter)
+    listed = list(islice(lines, MOST_ROWS + 1))
+    if len(listed) > MOST_ROWS:
+        raise UseError(f"{path} has more than {MOST_ROWS} rows", way_out="Split it.")
+    filled = [(number, cells) for number, cells in listed if any(cell.text for cell in cells)]
+    if not filled:
+        raise UseError(f"{path} holds no table", way_out="The first row names the columns.")
+    header = tuple(" ".join(cell.text.split()) for cell in filled[0][1])
+    rows = [Row(number, dict(zip(header, cells, strict=False))) for number, cells in filled[1:]]
+    return Table(header, tuple(rows))
+
+
+def _csv(path: Path, delimiter: str) -> Iterator[tuple[int, list[Cell]]]:
+    text = read_text(path)
+    if not isinstance(text, str):
+        raise UseError(f"{path} cannot be read as CSV: {text.says}", way_out=text.hint)
+    before = csv.field_size_limit(LONGEST)  # a cell that is too long spoils its own row alone
+    try:
+        reader, number = csv.reader(StringIO(text, newline=""), delimiter=delimiter), 1
+        for words in reader:
+            yield number, [Cell(_at(column, number), word.strip()) for column, word in _numbered(words)]
+            number = reader.line_num + 1
+    except csv.Error as error:
+        raise UseError(f"{path} cannot be read as CSV: {error}") from error
+    finally:
+        csv.field_size_limit(before)
+
+
+def _xlsx(path: Path, worksheet: str) -> Iterator[tuple[int, list[Cell]]]:
+    try:
+        from openpyxl import load_workbook
+    except ImportError as error:
+        way_out = "Install filmcheck[xlsx], or save the table as CSV."
+        raise UseError(f"{path}: to read XLSX, openpyxl is needed", way_out=way_out) from error
+    _check_size(path)
+    try:
+        book = load_workbook(path, read_only=True, data_only=True, keep_links=False)
+        names = book.sheetnames
+        if worksheet and worksheet not in names:
+            raise UseError(f"{path} has no worksheet {worksheet}", way_out=f"It has: {', '.join(names)[:200]}.")
+        page = book[worksheet or names[0]]
+        page.reset_dimensions()  # what the file says of its size may be wrong
+        for number, values in enumerate(page.iter_rows(values_only=True), 1):
+            yield number, [_cell(_at(column, number), value) for column, value in _numbered(values)]
+    except (UseError, GeneratorExit):
+        raise
+    except Exception as error:  # a file that is no workbook fails in the library in a hundred ways
+        raise UseError(f"{path} cannot be read as XLSX", way_out="Open it and save it again, or as CSV.") from error
+
+
+def _check_size(path: Path) -> None:
+    from zipfile import BadZipFile, ZipFile
+
+    try:
+        with ZipFile(path) as packed:
+            size = sum(part.file_size for part in packed.infolist())
+    except (OSError, BadZipFile) as error:
+        raise UseError(f"{path} cannot be read as XLSX", way_out="Is it there, and saved as XLSX?") from error
+    if size > MOST_UNPACKED:
+        raise UseError(f"{path} holds more than {MOST_UNPACKED / 1e6:.0f} MB unpacked", way_out="Split it.")
+
+
+def _cell(at: str, value: Any) -> Cell:
+    if isinstance(value, datetime | date):
+        day = value.date() if isinstance(value, datetime) else value
+        return Cell(at, day.isoformat(), day=day)
+    if isinstance(value, bool):
+        return Cell(at, str(value).lower())
+    if isinstance(value, int | float):
+        return Cell(at, f"{value:.15g}", is_number=True)
+    return Cell(at, "" if value is None else str(value).strip())
+
+
+def _numbered(values: Iterable[Any]) -> Iterator[tuple[int, Any]]:
+    return enumerate(islice(values, MOST_COLUMNS))
+
+
+def _at(column: int, row: int) -> str:
+    """Name a cell as tables do: A to Z, AA, AB and so on, then the row."""
+    letters = ""
+    column += 1
+    while column:
+        column, rest = divmod(column - 1, 26)
+        letters = chr(ord("A") + rest) + letters
+    return f"{letters}{row}"

@@ -39,7 +39,7 @@ def page_command(
     """
     from filmcheck.reports.page.html import page_html
     from filmcheck.reports.page.poster import poster
-    from filmcheck.running.options import Options
+    from filmcheck.run import Options, lint
     from filmcheck.running.page_run import view_plant
 
     for path in paths:
@@ -48,5 +48,7 @@ def page_command(
     check_target(target)
     options = Options(today=today.date() if today else date.today(), workers=workers or os.cpu_count() or 1)
     alone = target.suffix == ".svg"
-    view, read = view_plant(paths, options, *((1, 0) if alone else (drawn, mapped)))
-    write_report(target, poster(view) if alone else page_html(view), "html", read)
+    report = lint(paths, options)
+    view = view_plant(report, paths, options.today, *((1, 0) if alone else (drawn, mapped)))
+    text = poster(view) if alone else page_html(view)
+    write_report(target, text, "html", (*report.files, *report.also_read))

@@ -1,10 +1,11 @@
-"""One run for the page: every sheet judged, the worst first, and some of them looked at closely."""
+"""What the page shows of a run: every sheet that was judged, the worst first, and some of them looked at closely."""
 
 from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from datetime import date
 from pathlib import Path
 
 from filmcheck.plant.plant import Sheet, read_sheet, shown_full
@@ -12,9 +13,7 @@ from filmcheck.plant.record import word
 from filmcheck.plant.sheet_files import Plants, sheet_files
 from filmcheck.records.finding import LEVELS, Finding, Report
 from filmcheck.records.job_view import PlantView, SheetView
-from filmcheck.run import lint
 from filmcheck.running.job_view import look_at, with_maps, written
-from filmcheck.running.options import Options
 from filmcheck.running.plant_context import PlantContext, make_context
 
 DRAWN = 40
@@ -58,14 +57,11 @@ class _Reader:
         return " and ".join(dict.fromkeys(filter(None, names)))
 
 
-def view_plant(
-    paths: Sequence[Path], options: Options, drawn: int = DRAWN, mapped: int = MAPPED
-) -> tuple[PlantView, tuple[str, ...]]:
-    """Judge sheets and look at them: closely at the ``drawn`` worst, with maps of windows for the ``mapped`` worst.
+def view_plant(report: Report, paths: Sequence[Path], day: date, drawn: int = DRAWN, mapped: int = MAPPED) -> PlantView:
+    """Look at the sheets that a run over ``paths`` judged: closely at the ``drawn`` worst, with maps for the ``mapped``.
 
-    Gives the view, and the files that were read. Raises as ``lint`` does.
+    Raises as the run does.
     """
-    report = lint(paths, options)
     reader = _Reader.of(paths)
     found, elsewhere = _by_sheet(report, reader)
     sheets = []
@@ -77,13 +73,12 @@ def view_plant(
         seen = SheetView(file, dict(written(sheet.record)), tuple(findings), sheet.text)
         if at < drawn and sheet.record.fields:
             context = reader.context(file)
-            closely = look_at(sheet, context, options.today, findings)
+            closely = look_at(sheet, context, day, findings)
             if at < mapped:
-                closely = with_maps(closely, sheet, context, options.today)
+                closely = with_maps(closely, sheet, context, day)
             seen = replace(seen, view=closely)
         sheets.append(seen)
-    view = PlantView(reader.name, tuple(sheets), tuple(elsewhere), report)
-    return view, (*report.files, *report.also_read)
+    return PlantView(reader.name, tuple(sheets), tuple(elsewhere), report)
 
 
 def badness(findings: Iterable[Finding]) -> tuple[int, ...]:

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from filmcheck.records.job_view import PlantView
-from filmcheck.running.options import Options
+from filmcheck.run import Options, lint
 from filmcheck.running.page_run import view_plant
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
@@ -26,4 +26,5 @@ SHOWN = (
 @pytest.fixture(scope="session")
 def plant() -> PlantView:
     """Give the view of those sheets: the worst five drawn, the worst one mapped."""
-    return view_plant([EXAMPLES / "jobs" / name for name in SHOWN], Options(today=DAY), drawn=5, mapped=1)[0]
+    paths = [EXAMPLES / "jobs" / name for name in SHOWN]
+    return view_plant(lint(paths, Options(today=DAY)), paths, DAY, drawn=5, mapped=1)

@@ -58,7 +58,7 @@ class _Reader:
 
 
 def view_plant(report: Report, paths: Sequence[Path], day: date, drawn: int = DRAWN, mapped: int = MAPPED) -> PlantView:
-    """Look at the sheets that a run over ``paths`` judged: closely at the ``drawn`` worst, with maps for the ``mapped``.
+    """Look at the sheets that a run over ``paths`` judged: the ``drawn`` worst closely, and map the ``mapped`` worst.
 
     Raises as the run does.
     """

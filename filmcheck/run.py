@@ -54,6 +54,7 @@ def lint(paths: Sequence[Path | str] | Path | str, options: Options | None = Non
         gathered.findings += result.findings
         repositories[task.settings].add(result.summary)
         if task.own and result.summary is not None:
+            gathered.job_lines.append(result.summary.line)
             named[task.settings].update(entry[1:4] for entry in result.summary.entries)
         gathered.done += 1
         if options.progress:
@@ -114,4 +115,5 @@ def lint_text(text: str, path: Path | str, options: Options | None = None) -> Re
     sheet = type_text(text, shown(full), "job-sheet")
     result = judge_sheet(sheet, context, options.today, passes=options.passes)
     gathered = Gathered([*result.findings, *context.plant_findings()], [shown(full)])
+    gathered.job_lines += [result.summary.line] if result.summary is not None else []
     return make_report(gathered, [context], 1, whole=False)

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import os
+import shutil
 import sys
 from collections.abc import Callable
+from dataclasses import dataclass
 from datetime import date, datetime
 from os.path import lexists
 from pathlib import Path
@@ -15,7 +17,9 @@ from filmcheck.cli.share import SHARE
 from filmcheck.cli.streams import check_target, is_terminal, put, write_report
 from filmcheck.records.errors import UseError
 from filmcheck.records.finding import LEVELS, Report
-from filmcheck.reports.text import text_report
+from filmcheck.reports.only import only as restricted
+from filmcheck.reports.only import wanted
+from filmcheck.reports.text import Depth, short_log, text_report
 from filmcheck.run import Options, lint
 from filmcheck.running.cache_folder import cache_folder
 from filmcheck.running.changes import Changes
@@ -41,6 +45,14 @@ SLOW = 500
     default="text",
     show_default=True,
     help="text is for people; sarif (SARIF 2.1.0) for programs that gather findings; markdown for a page of changes.",
+)
+@click.option("--short", "depth", flag_value="short", help="One line a finding.")
+@click.option("--full", "depth", flag_value="full", help="With sums, places and basis, and everything that is missing.")
+@click.option(
+    "--only",
+    multiple=True,
+    metavar="WHAT=PATTERN",
+    help="Report only what fits: rule=unwind-*, level=error, job=QM-32*, stage=planned. The exit status follows.",
 )
 @click.option("--to", "target", type=click.Path(path_type=Path, dir_okay=False), help="Write the report to this file.")
 @click.option(
@@ -72,13 +84,19 @@ def lint_command(
     share: tuple[int, int],
     workers: int,
     no_cache: bool,
+    depth: Depth | None,
+    only: tuple[str, ...],
 ) -> None:
     """Lint job sheets: PATHS are files, or folders that are walked.
 
     The plant's settings (plant.yaml) are found by walking up from each sheet; they name the registers and the
     house rules. A sheet without a plant is still read, but what its names stand for cannot be told.
+
+    A finding has its place, what to do, and why; what follows from it stands below it. Colours are left out where
+    NO_COLOR is set, or where nobody looks at a terminal.
     """
     _check(paths)
+    asked = wanted(only)
     check_target(target, [baseline] if baseline is not None else [])
     options = Options(
         today=today.date() if today else date.today(),
@@ -96,12 +114,17 @@ def lint_command(
             options.cache.close()
     if baseline is not None:
         report = _compared(report, baseline)
-    colour = target is None and is_terminal(sys.stdout)
-    text = _written(report, form, passes=passes, run_id=run_id, colour=colour)
+    report = restricted(report, asked)
+    seen = target is None and is_terminal(sys.stdout)
+    colour = seen and not os.environ.get("NO_COLOR")
+    width = shutil.get_terminal_size().columns if seen else 80
+    looks = Looks(depth or "usual", passes=passes, colour=colour, width=width, run_id=run_id)
+    text = _written(report, form, looks)
     if target is None:
         put(text, form, colour=colour)
     else:
         write_report(target, text, form, (*report.files, *report.also_read))
+        put(short_log(report))
     sys.exit(exit_status(report, fail_from))
 
 
@@ -151,13 +174,24 @@ def _check(paths: tuple[Path, ...]) -> None:
             raise UseError(f"{path} is not there", way_out="Give a job sheet or a folder that holds some.")
 
 
-def _written(report: Report, form: str, *, passes: bool, run_id: str, colour: bool) -> str:
+@dataclass(frozen=True, slots=True)
+class Looks:
+    """How the report is to be written."""
+
+    depth: Depth
+    passes: bool
+    colour: bool
+    width: int
+    run_id: str
+
+
+def _written(report: Report, form: str, looks: Looks) -> str:
     if form == "text":
-        return text_report(report, show_passes=passes, colour=colour)
+        return text_report(report, show_passes=looks.passes, colour=looks.colour, width=looks.width, depth=looks.depth)
     if form == "markdown":
         from filmcheck.reports.markdown import markdown_report
 
         return markdown_report(report)
     from filmcheck.reports.sarif import sarif_text
 
-    return sarif_text(report, automation_id=run_id or None)
+    return sarif_text(report, automation_id=looks.run_id or None)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Mapping
 
 from filmcheck.figures.asking import Ask
@@ -21,21 +22,36 @@ def _fits(ask: Ask, item: Item | None) -> Figured:
 
 
 def _turned_back(path: tuple[Item, ...], by_kind: Mapping[str, list[tuple[int, Record]]]) -> list[Item]:
-    """Give the stations that the press has only before one that the web has met already.
+    """Give the fewest stations that must be taken out for the rest to follow the press.
 
-    Each station of the path is taken for the next one of its sort on the press; one that the press does not have
-    at all is no matter of order and is left aside.
+    So one die cut that was moved is at fault, and not all that it was moved past. Each station of the path may be any
+    of its sort on the press; one that the press does not have at all is no matter of order and is left aside.
     """
-    passed = -1
-    found = []
-    for item in path:
-        places = [place for place, record in by_kind.get(item.kind, ()) if _same(item, record)]
-        ahead = [place for place in places if place > passed]
-        if ahead:
-            passed = ahead[0]
-        elif places:
+    places = [[place for place, record in by_kind.get(item.kind, ()) if _same(item, record)] for item in path]
+    lengths = _chains(places)
+    left, passed, found = max((max(each.values()) for each in lengths if each), default=0), -1, []
+    for item, each in zip(path, lengths, strict=True):
+        going_on = [place for place, length in each.items() if place > passed and length == left]
+        if going_on:
+            left, passed = left - 1, min(going_on)
+        elif each:
             found.append(item)
     return found
+
+
+def _chains(places: list[list[int]]) -> list[dict[int, int]]:
+    """Give for each station and place how many stations from there on can follow each other on the press."""
+    firsts: list[int] = []  # firsts[n]: less the greatest place from which n + 1 stations follow each other
+    found: list[dict[int, int]] = []
+    for own in reversed(places):
+        lengths = {place: bisect_left(firsts, -place) + 1 for place in own}
+        for place, length in lengths.items():
+            if length > len(firsts):
+                firsts.append(-place)
+            else:
+                firsts[length - 1] = min(firsts[length - 1], -place)
+        found.append(lengths)
+    return found[::-1]
 
 
 def _same(item: Item, record: Record) -> bool:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Set
+from dataclasses import replace
 from datetime import datetime, time
 from typing import NamedTuple
 
@@ -15,7 +16,7 @@ from filmcheck.judging.rule import Rule
 from filmcheck.plant.entries import Named, all_entries, kind_marks, mark_key, named_entries
 from filmcheck.plant.plant import PERMITS, Plant
 from filmcheck.plant.record import Datum, Record, find, word
-from filmcheck.records.finding import Finding, Kind, Related
+from filmcheck.records.finding import BELONGS, Finding, JobLine, Kind, Related
 from filmcheck.records.place import Place
 from filmcheck.records.value import Value, number
 
@@ -23,6 +24,9 @@ TO_COME = ("planned", "set-up", "running")
 """Stages of jobs that still need their tools."""
 
 TOOLS = ("die", "magnetic cylinder", "anvil", "print cylinder")
+MOST_NAMED = 20
+"""Other jobs that one finding names."""
+
 BOOKED = ("press", *TOOLS)
 """What one job has for itself as long as it runs."""
 
@@ -40,6 +44,14 @@ class JobSummary(NamedTuple):
     revolutions: float | None
     done: float | None
     life: float | None
+    press: str = ""
+    date: str = ""
+    """Of any job, to come or done: for the table of jobs."""
+
+    @property
+    def line(self) -> JobLine:
+        """The job's line in the table of jobs."""
+        return JobLine(self.place.file, self.number, self.stage, self.press, self.date)
 
     @property
     def hours(self) -> tuple[datetime, datetime] | None:
@@ -63,9 +75,9 @@ def summarise(figures: Figures) -> JobSummary:
     """Sum a job up."""
     sheet = figures.job.sheet
     number, place, stage = figures.job.name, job_place(figures.job), word(sheet, "stage") or ""
+    press, date = _text(sheet, "press"), _text(sheet, "date")
     if stage not in TO_COME:
-        return JobSummary(number, place, stage, "", "", "", named_entries(sheet, ()), None, None, None)
-    amounts = [_amount(figures, name) for name in ("die.planned_revolutions", "die.revolutions", "die.life")]
+        return JobSummary(number, place, stage, "", "", "", named_entries(sheet, ()), None, None, None, press, date)
     return JobSummary(
         number,
         place,
@@ -74,7 +86,11 @@ def summarise(figures: Figures) -> JobSummary:
         _text(sheet, "press_time", "from"),
         _text(sheet, "press_time", "to"),
         named_entries(sheet, BOOKED),
-        *amounts,
+        _amount(figures, "die.planned_revolutions"),
+        _amount(figures, "die.revolutions"),
+        _amount(figures, "die.life"),
+        press,
+        date,
     )
 
 
@@ -86,6 +102,32 @@ def _text(sheet: Record, *path: str) -> str:
 def _amount(figures: Figures, name: str) -> float | None:
     value = figures(name)
     return number(value.high) if isinstance(value, Value) else None
+
+
+class Clash(NamedTuple):
+    """A job that names an entry in hours in which another has it, and where that one names it."""
+
+    job: JobSummary
+    entry: Named
+    other: JobSummary
+    at: Named
+
+
+class _Together:
+    """Jobs that hang together, each by where its number stands."""
+
+    def __init__(self) -> None:
+        self._before: dict[Place, Place] = {}
+
+    def join(self, one: Place, other: Place) -> None:
+        low, high = sorted((self.root(one), self.root(other)))
+        if low != high:
+            self._before[high] = low
+
+    def root(self, place: Place) -> Place:
+        while place in self._before:
+            place = self._before[place]
+        return place
 
 
 class Repository:
@@ -140,27 +182,67 @@ class Repository:
         return [*found, *self._unused_permits()] if whole else found
 
     def _doubled_numbers(self) -> Iterator[Finding]:
-        for job, place in self._again:
+        heads: dict[str, Finding] = {}
+        for job, place in sorted(self._again):
             says = f"job number {job} is also that of another sheet"
             related = (Related(self._first[job], f"job {job}"),)
-            yield self._finding("job-number-twice", place, says, job, related)
+            finding = self._finding("job-number-twice", place, says, job, related)
+            head = heads.setdefault(job, finding)
+            yield finding if finding is head else replace(finding, follows_from=head.name)
 
     def _doubled_bookings(self) -> Iterator[Finding]:
+        """Tell of each job what it shares with the first that has it; one tells for all that hang together."""
+        clashes: dict[tuple[Place, tuple[str, str, str]], list[Clash]] = defaultdict(list)
+        unsure: dict[Place, list[Clash]] = defaultdict(list)
         for named, jobs in self._users().items():
             for (other, at), (job, entry) in _overlapping(jobs):
-                sure = job.hours is not None and other.hours is not None
+                if job.number and other.number == job.number:
+                    continue
+                if job.hours is not None and other.hours is not None:
+                    clashes[job.place, named].append(Clash(job, entry, other, at))
                 # A press runs several jobs a day: only hours that meet say that it is promised twice.
-                if (sure or entry.what != "press") and (not job.number or other.number != job.number):
-                    yield self._booking(job, entry, other, at, "fail" if sure else "open", named)
+                elif entry.what != "press":
+                    for one in (Clash(job, entry, other, at), Clash(other, at, job, entry)):
+                        if one.job.hours is None:
+                            unsure[one.job.place].append(one)
+        yield from self._bookings(clashes.values())
+        for lacking in unsure.values():
+            yield self._unsure(lacking)
 
-    def _booking(
-        self, job: JobSummary, entry: Named, other: JobSummary, at: Named, kind: Kind, named: tuple[str, str, str]
-    ) -> Finding:
-        says = f"{entry.what} {named[2]} is booked {job.when} here and {other.when} by job {other.number}"
-        missing = tuple(f"press_time of job {each.number}" for each in (other, job) if each.hours is None)
-        related = (Related(at.place, f"{entry.what} {named[2]} booked by job {other.number}"),)
+    def _bookings(self, clashes: Iterable[list[Clash]]) -> Iterator[Finding]:
+        together = _Together()
+        told = []
+        for met in clashes:
+            for clash in met:
+                together.join(clash.job.place, clash.other.place)
+            told.append((met[0].job.place, self._booking(met)))
+        heads: dict[Place, Finding] = {}
+        for place, finding in sorted(told, key=lambda pair: (pair[1].rule != "press-booked-twice", pair[1].place)):
+            head = heads.setdefault(together.root(place), finding)
+            yield finding if finding is head else replace(finding, follows_from=head.name)
+
+    def _booking(self, met: list[Clash]) -> Finding:
+        job, entry, other, _ = met[0]
+        more = f", and by {len(met) - 1} more" if len(met) > 1 else ""
+        says = f"{entry.what} {entry.name} is booked {job.when} here and {other.when} by job {other.number}{more}"
+        related = tuple(
+            Related(one.at.place, f"{entry.what} {entry.name} booked by job {one.other.number}")
+            for one in met[:MOST_NAMED]
+        )
         rule = "press-booked-twice" if entry.what == "press" else "tool-booked-twice"
-        return self._finding(rule, entry.place, says, job.number, related, kind, missing)
+        # A set-up names the entry for many jobs, and only this one is booked at these hours.
+        place = entry.place if entry.place.file == job.place.file else job.place
+        return self._finding(rule, place, says, job.number, related)
+
+    def _unsure(self, met: list[Clash]) -> Finding:
+        job, entry, other, at = min(met, key=lambda one: (BOOKED.index(one.entry.what), one.other.place))
+        others = {one.other.place for one in met}
+        says = f"cannot tell: {entry.what} {entry.name} may be promised twice {job.when}, to job {other.number} too"
+        says += f", and something to {len(others) - 1} more" if len(others) > 1 else ""
+        related = (Related(at.place, f"{entry.what} {entry.name} booked by job {other.number}"),)
+        missing = (f"press_time{BELONGS}{job.place})",)
+        place = entry.place if entry.place.file == job.place.file else job.place
+        return self._finding("tool-booked-twice", place, says, job.number, related, "open", missing)
 
     def _worn_dies(self) -> Iterator[Finding]:
         for named, jobs in self._users().items():

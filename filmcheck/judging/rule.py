@@ -47,6 +47,8 @@ class Rule:
     at: str = ""
     found_by: str = "judging"
     safety: bool = False
+    follows: tuple[str, ...] = ()
+    """Rules whose faults bring about this one's where both speak on a job."""
     limits: tuple[str, ...] = ()
     cases: tuple[Case, ...] = ()
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import cast
 
@@ -20,7 +20,7 @@ from filmcheck.packs.condition_reader import ConditionReader
 from filmcheck.packs.limit_reader import read_limit
 from filmcheck.packs.names import NameFaultError
 from filmcheck.packs.node_texts import texts_in
-from filmcheck.packs.pack_fields import inner, items_of, text_of
+from filmcheck.packs.pack_fields import inner, items_of, text_of, words_in
 from filmcheck.packs.place_reader import spelled
 from filmcheck.packs.proof_reader import ProofReader
 from filmcheck.packs.rule_checks import check_reach, check_sentence, rules_named
@@ -71,11 +71,11 @@ def load_packs(files: Iterable[Path]) -> Packs:
     Raises PackError with every fault found, for a rule must never be dropped in silence.
     """
     packs = Packs()
-    trees = [(shown(path), tree) for path in files if (tree := _tree(path, packs.faults)) is not None]
-    for file, tree in trees:
+    trees = [(shown(path), *read) for path in files if (read := _tree(path, packs.faults)) is not None]
+    for file, tree, _ in trees:
         _limits(tree, file, packs)
     seen: dict[str, str] = {}
-    readers = [(_PackReader(file, packs, seen), tree) for file, tree in trees]
+    readers = [(_PackReader(file, packs, seen, text), tree) for file, tree, text in trees]
     for reader, tree in readers:
         packs.packs.append(reader.pack(tree))
         packs.condition_keys |= {
@@ -84,7 +84,7 @@ def load_packs(files: Iterable[Path]) -> Packs:
     _check_named_rules(packs, [word for reader, _ in readers for word in reader.proofs.named])
     if packs.faults:
         faults = [(file, fault) for file, fault in packs.faults if not _follows(fault, packs.broken)]
-        raise PackError(_told(faults or packs.faults))
+        raise PackError(_told(list(dict.fromkeys(faults or packs.faults))))
     return packs
 
 
@@ -102,18 +102,30 @@ def _told(faults: PackFaults) -> str:
     return "\n".join(lines)
 
 
-def _tree(path: Path, faults: PackFaults) -> Mapping | None:
+def _tree(path: Path, faults: PackFaults) -> tuple[Mapping, str] | None:
     file = shown(path)
     text = read_text(path)
     if isinstance(text, Fault):
         faults.append((file, text))
         return None
     tree, tree_faults = read_tree(text)
-    faults += [(file, fault) for fault in tree_faults]
+    faults += [(file, fault) for fault in _without_dash(tree_faults)]
     if tree is None:
         return None
     faults += [(file, fault) for fault in check_schema(tree, shipped_schema("rule-pack"))]
-    return tree if isinstance(tree, Mapping) else None
+    return (tree, text) if isinstance(tree, Mapping) else None
+
+
+def _without_dash(faults: Iterable[Fault]) -> Iterator[Fault]:
+    """Tell a rule without its dash as such: all its keys would be told to be there again."""
+    line = 0
+    for fault in faults:
+        if fault.id == "key-twice" and fault.says.startswith("The key `rule` "):
+            line = line or fault.span.line
+            says = "Another rule begins here without a dash, so it would be part of the one above."
+            yield fault._replace(says=says, hint="Write `- rule: …`.")
+        elif not (line and fault.id == "key-twice" and fault.span.line > line):
+            yield fault
 
 
 def _limits(tree: Mapping, file: str, packs: Packs) -> None:
@@ -144,12 +156,12 @@ def _check_named_rules(packs: Packs, named: Iterable[tuple[str, Scalar]]) -> Non
 class _PackReader:
     """Reads the rules of one pack."""
 
-    def __init__(self, file: str, packs: Packs, seen: dict[str, str]) -> None:
+    def __init__(self, file: str, packs: Packs, seen: dict[str, str], text: str) -> None:
         self.file = file
         self.limits = packs.limits
         self.broken = packs.broken
         self.seen = seen
-        self.conditions = ConditionReader(lambda fault: packs.faults.append((file, fault)))
+        self.conditions = ConditionReader(lambda fault: packs.faults.append((file, fault)), file, text.split("\n"))
         self.proofs = ProofReader(file, lambda fault: packs.faults.append((file, fault)))
         self.own: dict[str, Expression] = {}
         self.own_limits: dict[str, tuple[str, ...]] = {}
@@ -214,6 +226,8 @@ class _PackReader:
         place = Place(self.file, node.entries["rule"].value.span)
         self.seen[name] = str(place)
         words = self._words(node)
+        if words is None:  # what its. means is not known, so nothing that speaks of it can be read
+            return None
         requires = self._condition(node, "requires", words)
         applies = self._condition(node, "applies", words)
         says, instead = self._template(node, "says", words), self._template(node, "instead", words)
@@ -221,6 +235,8 @@ class _PackReader:
         for key in ("requires", "applies"):
             if key in node.entries:
                 self.proofs.named += [(self.file, word) for word in rules_named(node.entries[key].value)]
+        follows = words_in(node, "follows")
+        self.proofs.named += [(self.file, word) for word in follows]
         check_sentence(node, bool(cited), self.conditions.fault)
         check_reach(node, (applies, requires), words, self.conditions.fault)
         return Rule(
@@ -234,6 +250,7 @@ class _PackReader:
             at=text_of(node, "at"),
             found_by=text_of(node, "found_by") or "judging",
             safety=text_of(node, "safety") == "true",
+            follows=tuple(word.text for word in follows),
             limits=cited,
             cases=self.proofs.cases(node),
         )
@@ -252,17 +269,19 @@ class _PackReader:
             caution=text_of(node, "caution"),
         )
 
-    def _words(self, node: Mapping) -> Words:
+    def _words(self, node: Mapping) -> Words | None:
         words = self._bare_words()
         entry = node.entries.get("for_each")
         if entry is None:
             return words
         kind = self.conditions.kind(entry.value)
-        return words.inside(kinds_in(kind)) if kind else words
+        return words.inside(kinds_in(kind)) if kind else None
 
     def _condition(self, node: Mapping, key: str, words: Words) -> Condition | None:
         entry = node.entries.get(key)
-        return self.conditions.read(entry.value, words) if entry is not None else None
+        if entry is None or isinstance(entry.value, Scalar):  # the schema has told of a text in its place
+            return None
+        return self.conditions.read(entry.value, words)
 
     def _template(self, node: Mapping, key: str, words: Words) -> Template:
         entry = node.entries.get(key)
@@ -271,7 +290,7 @@ class _PackReader:
         try:
             template = read_template(" ".join(entry.value.text.split()), words)
         except NameFaultError as fault:
-            self.conditions.fault(entry.value, f"in {key}: {fault.says}", fault.hint)
+            self.conditions.fault_in_text(entry.value, f"in {key}: ", fault)
             return ()
         if key == "instead" and any(part.special == "reason" for part in template):
             self.conditions.fault(entry.value, "in instead: {reason} would be empty here", "It belongs in says.")

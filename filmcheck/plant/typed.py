@@ -66,9 +66,8 @@ class Typed:
             return Datum(AS_PRESS, AS_PRESS, self.file, node, key) if as_press else None
         inner = shape.item
         read = _READERS[inner.sort]
-        items = [
-            read(self, item, inner, item) for item in node.items[: shape.most]
-        ]  # that there are more, the schema check has told
+        told = node.items[: shape.most]  # that there are more, the schema check has told
+        items = [read(self, item, inner, item) for item in told]
         return Listing(tuple(item for item in items if item is not None), self.file, node, key)
 
     def _word(self, node: Node, shape: Shape, key: Node | Spot) -> Datum | None:

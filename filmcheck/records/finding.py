@@ -80,8 +80,15 @@ class Finding:
     edits: tuple[Edit, ...] = ()
     correction: str = ""
     """The set-point and the value that cure it, judged before they are told; findings with the same share them."""
+    follows_from: str = ""
+    """The name of the finding that tells the cause of this one; empty where it tells its own."""
     permit: Permit | None = None
     baseline: BaselineState = ""
+
+    @property
+    def name(self) -> str:
+        """What findings that follow from it know it by: its place and its rule."""
+        return f"{self.place} {self.rule}"
 
     @property
     def counts(self) -> bool:
@@ -102,6 +109,17 @@ class RuleText:
     instead: str
     basis: str
     caution: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class JobLine:
+    """What the table of jobs says of one job: the sheet, its number, and stage, press and day as written on it."""
+
+    file: str
+    job: str
+    stage: str = ""
+    press: str = ""
+    day: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,3 +160,5 @@ class Report:
     also_read: tuple[str, ...] = ()
     """Settings, registers and rule packs of the plants: a report must not be written over them."""
     notices: tuple[Notice, ...] = ()
+    job_lines: tuple[JobLine, ...] = ()
+    """The jobs that were judged, in the order of their sheets."""

@@ -1,16 +1,18 @@
-"""The report for people: GNU message lines that editors jump to, and under each one the reasons."""
+"""The report for people: GNU message lines that editors jump to, and under each one as much as was asked for."""
 
 from __future__ import annotations
 
-import re
 import textwrap
 from collections import Counter
 from collections.abc import Iterable
-from dataclasses import dataclass
-from functools import lru_cache
+from typing import Literal
 
-from filmcheck.records.finding import BELONGS, LEVELS, Finding, Kind, Notice, Report, Trouble
+from filmcheck.records.finding import LEVELS, Finding, Kind, Notice, Report, Trouble
 from filmcheck.records.place import Place
+from filmcheck.reports.job_table import JobRow, job_rows
+from filmcheck.reports.lacks import Lack, lacks
+from filmcheck.reports.led import Led, gravity, told_apart
+from filmcheck.reports.page_lines import INDENT, NARROWEST, Page, count, headline, listed, one_line, shortened
 
 STANDING_LINE = (
     "The numbers are estimates from what the sheets say. The instructions of the press, tooling and "
@@ -18,164 +20,175 @@ STANDING_LINE = (
 )
 """Printed under every report, a clean one too: nobody may read a report as a clearance."""
 
-_INDENT = 4
-_LABEL = 9
-_NARROWEST = 40
+SOUND_LINE = "no fault found. An estimate; makers' instructions and codes come first."
+
+Depth = Literal["short", "usual", "full"]
+"""One line a finding; with what to do and why; with sums, places and basis."""
+
+MOST_TOLD = 40
+"""Faults that the usual report tells with what to do; those beyond, the less grave, have one line, as notes have."""
+LONGEST_CELL = 24
+"""Letters of a job's number, stage, press or day in the table of jobs."""
+MOST_ROWS = 25
+"""Jobs in the table of the usual report; of the others the errors are counted."""
+MOST_LACKS = 15
+"""Missing data that the usual report names, those first that most jobs wait for."""
 _NAMED = 5
-"""Files that a notice names; the others are counted."""
-_SPACES = "\N{NO-BREAK SPACE}\N{THIN SPACE}\N{NARROW NO-BREAK SPACE}"
-_WITHOUT_SPACES = dict.fromkeys(map(ord, _SPACES))
-_COLOURS = {
-    "error": "1;31",
-    "warning": "33",
-    "note": "36",
-    "borderline": "35",
-    "cannot tell": "34",
-    "quiet": "2",
-    "heading": "1",
-}
+"""Names that one line gives; the others are counted."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Page:
-    """How to set the text, and what the rules say for themselves."""
-
-    width: int
-    colour: bool
-    cautions: dict[str, str]
-
-    def paint(self, text: str, tone: str) -> str:
-        code = _COLOURS.get(tone)
-        return f"\x1b[{code}m{text}\x1b[0m" if self.colour and code else text
-
-
-@dataclass(frozen=True, slots=True)
-class _Want:
-    """One datum that is not there, and every finding that waits for it."""
-
-    text: str
-    findings: tuple[Finding, ...]
-
-
-def text_report(report: Report, *, show_passes: bool = False, colour: bool = False, width: int = 80) -> str:
+def text_report(
+    report: Report,
+    *,
+    show_passes: bool = False,
+    colour: bool = False,
+    width: int = 80,
+    depth: Depth = "usual",
+) -> str:
     """Set ``report`` as text that ends with a line end.
 
     The line with place and message is never broken (GNU message form); what is indented under it is wrapped
     at ``width`` columns, 40 at the least. ``show_passes`` adds what was checked and passed and what did not
-    apply. ``colour`` adds ANSI colours and changes no letter.
+    apply. ``colour`` adds ANSI colours and changes no letter. ``depth`` is how much is told of each fault.
     """
-    page = _Page(
-        max(width, _NARROWEST),
-        colour,
-        {rule.id: rule.caution for rule in report.rules},
-    )
-    found = sorted(report.findings, key=_by_place)
+    page = Page(max(width, NARROWEST), colour, {rule.id: rule.caution for rule in report.rules})
+    if _is_sound(report) and not show_passes:
+        return f"{count(report.jobs, 'job')}: {SOUND_LINE}\n"
+    together = sorted(told_apart(report.findings), key=lambda each: _by_place(each.head))
+    faults = [each for each in together if each.head.kind == "fail"]
     blocks = [
-        _messages("Faults", [finding for finding in _of(found, "fail") if finding.counts], page),
-        _messages("Borderline: a fault at one end of what is given", _unsettled(found), page),
-        _accepted([finding for finding in found if finding.permit is not None], page),
-        _listing("Known before, not counted", [f for f in found if _is_known(f)], page, told=True),
+        _messages("Faults", faults, page, depth),
+        _messages("Borderline: a fault at one end of what is given", _of(together, "review"), page, depth),
+        _accepted([one for one in sorted(report.findings, key=_by_place) if one.permit is not None], page, depth),
+        _listing("Known before, not counted", _known(report), page, told=True),
         _listing("Known before, no longer there", list(report.absent), page, told=True),
-        _wants(_wanted(_of(found, "open")), page),
+        _lacking([each.head for each in _of(together, "open")], page, depth),
         _troubles(report.troubles, page),
         _notices(report.notices, page),
+        *_passes(report, page, show_passes),
+        _jobs(report, page, depth),
+        _clean(report),
+        _summary(report, together, page),
+        "\n".join(page.wrapped(STANDING_LINE, "")),
     ]
-    if show_passes:
-        blocks.append(_listing("Checked and passed", _of(found, "pass"), page))
-        blocks.append(_listing("Did not apply", _of(found, "notApplicable"), page))
-    blocks += [_clean(report), _summary(report, page), "\n".join(_wrapped(STANDING_LINE, "", page))]
     blocks[-1] += "\n"  # here, not on the whole, which may be large
     return "\n\n".join(block for block in blocks if block)
 
 
-def _of(findings: Iterable[Finding], kind: Kind) -> list[Finding]:
-    return [finding for finding in findings if finding.kind == kind]
+def _is_sound(report: Report) -> bool:
+    """Whether there is nothing to tell but that nothing was found."""
+    quiet = not report.troubles and not report.notices and not report.absent
+    return report.jobs > 0 and quiet and all(one.kind in ("pass", "notApplicable") for one in report.findings)
+
+
+def _of(together: Iterable[Led], kind: Kind) -> list[Led]:
+    return [each for each in together if each.head.kind == kind]
 
 
 def _by_place(finding: Finding) -> tuple[Place, int, str, str, str]:
     return finding.place, LEVELS.index(finding.level), finding.rule, finding.address, finding.says
 
 
-def _unsettled(findings: list[Finding]) -> list[Finding]:
-    return [finding for finding in _of(findings, "review") if finding.permit is None]
+def _known(report: Report) -> list[Finding]:
+    found = sorted(report.findings, key=_by_place)
+    return [one for one in found if one.kind == "fail" and one.permit is None and not one.counts]
 
 
-def _is_known(finding: Finding) -> bool:
-    return finding.kind == "fail" and finding.permit is None and not finding.counts
+# --- faults
 
 
-# --- blocks
+def _messages(heading: str, together: list[Led], page: Page, depth: Depth) -> str:
+    if depth == "short":
+        return page.block(heading, [_short(each, page) for each in together], apart=False)
+    if depth == "full":
+        return page.block(heading, ["\n".join(_full(each, page)) for each in together])
+    graver = [each for each in together if each.level not in ("note", "none")]
+    in_depth = {id(each) for each in sorted(graver, key=gravity)[:MOST_TOLD]}
+    told: set[str] = set()
+    parts = ["\n".join(_usual(each, page, told)) for each in together if id(each) in in_depth]
+    left = [_short(each, page) for each in together if id(each) not in in_depth]
+    if left:
+        parts.append("\n".join([f"{len(left)} less grave in one line each (--full tells all):", *left]))
+    return page.block(heading, parts)
 
 
-def _messages(heading: str, findings: list[Finding], page: _Page) -> str:
-    return _block(heading, ["\n".join(_message(finding, page)) for finding in findings], page)
+def _short(each: Led, page: Page) -> str:
+    more = f" (+{len(each.follows)} that follow)" if len(each.follows) > 1 else " (+1 that follows)"
+    one = each.head
+    return page.head(one.place, _word(each), headline(one.says) + more * bool(each.follows), one.rule)
 
 
-def _wants(wants: list[_Want], page: _Page) -> str:
-    return _block("Could not be judged", ["\n".join(_want(want, page)) for want in wants], page)
-
-
-def _troubles(troubles: Iterable[Trouble], page: _Page) -> str:
-    lines = sorted(f"{_one_line(trouble.file)}: {_one_line(trouble.text)}" for trouble in troubles)
-    return _block("Not read", ["\n".join(lines)] if lines else [], page)
-
-
-def _notices(notices: Iterable[Notice], page: _Page) -> str:
-    lines: list[str] = []
-    for notice in notices:
-        named = [*notice.files[:_NAMED], *[f"{len(notice.files) - _NAMED} more"] * (len(notice.files) > _NAMED)]
-        told = notice.text + (f": {', '.join(named)}" if named else "")
-        lines += textwrap.wrap(_one_line(told), page.width, subsequent_indent=" " * _INDENT, break_on_hyphens=False)
-    return _block("Notices", ["\n".join(lines)] if lines else [], page)
-
-
-def _accepted(findings: list[Finding], page: _Page) -> str:
-    """Show what was accepted with who answers for it: a permit is a decision, and decisions have names."""
-    parts = []
-    for finding in findings:
-        permit = finding.permit
-        if permit is None:
-            continue
-        word = "concession" if permit.granted_after else "permit"
-        end = f", until {permit.until}" if permit.until else ", without end"
-        told = f"by {permit.approved_by}{end}: {permit.reason or 'no reason given'}"
-        head = _head(finding.place, "accepted", finding.says, page) + _tag(finding.rule, page)
-        parts.append("\n".join([head, *_labelled(word, [told], page), *_labelled("caution", [permit.caution], page)]))
-    return _block("Accepted by permit", parts, page)
-
-
-def _listing(heading: str, findings: list[Finding], page: _Page, *, told: bool = False) -> str:
-    """One line a finding: the rules that had nothing to say are many and each needs little room."""
-    lines = []
-    for finding in findings:
-        # Of a pass not what the rule says: its sentence tells of the fault, which is not there.
-        rest = [finding.rule, finding.says if told else "; ".join(finding.arithmetic)]
-        lines.append(": ".join(filter(None, map(_one_line, [str(finding.place), *rest]))))
-    return _block(heading, ["\n".join(lines)] if lines else [], page)
-
-
-def _block(heading: str, parts: list[str], page: _Page) -> str:
-    if not parts:
-        return ""
-    return f"{page.paint(heading, 'heading')}\n{'-' * len(heading)}\n" + "\n\n".join(parts)
-
-
-# --- one message
-
-
-def _message(finding: Finding, page: _Page) -> list[str]:
-    # A fault may be given level "none" (SARIF 2.1.0 §3.27.10); it is then a fault that nobody has graded.
-    word = "borderline" if finding.kind == "review" else finding.level.replace("none", "ungraded")
-    caution = finding.caution or page.cautions.get(finding.rule, "")
+def _usual(each: Led, page: Page, told: set[str]) -> list[str]:
+    """Tell what to do and why; why but once for each rule."""
+    one = each.head
+    why = "" if one.rule in told else one.because
+    told.add(one.rule)
     return [
-        _head(finding.place, word, finding.says, page) + _tag(finding.rule, page),
-        *_labelled("sum", finding.arithmetic, page),
-        *_labelled("from", [_sources(finding)], page),
-        *_labelled("do", [finding.instead], page),
-        *_labelled("why", [finding.because], page),
-        *_labelled("basis", [finding.basis], page),
-        *_labelled("caution", [caution], page),
+        page.head(one.place, _word(each), headline(one.says), one.rule),
+        *page.labelled("do", [one.instead]),
+        *page.one_labelled("why", why),
+        *page.labelled("also", _also(each)),
+        *page.labelled("caution", _cautions(each, page)),
     ]
+
+
+def _full(each: Led, page: Page) -> list[str]:
+    one = each.head
+    lines = [page.head(one.place, _word(each), one.says, one.rule), *_reasons(one, page)]
+    for follow in each.faults:
+        lines += page.labelled("also", [f"{_where(follow, one)}{follow.level}: {follow.says}  [{follow.rule}]"])
+        lines += [*page.labelled("sum", follow.arithmetic), *page.labelled("basis", [follow.basis])]
+    lines += page.labelled("open", _waiting(each))
+    return [*lines, *page.labelled("caution", _cautions(each, page))]
+
+
+def _reasons(one: Finding, page: Page) -> list[str]:
+    return [
+        *page.labelled("sum", one.arithmetic),
+        *page.labelled("from", [_sources(one)]),
+        *page.labelled("do", [one.instead]),
+        *page.labelled("why", [one.because]),
+        *page.labelled("basis", [one.basis]),
+    ]
+
+
+def _word(each: Led) -> str:
+    # A fault may be given level "none" (SARIF 2.1.0 §3.27.10); it is then a fault that nobody has graded.
+    return "borderline" if each.head.kind == "review" else each.level.replace("none", "ungraded")
+
+
+def _where(follow: Finding, head: Finding) -> str:
+    place = follow.place
+    return f"line {place.span.line} " if place.file == head.place.file else f"{place} "
+
+
+def _also(each: Led) -> list[str]:
+    """Name what follows: rules with the things that they speak of, other jobs, and what waits for an answer."""
+    named = Counter(f"{one.rule}{_thing(one)}" for one in each.faults)
+    texts = [text if times == 1 else f"{text} ({times} times)" for text, times in named.items()]
+    others = dict.fromkeys(one.job for one in each.faults if one.job and one.job != each.head.job)
+    told = [f"fails: {listed(texts, 2 * _NAMED)}"] if texts else []
+    told += [f"on jobs {listed(others, _NAMED)}"] if others else []
+    return ["; ".join([*told, *_waiting(each)])]
+
+
+def _waiting(each: Led) -> list[str]:
+    if not each.unsettled:
+        return []
+    rules = sorted({one.rule for one in each.unsettled})
+    waiting = "check waits" if len(each.unsettled) == 1 else "checks wait"
+    return [f"{len(each.unsettled)} {waiting} for it: {listed(rules, _NAMED)}"]
+
+
+def _thing(finding: Finding) -> str:
+    """Name the thing of which a finding speaks, as its address does."""
+    parts = finding.address.split("/")
+    return f" ({'/'.join(parts[1:-1])})" if parts[0] == "path" and len(parts) > 2 else ""
+
+
+def _cautions(each: Led, page: Page) -> list[str]:
+    found = [one.caution or page.cautions.get(one.rule, "") for one in each.all if one.kind != "open"]
+    return [text for text in dict.fromkeys(found) if text]
 
 
 def _sources(finding: Finding) -> str:
@@ -188,80 +201,115 @@ def _sources(finding: Finding) -> str:
     return "; ".join(told)
 
 
-def _head(place: Place, word: str, text: str, page: _Page) -> str:
-    return f"{_one_line(str(place))}: {page.paint(word, word)}: {_one_line(text)}"
+# --- what is accepted, known, or could not be judged
 
 
-def _tag(rule: str, page: _Page) -> str:
-    return "  " + page.paint(f"[{_one_line(rule)}]", "quiet")
-
-
-def _labelled(label: str, texts: Iterable[str], page: _Page) -> list[str]:
-    """Give each text under the label, wrapped with a hanging indent; the label stands before the first."""
-    lines: list[str] = []
-    for text in filter(None, map(_one_line, texts)):
-        lines += _wrapped(text, " " * _INDENT + ("" if lines else f"{label} ").ljust(_LABEL), page)
-    if lines:
-        lines[0] = lines[0].replace(label, page.paint(label, "quiet"), 1)
-    return lines
-
-
-def _wrapped(text: str, first: str, page: _Page) -> tuple[str, ...]:
-    return _lines(text, first, page.width)
-
-
-@lru_cache(maxsize=1024)
-def _lines(text: str, first: str, width: int) -> tuple[str, ...]:
-    """Wrap a text; what a rule says for itself comes again with each of its findings."""
-    # Hyphens are kept whole: a rule's name broken over two lines cannot be searched for.
-    lines = textwrap.wrap(
-        text,
-        width,
-        initial_indent=first,
-        subsequent_indent=" " * len(first),
-        break_long_words=False,
-        break_on_hyphens=False,
-    )
-    return tuple(lines)
-
-
-def _one_line(text: str) -> str:
-    """Put text on one line and make control characters harmless: what a sheet says goes to a terminal."""
-    flat = re.sub(r"[ \t\r\n]+", " ", text).strip()
-    if flat.translate(_WITHOUT_SPACES).isprintable():
-        return flat
-    return "".join(c if c.isprintable() or c in _SPACES else "\N{REPLACEMENT CHARACTER}" for c in flat)
-
-
-# --- what could not be judged
-
-
-def _wanted(findings: list[Finding]) -> list[_Want]:
-    """Gather findings of kind ``open`` by the datum that they wait for, within a file and a job."""
-    groups: dict[tuple[str, str, str], list[Finding]] = {}
+def _accepted(findings: list[Finding], page: Page, depth: Depth) -> str:
+    """Show what was accepted with who answers for it: a permit is a decision, and decisions have names."""
+    parts = []
     for finding in findings:
-        for text in finding.missing or (finding.says,):
-            groups.setdefault((finding.place.file, finding.job, _one_line(text)), []).append(finding)
-    wants = [_Want(text, tuple(waiting)) for (_, _, text), waiting in groups.items()]
-    return sorted(wants, key=lambda want: (want.findings[0].place, want.text))
+        permit = finding.permit
+        if permit is None:
+            continue
+        word = "concession" if permit.granted_after else "permit"
+        end = f", until {permit.until}" if permit.until else ", without end"
+        told = f"by {permit.approved_by}{end}: {permit.reason or 'no reason given'}"
+        says = finding.says if depth == "full" else headline(finding.says)
+        by = page.labelled(word, [told]) if depth == "full" else page.one_labelled(word, told)
+        head = page.head(finding.place, "accepted", says, finding.rule)
+        parts.append("\n".join([head, *by * (depth != "short"), *page.labelled("caution", [permit.caution])]))
+    return page.block("Accepted by permit", parts, apart=depth == "full")
 
 
-def _want(want: _Want, page: _Page) -> list[str]:
-    place = want.findings[0].place
-    others = sorted({finding.place.span for finding in want.findings} - {place.span})
-    related = {f"{each.place}: {each.text}" for finding in want.findings for each in finding.related}
-    rules = sorted({finding.rule for finding in want.findings})
-    cautions = {f.caution or page.cautions.get(f.rule, "") for f in want.findings}
+def _listing(heading: str, findings: list[Finding], page: Page, *, told: bool = False) -> str:
+    """One line a finding: the rules that had nothing to say are many and each needs little room."""
+    lines = []
+    for finding in findings:
+        # Of a pass not what the rule says: its sentence tells of the fault, which is not there.
+        rest = [finding.rule, finding.says if told else "; ".join(finding.arithmetic)]
+        lines.append(": ".join(filter(None, map(one_line, [str(finding.place), *rest]))))
+    return page.block(heading, lines, apart=False)
+
+
+def _passes(report: Report, page: Page, show: bool) -> list[str]:
+    found = sorted(report.findings, key=_by_place) if show else []
     return [
-        _head(place, "cannot tell", want.text.removesuffix(f"{BELONGS}{place})"), page),
-        *_labelled("rules", [", ".join(rules)], page),
-        *_labelled("also at", [", ".join(f"{span.line}:{span.column}" for span in others)], page),
-        *_labelled("see", sorted(related), page),
-        *_labelled("caution", sorted(cautions), page),
+        _listing(heading, [one for one in found if one.kind == kind], page)
+        for heading, kind in (("Checked and passed", "pass"), ("Did not apply", "notApplicable"))
     ]
 
 
+def _lacking(findings: list[Finding], page: Page, depth: Depth) -> str:
+    every = lacks(findings)
+    most = len(every) if depth == "full" else MOST_LACKS
+    lines = [line for lack in every[:most] for line in _lack(lack, page, depth)]
+    if len(every) > most:
+        lines.append(f"{count(len(every) - most, 'more thing')} missing; --full names all.")
+    return page.block("Could not be judged", lines, apart=False)
+
+
+def _lack(lack: Lack, page: Page, depth: Depth) -> list[str]:
+    where = lack.place if lack.shared or len(lack.jobs) == 1 else ""
+    named = listed(lack.rules, 3 if depth != "full" else len(lack.rules))
+    lines = [page.head(where, "cannot tell", lack.says, named)]
+    if depth != "short" and len(lack.jobs) > 1:
+        lines += page.labelled("jobs", [listed(lack.jobs, _NAMED if depth == "usual" else len(lack.jobs))])
+    cautions = sorted({one.caution or page.cautions.get(one.rule, "") for one in lack.findings})
+    return [*lines, *page.labelled("caution", cautions)]
+
+
+def _troubles(troubles: Iterable[Trouble], page: Page) -> str:
+    lines = sorted(f"{one_line(trouble.file)}: {one_line(trouble.text)}" for trouble in troubles)
+    return page.block("Not read", lines, apart=False)
+
+
+def _notices(notices: Iterable[Notice], page: Page) -> str:
+    lines: list[str] = []
+    for notice in notices:
+        named = listed(notice.files, _NAMED)
+        told = one_line(notice.text + (f": {named}" if named else ""))
+        lines += textwrap.wrap(told, page.width, subsequent_indent=" " * INDENT, break_on_hyphens=False)
+    return page.block("Notices", lines, apart=False)
+
+
 # --- the end of the report
+
+
+def _jobs(report: Report, page: Page, depth: Depth) -> str:
+    """Set the table of jobs, where there are several; those of which nothing is told are only counted."""
+    if len(report.job_lines) < 2:
+        return ""
+    rows = job_rows(report)
+    told = [row for row in rows if not row.is_settled]
+    shown = rows if depth == "full" else told[:MOST_ROWS]
+    cells = [("job", "stage", "press", "day", "err", "warn", "open", "worst fault"), *map(_cells, shown)]
+    widths = [max(len(row[at]) for row in cells) for at in range(len(cells[0]) - 1)]
+    lines = [_table_line(row, widths) for row in cells] if shown else []
+    rest = []
+    if len(told) > len(shown):
+        left = told[len(shown) :]
+        errors = sum(row.errors for row in left)
+        rest.append(f"{count(len(left), 'more job')} with {count(errors, 'error') if errors else 'less'}")
+    settled = sum(row.is_settled for row in rows)
+    if settled and depth != "full":
+        rest.append(f"{count(settled, 'job')} of which nothing is told")
+    return page.block("Jobs", [*lines, *(["; ".join(rest)] if rest else [])], apart=False)
+
+
+def _cells(row: JobRow) -> tuple[str, ...]:
+    line = row.line
+    numbers = (str(number) if number else "" for number in (row.errors, row.warnings, row.open))
+    worst = row.worst.rule if row.worst is not None else ("borderline" if row.borderline else "")
+    words = (shortened(word, LONGEST_CELL) for word in (line.job or line.file, line.stage, line.press, line.day))
+    return tuple(map(one_line, (*words, *numbers, worst)))
+
+
+def _table_line(row: tuple[str, ...], widths: list[int]) -> str:
+    cells = [
+        cell.rjust(size) if 4 <= at <= 6 else cell.ljust(size)
+        for at, (cell, size) in enumerate(zip(row, widths, strict=False))
+    ]
+    return "  ".join([*cells, row[-1]]).rstrip()  # a rule's name that is cut cannot be searched for
 
 
 def _clean(report: Report) -> str:
@@ -278,44 +326,48 @@ def _clean(report: Report) -> str:
     return f"{sure} found" + (f" in what could be {' and '.join(bounds)}" if bounds else "") + "."
 
 
-def _summary(report: Report, page: _Page) -> str:
+def _summary(report: Report, together: list[Led], page: Page) -> str:
     kinds = Counter(finding.kind for finding in report.findings)
-    read = _count(len(report.files), "file") + (f", {_count(report.jobs, 'job')} judged" if report.jobs else "")
+    read = count(len(report.files), "file") + (f", {count(report.jobs, 'job')} judged" if report.jobs else "")
     permitted = sum(finding.permit is not None for finding in report.findings)
     passed = [notice for notice in report.notices if notice.counted]
     rows = [
-        ("faults", _by_level(report)),
-        ("borderline", _count(len(_unsettled(list(report.findings))), "check")),
-        ("accepted", _count(permitted, "fault") + " by permit"),
-        ("known", _count(sum(map(_is_known, report.findings)), "fault") + " known before, not counted"),
-        ("gone", _count(len(report.absent), "fault") + " known before and no longer there"),
-        ("not judged", _lacks(report)),
-        ("passed", _count(kinds["pass"], "check")),
-        ("not asked", _count(kinds["notApplicable"], "check") + " did not apply"),
+        ("faults", _by_level(together)),
+        ("borderline", count(len(_of(together, "review")), "check")),
+        ("accepted", count(permitted, "fault") + " by permit"),
+        ("known", count(len(_known(report)), "fault") + " known before, not counted"),
+        ("gone", count(len(report.absent), "fault") + " known before and no longer there"),
+        ("not judged", count(kinds["open"], "check")),
+        ("passed", count(kinds["pass"], "check")),
+        ("not asked", count(kinds["notApplicable"], "check") + " did not apply"),
         ("read", read),
-        ("not read", _count(len(report.troubles), "file")),
-        ("passed over", ", ".join(_count(len(each.files), each.counted) for each in passed) or "0 files"),
+        ("not read", count(len(report.troubles), "file")),
+        ("passed over", ", ".join(count(len(each.files), each.counted) for each in passed) or "0 files"),
     ]
     always = {"faults", "read"}
     shown = [(label, text) for label, text in rows if label in always or not text.startswith("0 ")]
-    lines = [line for label, text in shown for line in _wrapped(text, label.ljust(12), page)]
-    return _block("Summary", ["\n".join(lines)], page)
+    lines = [line for label, text in shown for line in page.wrapped(text, label.ljust(12))]
+    return page.block("Summary", lines, apart=False)
 
 
-def _by_level(report: Report) -> str:
-    levels = Counter(finding.level for finding in report.findings if finding.counts)
-    named = [_count(levels[level], level) for level in LEVELS[:-1] if levels[level]]
-    return ", ".join(named + [f"{levels['none']} ungraded"] * bool(levels["none"])) or "none found"
+def _by_level(together: list[Led]) -> str:
+    faults = _of(together, "fail")
+    levels = Counter(each.level for each in faults)
+    named = [count(levels[level], level) for level in LEVELS[:-1] if levels[level]]
+    named += [f"{levels['none']} ungraded"] * bool(levels["none"])
+    follow = sum(len(each.faults) for each in faults)
+    more = f", from which {follow} more {'follows' if follow == 1 else 'follow'}"
+    return (", ".join(named) or "none found") + more * bool(follow)
 
 
-def _lacks(report: Report) -> str:
-    """Count what could not be judged, and name the data wanted most, three at the most."""
-    unjudged = _of(report.findings, "open")
-    wanted = Counter(_one_line(text).partition(BELONGS)[0] for finding in unjudged for text in finding.missing)
-    ranked = sorted(wanted, key=lambda text: (-wanted[text], text))
-    named = [f"{text} ({wanted[text]})" for text in ranked[:3]] + [f"{len(ranked) - 3} more"] * (len(ranked) > 3)
-    return _count(len(unjudged), "check") + (f", for want of: {'; '.join(named)}" if named else "")
-
-
-def _count(number: int, noun: str) -> str:
-    return f"{number} {noun}" if number == 1 else f"{number} {noun}s"
+def short_log(report: Report, *, most: int = 10) -> str:
+    """Tell on the console what a report that went into a file holds: the gravest faults, and the counts."""
+    page = Page(200, False, {})
+    together = told_apart(report.findings)
+    faults = sorted(_of(together, "fail"), key=gravity)
+    lines = [_short(each, page) for each in faults[:most]]
+    lines += [f"{count(len(faults) - most, 'more fault')} in the report"] * (len(faults) > most)
+    unjudged = sum(one.kind == "open" for one in report.findings)
+    told = [f"faults: {_by_level(together)}", count(unjudged, "check") + " not judged" if unjudged else ""]
+    told += [count(len(report.troubles), "file") + " not read" if report.troubles else ""]
+    return "\n".join([*lines, "; ".join(filter(None, told))]) + "\n"

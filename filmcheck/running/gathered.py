@@ -8,7 +8,7 @@ from pathlib import Path
 
 from filmcheck.plant.plant import shown, shown_full
 from filmcheck.plant.sheet_files import PASSED_OVER
-from filmcheck.records.finding import Finding, Notice, Report, Trouble
+from filmcheck.records.finding import Finding, JobLine, Notice, Report, Trouble
 from filmcheck.records.version import VERSION
 from filmcheck.running.plant_context import PlantContext
 
@@ -20,6 +20,7 @@ class Gathered:
     findings: list[Finding] = field(default_factory=list)
     files: list[str] = field(default_factory=list)
     troubles: list[Trouble] = field(default_factory=list)
+    job_lines: list[JobLine] = field(default_factory=list)
     notices: list[Notice] = field(default_factory=list)
     passed_over: dict[str, list[str]] = field(default_factory=dict)
     done: int = 0
@@ -45,6 +46,7 @@ def make_report(gathered: Gathered, contexts: Iterable[PlantContext], jobs: int,
         VERSION,
         jobs=jobs,
         whole=whole,
+        job_lines=tuple(sorted(gathered.job_lines, key=lambda line: (line.file, line.job))),
         notices=(*gathered.notices, *_passed_over(gathered.passed_over)),
         also_read=tuple(dict.fromkeys(file for context in contexts for file in context.files_read)),
     )

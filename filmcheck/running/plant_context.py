@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
+from itertools import islice
 from pathlib import Path
 
 from filmcheck.figures.figures import Figures
+from filmcheck.judging.causes import Mended, with_causes
 from filmcheck.judging.judge import House, judge_job
 from filmcheck.judging.permits import Permitted, claims, plant_permit_faults, readable_permits
 from filmcheck.judging.repository import JobSummary, changed_entries, summarise
@@ -17,7 +19,7 @@ from filmcheck.packs.house import settle
 from filmcheck.packs.pack_files import pack_files
 from filmcheck.plant.fence import OUTSIDE, WAY_IN
 from filmcheck.plant.job import Job, resolve
-from filmcheck.plant.plant import PERMITS, Plant, Sheet, shown
+from filmcheck.plant.plant import PERMITS, Plant, Sheet, shown, type_text
 from filmcheck.plant.record import Record, word
 from filmcheck.plant.short_sheet import where_taken_over
 from filmcheck.reading.nodes import Fault
@@ -28,8 +30,13 @@ from filmcheck.records.finding import Finding, Level, Related
 from filmcheck.records.place import Place
 from filmcheck.running.pack_store import rule_set
 from filmcheck.windows.advice import Adviser
+from filmcheck.windows.form import form_edits
 from filmcheck.windows.set_points import set_points
+from filmcheck.windows.spans import applied
 from filmcheck.windows.trial import Bench
+
+MOST_MENDED = 3
+"""Faults of form that are mended for a trial."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,9 +130,23 @@ def house_pack_files(plant: Plant) -> list[Path]:
 def judge_sheet(sheet: Sheet, context: PlantContext, day: date, *, passes: bool = False) -> SheetResult:
     """Resolve the names of a sheet that was read, compute and judge the job, and give advice on what fails."""
     result = judge_as_is(sheet, context, day, passes=passes)
-    if not any(finding.counts for finding in result.findings) or not isinstance(sheet.tree, Tree):
+    if not any(finding.counts for finding in result.findings):
         return result
-    return replace(result, findings=tuple(_adviser(sheet, context, day, result.findings).advise()))
+    findings: list[Finding] = list(result.findings)
+    mended: tuple[Mended, ...] = ()
+    if isinstance(sheet.tree, Tree):
+        findings = _adviser(sheet, context, day, result.findings).advise()
+        mended = tuple(_trials(sheet, context, day, findings))
+    return replace(result, findings=tuple(with_causes(findings, sheet.file, sheet.tree, context.by_id, mended)))
+
+
+def _trials(sheet: Sheet, context: PlantContext, day: date, before: Iterable[Finding]) -> Iterator[Mended]:
+    """Mend faults of form one by one, and see what is gone then: that follows from them."""
+    was = {(one.rule, one.address) for one in before if one.kind in ("fail", "open", "review")}
+    for edit, _ in islice(form_edits(sheet, context.plant), MOST_MENDED):
+        changed = type_text(applied(sheet.text, [edit]), sheet.file, "job-sheet")
+        after = judge_as_is(changed, context, day).findings
+        yield Mended(edit.place, frozenset(was - {(one.rule, one.address) for one in after if one.kind != "pass"}))
 
 
 def _adviser(sheet: Sheet, context: PlantContext, day: date, findings: tuple[Finding, ...]) -> Adviser:

@@ -44,6 +44,8 @@ class Cure:
     holds: str
     edits: tuple[Edit, ...]
     cures: frozenset[Who]
+    clears: frozenset[Who] = frozenset()
+    """What could not be told, or was borderline, and is settled with it."""
 
     @property
     def name(self) -> str:
@@ -69,7 +71,9 @@ class Adviser:
     base: Verdicts = field(default_factory=dict)
     cures: list[Cure] = field(default_factory=list)
     _searches: dict[str, Search] = field(default_factory=dict)
-    _judged: dict[str, frozenset[Who] | None] = field(default_factory=dict)
+    _first: dict[str, str] = field(default_factory=dict)
+    """The name of a fault that each cure cures."""
+    _judged: dict[str, tuple[frozenset[Who] | None, frozenset[Who]]] = field(default_factory=dict)
 
     def advise(self) -> list[Finding]:
         """Give the findings anew, those that a value cures with it."""
@@ -78,7 +82,14 @@ class Adviser:
             return list(self.before)
         self.base = self.bench.trial().all(self.bench.owed)
         told = {id(one): self._told(one) for one in wanted}
-        return [told.get(id(one), one) for one in self.before]
+        return [told.get(id(one)) or self._settled(one) for one in self.before]
+
+    def _settled(self, finding: Finding) -> Finding:
+        """Note on what is no fault that with which it is settled: it follows from the fault which that value cures."""
+        who = finding.rule, finding.address
+        cures = (one for one in self.cures if who in one.clears and finding.kind in ("open", "review"))
+        cured = [self._first[cure.name] for cure in cures]
+        return replace(finding, follows_from=cured[0]) if cured else finding
 
     def _asks(self, finding: Finding) -> bool:
         rule = self.by_id.get(finding.rule)
@@ -95,6 +106,7 @@ class Adviser:
         own = plain_words(rule.instead) if cure is not None or empty else finding.instead
         if cure is None:
             return replace(finding, instead=_joined(empty, own))
+        self._first.setdefault(cure.name, finding.name)
         return replace(finding, instead=_joined(empty, cure.says, own), edits=cure.edits, correction=cure.name)
 
     def _cure(self, finding: Finding) -> tuple[Cure | None, str]:
@@ -145,23 +157,24 @@ class Adviser:
 
     def _nearest(self, finding: Finding, search: Search, found: Found) -> Cure | None:
         for text, holds in _offers(search, found, _key(finding)):
-            edits, gone = self._with(search.point, text)
+            edits, gone, clears = self._with(search.point, text)
             if gone is not None and (finding.rule, finding.address) in gone:
-                return Cure(search.point, text, holds, edits, gone)
+                return Cure(search.point, text, holds, edits, gone, clears)
         return None
 
-    def _with(self, point: SetPoint, text: str) -> tuple[tuple[Edit, ...], frozenset[Who] | None]:
-        """Judge the sheet as it would read; give what is gone, or None where something is new."""
+    def _with(self, point: SetPoint, text: str) -> tuple[tuple[Edit, ...], frozenset[Who] | None, frozenset[Who]]:
+        """Judge the sheet as it would read: what faults are gone, or None where one is new; and what is settled."""
         try:
             old = written(self.sheet.text, point.datum.place.span)
             edits = (Edit(point.datum.place, quoted_alike(old, text)),)
             changed = applied(self.sheet.text, edits)
         except EditError:
-            return (), None
+            return (), None, frozenset()
         name = f"{point.address} = {text}"
         if name not in self._judged:
-            self._judged[name] = gone_by(self.before, self.judge(type_text(changed, self.sheet.file, "job-sheet")))
-        return edits, self._judged[name]
+            after = self.judge(type_text(changed, self.sheet.file, "job-sheet"))
+            self._judged[name] = gone_by(self.before, after), _settled_by(self.before, after)
+        return edits, *self._judged[name]
 
 
 def gone_by(before: Iterable[Finding], after: Iterable[Finding]) -> frozenset[Who] | None:
@@ -170,6 +183,11 @@ def gone_by(before: Iterable[Finding], after: Iterable[Finding]) -> frozenset[Wh
     if any(_worse(kinds, was.get(who, ())) for who, kinds in now.items()):
         return None
     return frozenset(who for who, kinds in was.items() if "fail" in kinds and who not in now)
+
+
+def _settled_by(before: Iterable[Finding], after: Iterable[Finding]) -> frozenset[Who]:
+    was, now = _told_by(before), _told_by(after)
+    return frozenset(who for who, kinds in was.items() if "fail" not in kinds and who not in now)
 
 
 def better(before: Iterable[Finding], after: Iterable[Finding]) -> bool:

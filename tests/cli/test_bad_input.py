@@ -6,6 +6,7 @@ needs. What is YAML and what is not follows YAML 1.2.2; the replacement of contr
 
 from __future__ import annotations
 
+import json
 import os
 import re
 from collections.abc import Callable
@@ -128,6 +129,18 @@ def assert_found(out: str, file: str, expected: tuple[str, ...]) -> None:
         assert wanted.split(" ", 2)[2] in line
 
 
+def in_log(out: str) -> str:
+    """Give the faults of a SARIF log as lines of the text report, each at its own place, in order."""
+    lines = []
+    for result in json.loads(out)["runs"][0]["results"]:
+        where = result["locations"][0]["physicalLocation"]
+        place = f"{where['artifactLocation']['uri']}:{where['region']['startLine']}:{where['region']['startColumn']}"
+        says = re.sub(r"[\x00-\x1f\x7f-\x9f]", "\ufffd", result["message"]["text"].split("\n")[0])
+        if result["kind"] == "fail":
+            lines.append(f"{place}: {result['level']}: {says}  [{result['ruleId']}]")
+    return "\n".join(lines)
+
+
 def assert_calm(done: tuple[int, str, str]) -> None:
     """No traceback, and nothing that steers a terminal."""
     _, out, err = done
@@ -145,8 +158,9 @@ def test_bad_sheet(plant: Path, run: Callable, content: str | bytes, expected: t
     (plant / "sheets/bad.yaml").write_bytes(raw)
     done = run("lint", "sheets")
     assert (done.status, done.err) == (1, "")
-    assert_found(done.out, "sheets/bad.yaml", expected)
-    assert_neighbour(done.out)
+    log = in_log(run("lint", "sheets", "--format", "sarif").out)
+    assert_found(log, "sheets/bad.yaml", expected)
+    assert_neighbour(log)
     assert_calm(done)
     assert max(map(len, done.out.splitlines())) < 1000
 

@@ -145,6 +145,33 @@ def test_files_that_vanish_during_the_run(plant: Path, run: Callable, monkeypatc
     assert done.out.count("There is no such file.") == 5
 
 
+def test_files_that_change_during_the_run(plant: Path, run: Callable, monkeypatch: pytest.MonkeyPatch) -> None:
+    """What was read is judged; the cache does not take it for what stands there afterwards."""
+    sheet, real = plant / "jobs/a.yaml", run_module.read_sheet
+
+    def read_and_change(*words: object, **more: object) -> object:
+        found = real(*words, **more)
+        sheet.write_text(
+            sheet.read_text("utf-8").replace("tension: 46 N\n      control", "tension: 90 N\n      control")
+        )
+        return found
+
+    with monkeypatch.context() as patch:
+        patch.setattr(run_module, "read_sheet", read_and_change)
+        assert run("lint", "jobs").status == 0
+    done = run("lint", "jobs")
+    assert done.status == 1
+    assert "[unwind-tension-high]" in done.out
+
+
+@pytest.mark.parametrize("words", ["lint jobs --passes", "rules show", "rules words", "figures jobs/a.yaml"])
+def test_a_reader_that_goes_away(plant: Path, words: str) -> None:
+    environment = {**os.environ, "PYTHONPATH": str(ROOT)}
+    command = f'"{sys.executable}" -m filmcheck {words} | head -c 1'
+    done = subprocess.run(["sh", "-c", command], cwd=plant, env=environment, capture_output=True, text=True)
+    assert (len(done.stdout), done.stderr) == (1, "")
+
+
 @pytest.mark.parametrize("year", ["1970-01-01", "2100-12-31"])
 def test_any_day_is_a_day(plant: Path, run: Callable, year: str) -> None:
     assert run("lint", "jobs", "--today", year).status in (0, 1)

@@ -10,13 +10,13 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 import pytest
+from benches import DAY, EXAMPLES, PROVING, ready
 
 from filmcheck.plant.plant import Sheet, type_text
 from filmcheck.records.finding import Edit, Finding
 from filmcheck.running.plant_context import judge_as_is, judge_sheet
 from filmcheck.running.window_run import Ready
 from filmcheck.windows.set_points import SetPoint
-from tests.windows.benches import DAY, EXAMPLES, PROVING, ready
 
 SOUND = [PROVING / "sheets/film-label.yaml", *sorted((EXAMPLES / "jobs/sound").glob("*.yaml"))]
 EACH = 12

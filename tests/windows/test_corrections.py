@@ -11,6 +11,7 @@ import time
 from pathlib import Path
 
 import pytest
+from benches import DAY, PROVING, ready
 from click.testing import CliRunner
 
 from filmcheck import lint
@@ -20,7 +21,6 @@ from filmcheck.records.finding import Edit
 from filmcheck.reports.sarif import sarif_text
 from filmcheck.running.correct_run import form_corrections, start_correcting, with_set_point, write_corrected
 from filmcheck.windows.spans import EditError, applied, quoted_alike
-from tests.windows.benches import DAY, PROVING, ready
 
 SHEET = PROVING / "sheets/film-label.yaml"
 SOUND = SHEET.read_text(encoding="utf-8")

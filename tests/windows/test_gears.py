@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from benches import proving_copy, ready
+
 from filmcheck.windows.gears import gear_that_fits
-from tests.windows.benches import proving_copy, ready
 
 
 def said(folder: Path, around: str) -> str:

@@ -7,6 +7,7 @@ from decimal import Decimal
 from pathlib import Path
 
 import pytest
+from benches import DAY, EXAMPLES, PROVING, point, proving_copy, ready
 
 from filmcheck.figures.figures import Figures
 from filmcheck.judging.judge import judge_job
@@ -17,7 +18,6 @@ from filmcheck.windows.search import Search
 from filmcheck.windows.set_points import SetPoint, replaced
 from filmcheck.windows.trial import Verdicts
 from filmcheck.windows.window import window_of
-from tests.windows.benches import DAY, EXAMPLES, PROVING, point, proving_copy, ready
 
 SOUND = sorted((EXAMPLES / "jobs/sound").glob("*.yaml"))
 SHEET = PROVING / "sheets/film-label.yaml"

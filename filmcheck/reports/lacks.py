@@ -1,0 +1,79 @@
+"""What could not be judged, told once a run by what is missing."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from filmcheck.records.finding import BELONGS, Finding
+from filmcheck.reports.page_lines import count, one_line
+
+_SAYS_MORE = (" cannot be ", " is not ", " has no ", " is no ", " comes ")
+"""What stands in a text that says what is in the way, and does not just name a datum."""
+
+
+@dataclass(frozen=True, slots=True)
+class Lack:
+    """One thing that is missing: where it belongs, and every finding that waits for it."""
+
+    text: str
+    place: str
+    findings: tuple[Finding, ...]
+    shared: bool
+    """Whether it belongs in a register or the settings, and so to all jobs that take it from there."""
+
+    @property
+    def jobs(self) -> tuple[str, ...]:
+        """The jobs that wait for it, each by its number, else by its sheet."""
+        return tuple(dict.fromkeys(one.job or one.place.file for one in self.findings))
+
+    @property
+    def rules(self) -> tuple[str, ...]:
+        """The rules that wait for it."""
+        return tuple(sorted({one.rule for one in self.findings}))
+
+    @property
+    def checks(self) -> int:
+        """How many checks wait for it."""
+        return len(self.findings)
+
+    @property
+    def is_named(self) -> bool:
+        """Whether a datum is named that lacks, and nothing is said of what stands in the way."""
+        return not any(word in self.text for word in _SAYS_MORE)
+
+    @property
+    def says(self) -> str:
+        """Say what lacks what."""
+        jobs = self.jobs
+        who = one_line(jobs[0]) if len(jobs) == 1 else count(len(jobs), "job")
+        if not self.is_named:
+            return f"{self.text.rstrip('.')} ({who})"
+        datum, of, entry = self.text.partition(" of ")
+        if self.shared and of:
+            waiting = f": {count(self.checks, 'check')} of {who}"
+            return f"{entry} lacks {datum}{waiting}"
+        return f"{who} {'lacks' if len(jobs) == 1 else 'lack'} {self.text}"
+
+
+def lacks(findings: Iterable[Finding]) -> list[Lack]:
+    """Gather findings of kind ``open`` by what they wait for, over all jobs; what most wait for comes first."""
+    groups: dict[tuple[str, str], list[Finding]] = {}
+    places: dict[tuple[str, str], list[str]] = {}
+    for one in findings:
+        for text in one.missing or (one.says,):
+            name, _, at = one_line(text).partition(BELONGS)
+            place = at.removesuffix(")")
+            shared = bool(place) and not place.startswith(f"{one.place.file}:")
+            key = name, place if shared else ""
+            groups.setdefault(key, []).append(one)
+            places.setdefault(key, []).append(place or str(one.place))
+    found = [
+        Lack(key[0], min(places[key], key=_by_number), tuple(waiting), bool(key[1])) for key, waiting in groups.items()
+    ]
+    return sorted(found, key=lambda lack: (-len(lack.jobs), -lack.checks, lack.place, lack.text))
+
+
+def _by_number(place: str) -> tuple[str, list[int]]:
+    file, *numbers = place.rsplit(":", 2)
+    return file, [int(number) if number.isdecimal() else 0 for number in numbers]

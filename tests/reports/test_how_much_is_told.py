@@ -1,0 +1,104 @@
+"""How long reports are, and that one cause is told once: on the demo plant, on copies, on many made sheets."""
+
+from __future__ import annotations
+
+import re
+import shutil
+import sys
+from collections.abc import Callable
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+from filmcheck import Options, lint
+from filmcheck.records.finding import Report
+from filmcheck.reports.led import told_apart
+from filmcheck.reports.text import text_report
+
+ROOT = Path(__file__).parents[2]
+DEMO = ROOT / "examples"
+DAY = date(2026, 12, 1)
+sys.path.insert(0, str(ROOT / "tests/bench"))
+from sheets import make_plant  # noqa: E402  found by the line above
+
+
+def linted(path: Path) -> Report:
+    return lint([path], Options(today=DAY))
+
+
+def length(report: Report) -> int:
+    return text_report(report).count("\n")
+
+
+@pytest.fixture
+def plant(tmp_path: Path) -> Path:
+    """Give the demo plant, with a folder for more sheets."""
+    shutil.copytree(DEMO, tmp_path / "plant")
+    (tmp_path / "plant/jobs/more").mkdir()
+    return tmp_path / "plant"
+
+
+@pytest.fixture
+def edited(plant: Path) -> Callable[..., Report]:
+    """Give a function that changes a sound sheet and lints it."""
+
+    def change(*changes: tuple[str, str], name: str = "qm-3107-released-lime-cordial.yaml") -> Report:
+        text = (DEMO / "jobs/sound" / name).read_text(encoding="utf-8")
+        for old, new in changes:
+            assert text.count(old) == 1, f"{old!r} stands {text.count(old)} times"
+            text = text.replace(old, new)
+        (plant / "jobs/more/changed.yaml").write_text(text, encoding="utf-8")
+        return linted(plant / "jobs/more/changed.yaml")
+
+    return change
+
+
+def heads(report: Report) -> list[tuple[int, str]]:
+    """Give line and rule of each fault that tells its own cause."""
+    return [
+        (each.head.place.span.line, each.head.rule) for each in told_apart(report.findings) if each.head.kind == "fail"
+    ]
+
+
+def test_the_demo_plant_is_told_in_three_hundred_lines() -> None:
+    report = linted(DEMO / "jobs")
+    assert length(report) <= 300
+    every = {(one.job, one.rule) for one in report.findings if one.counts}
+    text = text_report(report, depth="full")
+    assert {rule for _, rule in every} == set(re.findall(r"\[([a-z-]+)\]", text)) & {rule for _, rule in every}
+
+
+def test_forty_copies_without_press_times_are_told_in_sixty_lines(plant: Path) -> None:
+    text = (DEMO / "jobs/sound/qm-3101-planned-ginger-cordial.yaml").read_text(encoding="utf-8")
+    text = re.sub(r"^press_time:.*\n(  .*\n)*", "", text, flags=re.MULTILINE)
+    for number in range(40):
+        copy = re.sub(r"^job: .*$", f"job: QM-{7000 + number}", text, flags=re.MULTILINE)
+        (plant / f"jobs/more/{number:02}.yaml").write_text(copy, encoding="utf-8")
+    report = linted(plant / "jobs/more")
+    assert length(report) <= 60
+    assert "40 jobs lack press_time" in text_report(report)
+
+
+@pytest.mark.slow
+def test_three_hundred_jobs_are_told_in_two_hundred_and_fifty_lines(tmp_path: Path) -> None:
+    make_plant(tmp_path / "plant", 300)
+    assert length(linted(tmp_path / "plant")) <= 250
+
+
+def test_a_sound_sheet_is_told_in_one_line() -> None:
+    report = linted(DEMO / "jobs/sound/qm-3107-released-lime-cordial.yaml")
+    assert text_report(report).count("\n") == 1
+
+
+def test_a_misspelt_stage_comes_first_and_alone(edited: Callable[..., Report]) -> None:
+    report = edited(("stage: released", "stage: relaesed"))
+    ((line, rule),) = heads(report)
+    assert (line, rule) == (4, "value-wrong")
+    assert "released" in text_report(report)
+
+
+def test_two_slips_of_the_pen_are_two_faults(edited: Callable[..., Report]) -> None:
+    """What waits for both makes no one fault of the two."""
+    report = edited(("stock: pp50-clear-film23", "stock: pp50-claer-film23"), ("press: alder", "press: adler"))
+    assert [rule for _, rule in heads(report)] == ["name-unknown", "name-unknown"]

@@ -234,7 +234,8 @@ class _PackReader:
         cited = self._limits_of(node)
         for key in ("requires", "applies"):
             if key in node.entries:
-                self.proofs.named += [(self.file, word) for word in rules_named(node.entries[key].value)]
+                for word in rules_named(node.entries[key].value):
+                    self._named(word, name)
         follows = words_in(node, "follows")
         self.proofs.named += [(self.file, word) for word in follows]
         check_sentence(node, bool(cited), self.conditions.fault)
@@ -254,6 +255,13 @@ class _PackReader:
             limits=cited,
             cases=self.proofs.cases(node),
         )
+
+    def _named(self, word: Scalar, rule: str) -> None:
+        """Keep a rule that a condition names. A rule that is met where itself is permitted would make that idle."""
+        self.proofs.named.append((self.file, word))
+        if word.text == rule:
+            hint = "A permit for it accepts its finding anyway. Who must grant that, another rule can ask."
+            self.conditions.fault(word, f"rule {rule} asks for a permit for itself", hint)
 
     def _text(self, node: Mapping, family: str, cited: tuple[str, ...], instead: Template) -> RuleText:
         return RuleText(

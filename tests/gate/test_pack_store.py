@@ -192,9 +192,9 @@ def test_a_pack_that_changes_while_it_is_loaded_is_not_kept(
     """Marked, then changed, then loaded: the rules belong to another mark."""
     real = pack_module.load_packs
 
-    def late(files: list[Path]) -> object:
+    def late(files: list[Path], *, to_prove: bool) -> object:
         rules.file.write_text(PACK.replace("40 m/min", "99 m/min"), encoding="utf-8")
-        return real(files)
+        return real(files, to_prove=to_prove)
 
     with monkeypatch.context() as patch:
         patch.setattr(pack_module, "load_packs", late)

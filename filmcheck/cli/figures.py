@@ -26,14 +26,20 @@ from filmcheck.running.figure_run import work_out
     help="text is for people; json is for programs.",
 )
 @click.option("--walk", is_flag=True, help="Walk the web station by station instead: tension, temperature, static.")
+@click.option("--wanting", is_flag=True, help="Rank what is missing or too wide by the verdicts that it would settle.")
 @click.option("--only", "part", metavar="PART", default="", help="Only figures, or stations, whose name contains PART.")
 @click.option("--today", type=click.DateTime(["%Y-%m-%d"]), help="Day that counts as today, for sheets without a date.")
-def figures_command(job: Path, form: str, walk: bool, part: str, today: datetime | None) -> None:
+def figures_command(job: Path, form: str, walk: bool, wanting: bool, part: str, today: datetime | None) -> None:
     """Work out every figure of the job sheet JOB, and show the arithmetic, so that each can be checked by hand.
 
     Under each figure stand its formula and source, the arithmetic with the numbers of this job, and the place of
     each number in sheet and registers. What cannot be told is listed apart, with what it lacks.
     """
+    if wanting:
+        if walk or part or form != "text":
+            raise UseError("--wanting goes with no other option but --today")
+        _put_wanting(job, today.date() if today else date.today())
+        return
     sheet = work_out(job, today.date() if today else date.today(), part)
     if part and not (sheet.walk if walk else sheet.figures or sheet.absent):
         _refuse(part, walk=walk)
@@ -41,6 +47,14 @@ def figures_command(job: Path, form: str, walk: bool, part: str, today: datetime
         put(figures_json(sheet, walk=walk), form)
     else:
         put(walk_table(sheet) if walk else figure_table(sheet))
+
+
+def _put_wanting(job: Path, day: date) -> None:
+    from filmcheck.plant.plant import shown
+    from filmcheck.reports.wanting_table import wanting_table
+    from filmcheck.running.wanting_run import wanting
+
+    put(wanting_table(shown(job), wanting(job, day)))
 
 
 def _refuse(part: str, *, walk: bool) -> None:

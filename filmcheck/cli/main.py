@@ -75,11 +75,18 @@ def _card() -> click.Command:
     return card_command
 
 
+def _page() -> click.Command:
+    from filmcheck.cli.page import page_command
+
+    return page_command
+
+
 COMMANDS: dict[str, Callable[[], click.Command]] = {
     "card": _card,
     "correct": _correct,
     "figures": _figures,
     "lint": _lint,
+    "page": _page,
     "rules": _rules,
     "sign": _sign,
     "new": _new,

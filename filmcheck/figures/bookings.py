@@ -46,6 +46,20 @@ def _day(name: str) -> Figure:
     return Figure(f"press_time.{name}_day", "date", meaning, "day of the hour", "job sheet", (asked(look),))
 
 
+def _clock(name: str) -> Figure:
+    def look(ask: Ask, item: Item | None) -> Figured:
+        moment = _moment(ask, name)
+        if isinstance(moment, Missing):
+            return moment
+        seconds = 3600.0 * moment.hour + 60.0 * moment.minute
+        return Value(seconds, seconds, _source(ask, name))
+
+    meaning = (
+        f"Time of day at which the booked hours of the press {'begin' if name == 'from' else 'end'}, from midnight."
+    )
+    return Figure(f"press_time.{name}_clock", "time", meaning, "hour and minute", "job sheet", (asked(look),))
+
+
 def _source(ask: Ask, name: str) -> Source | None:
     field = find(ask.job.sheet, ("press_time", name))
     return Source(f"press_time.{name}", field) if isinstance(field, Datum) else None
@@ -62,6 +76,8 @@ FIGURES = (
     ),
     _day("from"),
     _day("to"),
+    _clock("from"),
+    _clock("to"),
     Figure(
         "web.run_time",
         "time",

@@ -76,12 +76,12 @@ def _line(figures: Figures, units: Units, figure: Figure, name: str, item: Item 
         meaning=figure.meaning,
         formula=figure.formula,
         source=figure.source,
-        amount=_amount(value, figure.dimension, units, found),
+        amount=amount_of(value, figure.dimension, units, found),
         arithmetic=working(figures, name, item, units) if known else "",
         inputs=_inputs(figures, name, item) if known else (),
         rests_on=_rests_on(figures, name, item) if known else (),
         assumes=value.assumes if isinstance(value, Value) else (),
-        missing=_needs(value),
+        missing=told_needs(value),
     )
 
 
@@ -122,12 +122,14 @@ def _lack(figures: Figures, figure: Figure) -> Missing | None:
     return next((lack for kind in kinds if (lack := figures.lack(kind)) is not None), None)
 
 
-def _needs(*values: Figured) -> tuple[Need, ...]:
+def told_needs(*values: Figured) -> tuple[Need, ...]:
+    """Give what some figures lack, each need once."""
     needs = [need for value in values if isinstance(value, Missing) for need in value.needs]
     return tuple(dict.fromkeys(Need(need.says, need.place, need.absent) for need in needs))
 
 
-def _amount(value: Figured, dimension: str, units: Units, found: Iterable[Source] = ()) -> Amount | None:
+def amount_of(value: Figured, dimension: str, units: Units, found: Iterable[Source] = ()) -> Amount | None:
+    """Give a known figure with its texts, in the unit of the first datum found and in the plant's; None otherwise."""
     if isinstance(value, Missing):
         return None
     if dimension == "line tension":
@@ -153,7 +155,7 @@ def _walk_line(figures: Figures, units: Units, item: Item) -> WalkLine:
     state = figures.states()[item]
     ends = (state.lowest, state.highest, figures.temperatures()[item])
     dimensions = ("line tension", "line tension", "temperature")
-    lowest, highest, temperature = (_amount(end, dim, units) for end, dim in zip(ends, dimensions, strict=True))
+    lowest, highest, temperature = (amount_of(end, dim, units) for end, dim in zip(ends, dimensions, strict=True))
     return WalkLine(
         station=item.label,
         place=item.place,
@@ -164,5 +166,5 @@ def _walk_line(figures: Figures, units: Units, item: Item) -> WalkLine:
         clean=state.clean,
         why=state.why,
         assumes=tuple(dict.fromkeys(text for end in ends if isinstance(end, Value) for text in end.assumes)),
-        missing=_needs(*ends),
+        missing=told_needs(*ends),
     )

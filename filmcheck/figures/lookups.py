@@ -15,6 +15,7 @@ from filmcheck.figures.catalogue import CATALOGUE, find_scoped
 from filmcheck.figures.figure import Default, Figure, Route
 from filmcheck.figures.given import ROOTS
 from filmcheck.figures.scopes import SINGLE
+from filmcheck.plant.generic import GENERIC_FILE
 from filmcheck.plant.job import Document, Item, why_unusable
 from filmcheck.plant.record import Datum, Field, Record, Unusable, deepest, find
 from filmcheck.records.value import Figured, Missing, Need, Source, Value, ends_over, exact, lacking, size_of
@@ -107,7 +108,11 @@ def _of_entry(document: str, path: tuple[str, ...], name: str, dimension: str) -
         entry = desk.documents[document]
         if entry.record is None:
             return Missing((entry.lack,) if entry.lack else ())
-        return _told(find(entry.record, path), entry.record, path, name, dimension)
+        found = find(entry.record, path)
+        told = _told(found, entry.record, path, name, dimension)
+        if found is None or found.file != GENERIC_FILE or isinstance(told, Missing):
+            return told
+        return told._replace(assumes=(f"{name} is generic, not of this stock",))
 
     return look
 

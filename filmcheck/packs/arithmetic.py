@@ -134,6 +134,8 @@ class _Reader:
                 near = nearest(name[6:], self.words.limits)
                 raise NameFaultError(f"{name} is no known limit", f"Nearest: limit.{near}." if near else "")
             return LimitName(name[6:], sort_of(limit.dimension))
+        if name in self.words.limits:
+            raise NameFaultError(f"{name} is no known figure", f"Did you mean limit.{name}?")
         return Name(name, figure_sort(name, self.words.kinds, self.words.outer, tuple(self.words.own)))
 
     def _call(self, function: str, depth: int) -> Expression:
@@ -199,7 +201,7 @@ def _tokens(text: str) -> list[tuple[str, str]]:
         tokens.append((kind, _SIGN.get(match[kind], match[kind])))
         at = match.end()
     if not tokens:
-        raise NameFaultError("there is no arithmetic here")
+        raise NameFaultError("nothing stands here", "Write a value, a word, or given.")
     return _kinds_joined(tokens)
 
 
@@ -219,6 +221,8 @@ def _way_out(text: str, at: int) -> str:
     rest = text[at:].strip()
     if rest.startswith("^") or text[:at].rstrip().endswith("*"):
         return "There are no powers; write a product, such as web.width * web.width."
+    if rest[0] in "<>=!≤≥":
+        return "Tests are words: {web.speed: {at_most: 80 m/min}}; or at_least, below, above, equals, not."
     if re.search(r"\d\s*$", text[:at]):
         return "A quantity stands in brackets, such as [12 mm]."
     return "Names are of small letters, digits, _ and dots; a quantity stands in brackets, such as [12 mm]."
@@ -248,10 +252,11 @@ def _added(sign: str, left: Expression, right: Expression) -> Expression:
         return Binary(sign, left, right, Sort("time", TIME))
     joined = "added to" if sign == "+" else "taken from"
     temperature = _temperature_sum(sign, left.sort.name, right.sort.name)
-    if temperature == "" or (temperature is None and not one_kind(left, right)):
-        raise NameFaultError(f"{a_sort(right.sort)} cannot be {joined} {a_sort(left.sort)}")
-    if temperature is None and not left.sort.is_amount:
-        raise NameFaultError(f"{a_sort(right.sort)} cannot be {joined} {a_sort(left.sort)}")
+    unlike = temperature == "" or (temperature is None and not one_kind(left, right))
+    if unlike or (temperature is None and not left.sort.is_amount):
+        both = left.sort.name == right.sort.name == "temperature"
+        hint = "A difference is in K, such as 10 K." if both else ""
+        raise NameFaultError(f"{a_sort(right.sort)} cannot be {joined} {a_sort(left.sort)}", hint)
     name = temperature or (right.sort.name if left.sort.name == "count" else left.sort.name)
     return Binary(sign, left, right, Sort(name, left.sort.exponents))
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from collections.abc import Sequence as Sequence_
 from dataclasses import replace
 
 from filmcheck.figures.scopes import kinds_in
@@ -16,7 +17,7 @@ from filmcheck.packs.contradictions import always, never
 from filmcheck.packs.figure_test_reader import TESTS, FigureTestReader, domain
 from filmcheck.packs.language_words import meant_by
 from filmcheck.packs.names import NameFaultError
-from filmcheck.packs.node_texts import speaks_at_hand
+from filmcheck.packs.node_texts import span_within, speaks_at_hand
 from filmcheck.packs.operand_reader import OperandReader
 from filmcheck.packs.place_reader import PLACES, PlaceReader
 from filmcheck.packs.template_reader import read_template
@@ -31,6 +32,10 @@ NOT_WORDS = {
     "unless": "Write when: {not: …} and then:.",
     "or": "Write either: and a list of conditions.",
     "and": "All entries of a mapping must hold; or write all: and a list.",
+    "any": "Write some: and the kind for one or more of them, every: for all.",
+    "each": "Write every: and the kind, then has: and what each must be.",
+    "none": "Write no: and the kind.",
+    "else_if": "Write a list of when: and then:.",
 }
 """Words that people write, and what stands for them."""
 OWN_WORDS = "else"
@@ -50,10 +55,11 @@ __all__ = ["TESTS", "ConditionReader", "domain"]
 class ConditionReader:
     """Reads the conditions of one pack and gathers what is wrong with them."""
 
-    def __init__(self, fault: Callable[[Fault], None]) -> None:
-        """Take the function that a fault is told to."""
+    def __init__(self, fault: Callable[[Fault], None], file: str = "", lines: Sequence_[str] = ()) -> None:
+        """Take the function that a fault is told to, and the file with its lines, to point into texts."""
         self._fault = fault
-        self._operands = OperandReader(fault)
+        self._lines = lines
+        self._operands = OperandReader(fault, file)
         self._tests = FigureTestReader(fault, self._operands)
         self._places = PlaceReader(fault)
         self._depth = 0
@@ -64,6 +70,11 @@ class ConditionReader:
     def fault(self, node: Node, says: str, hint: str = "") -> None:
         """Tell a fault of the pack."""
         self._fault(Fault("pack-broken", node.span, says, hint))
+
+    def fault_in_text(self, node: Node, lead: str, fault: NameFaultError) -> None:
+        """Tell a fault of a name within a text, at the name."""
+        span = span_within(node.span, fault.says.partition(" ")[0], self._lines)
+        self._fault(Fault("pack-broken", span, f"{lead}{fault.says}", fault.hint))
 
     def expression(self, node: Node, text: str, words: Words) -> Expression | None:
         """Read arithmetic; a fault of it is told at the node."""
@@ -141,7 +152,7 @@ class ConditionReader:
         try:
             template = read_template(" ".join(said.text.split()), words)
         except NameFaultError as fault:
-            self.fault(said, f"in {OWN_WORDS}: {fault.says}", fault.hint)
+            self.fault_in_text(said, f"in {OWN_WORDS}: ", fault)
             return None
         if any(part.special == "reason" for part in template):
             self.fault(said, f"in {OWN_WORDS}: {{reason}} would name itself; it belongs in says")
@@ -159,6 +170,10 @@ class ConditionReader:
             return Opposite(inner) if inner is not None else None
         if key.text in ("all", "either"):
             return self._joined(key, value, words)
+        if key.text in TESTS:
+            hint = f"The figure stands first, as in {{web.speed: {{{key.text}: …}}}}; in a count, beside count:."
+            self.fault(key, f"{key.text} tests nothing here", hint)
+            return None
         if key.text in THINGS_KEYS:
             self.fault(key, f"{key.text} needs every, some, no or count beside it")
             return None

@@ -95,6 +95,12 @@ class FigureTestReader:
         if relation not in ("equals", "not") and left.sort.name in ("word", "truth"):
             self.fault(node, f"{key.text} is {a_sort(left.sort)}; it cannot be {relation.replace('_', ' ')} anything")
             return None
+        if relation not in ("equals", "not") and isinstance(right, Literal) and right.sort.is_amount:
+            low, high = right.value.low, right.value.high
+            if low != high:
+                hint = f"Write {key.text}: {{between: [least, most]}}, or one of the two."
+                self.fault(node, f"{relation} takes one value, and {right.text} is a range", hint)
+                return None
         if relation == "equals" and isinstance(right, Literal) and right.sort.is_amount and not right.value.exact:
             says = f"{key.text} is never exactly {right.text}"
             self.fault(node, says, "Write between: and a list of two, the least and the most.")

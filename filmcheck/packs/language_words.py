@@ -97,6 +97,21 @@ NEAR_WORDS = {
     "behind": "after",
     "starts with": "begins_with",
     "number of": "count",
+    "less than": "below",
+    "less": "below",
+    "under": "below",
+    "lower than": "below",
+    "more than": "above",
+    "greater than": "above",
+    "over": "above",
+    "up to": "at_most",
+    "is": "equals",
+    "equal": "equals",
+    "in": "one_of",
+    "not in": "none_of",
+    "within": "near",
+    "about": "near",
+    "range": "between",
 }
 """What people look for, and the word of the language or the trade that means it."""
 

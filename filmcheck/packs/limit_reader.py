@@ -113,8 +113,21 @@ def _parsed(node: Node, tell: Tell) -> Quantity | None:
         return Quantity(node.value, node.value, "count", "", node.text)
     read = parse_any(node.text)
     if isinstance(read, Quantity):
-        return read
+        doubt = why_no_limit(read)
+        if not doubt:
+            return read
+        _fault(node, *doubt, tell)
+        return None
     _fault(node, read.says, read.hint[:1].upper() + read.hint[1:], tell)
+    return None
+
+
+def why_no_limit(read: Quantity) -> tuple[str, str] | None:
+    """Say why a quantity cannot be a limit, and the way out; None where it can."""
+    if read.low != read.high:
+        return f"a limit is one value, and {read.text} is a range", "Write two limits, the least and the most."
+    if read.dimension == "capacitance" and read.text.endswith(" F"):
+        return f"{read.text} is a capacitance", "Degrees Fahrenheit are written degF."
     return None
 
 
@@ -146,6 +159,10 @@ def _changed(limit: Limit, entry: Record, tell: Tell) -> Limit | None:
         read: object = Quantity(int(value.text), int(value.text), "count", "", value.text)
     else:
         read = parse_quantity(value.text, (limit.dimension,))
+    doubt = why_no_limit(read) if isinstance(read, Quantity) else None
+    if doubt:
+        tell(Fault("settings-wrong", value.place.span, *doubt))
+        return None
     if isinstance(read, Quantity):
         return replace(limit, value=read, basis="house", source=str(basis.content), place=value.place, by="", table={})
     tell(Fault("settings-wrong", value.place.span, getattr(read, "says", ""), getattr(read, "hint", "")))

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
+from collections.abc import Sequence as Sequence_
 
 from filmcheck.reading.nodes import Node, Scalar, Sequence
+from filmcheck.records.place import Span
 
 
 def speaks_of_it(text: str) -> bool:
@@ -25,6 +28,18 @@ def texts_in(node: Node) -> Iterator[str]:
         for key, value in node.entries.values():
             yield key.text
             yield from texts_in(value)
+
+
+def span_within(span: Span, word: str, lines: Sequence_[str]) -> Span:
+    """Give where a word stands first within a span of a file; the span itself where it does not, or not as a word."""
+    if not re.fullmatch(r"[a-z][\w.]*", word):
+        return span
+    for number in range(span.line, min(span.end_line, len(lines)) + 1):
+        start = span.column - 1 if number == span.line else 0
+        found = re.compile(rf"(?<![\w.]){re.escape(word)}(?![\w.])").search(lines[number - 1], start)
+        if found:
+            return Span(number, found.start() + 1, number, found.end() + 1)
+    return span
 
 
 def speaks_at_hand(node: Node, depth: int = 0) -> bool:

@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable
 from datetime import date
 
-from filmcheck.judging.expression import PURE, Expression, Literal, Sort, literal, sort_of
+from filmcheck.judging.expression import PURE, Expression, LimitName, Literal, Sort, literal, sort_of
 from filmcheck.packs.arithmetic import LARGEST, Words, as_difference, read_expression
 from filmcheck.packs.names import NameFaultError, words_of
 from filmcheck.packs.sorts import a_sort, one_kind
@@ -16,6 +16,7 @@ from filmcheck.records.value import exact
 from filmcheck.units.quantity import DIMENSIONS, Quantity, parse_any, parse_quantity
 
 _STARTS_WITH_NUMBER = re.compile(r"[-+]?[.\d]")
+_DEGREES = re.compile(r"(deg|°) ?[CF]$")
 _ARITHMETIC = re.compile(r"[*×÷(\[]|\s[-+−/]\s|%\s*of\b")
 _NAME_LIKE = re.compile(r"[a-z][a-z0-9_]*(\.[a-z][a-z0-9_]*)+|.*[(*×÷\[].*")
 
@@ -23,9 +24,10 @@ _NAME_LIKE = re.compile(r"[a-z][a-z0-9_]*(\.[a-z][a-z0-9_]*)+|.*[(*×÷\[].*")
 class OperandReader:
     """Reads operands of one pack; a fault is told, and the operand is then None."""
 
-    def __init__(self, tell: Callable[[Fault], None]) -> None:
-        """Take the function that a fault is told to."""
+    def __init__(self, tell: Callable[[Fault], None], file: str = "") -> None:
+        """Take the function that a fault is told to, and the pack's file."""
         self._tell = tell
+        self._file = file
 
     def fault(self, node: Node, says: str, hint: str = "") -> None:
         """Tell a fault of the pack."""
@@ -50,13 +52,13 @@ class OperandReader:
         if "difference" in left.sort.name:
             right = as_difference(right, words)
         a, b = left.sort, right.sort
-        bare = isinstance(right, Literal) and b.name == "count" and a.is_amount and a.name != "count"
+        bare = isinstance(right, (Literal, LimitName)) and b.name == "count" and a.is_amount and a.name != "count"
         if one_kind(left, right) and not bare:
             return right
         if bare:
             asked = parse_quantity(node.text, (a.name,)) if a.name in DIMENSIONS else None
-            hint = getattr(asked, "hint", "")
-            self.fault(node, f"{node.text} has no unit, but {called} is {a_sort(a)}", _sentence(hint))
+            hint = _sentence(getattr(asked, "hint", ""))
+            self._without_unit(node, right, f"has no unit, but {called} is {a_sort(a)}", hint, words)
         else:
             hint = ""
             if {a.name, b.name} == {"temperature", "temperature difference"}:
@@ -65,6 +67,16 @@ class OperandReader:
                 hint = "Degrees Fahrenheit are written degF."
             self.fault(node, f"{called} is {a_sort(a)}, but {node.text} is {a_sort(b)}", hint)
         return None
+
+    def _without_unit(self, node: Scalar, right: Expression, says: str, hint: str, words: Words) -> None:
+        """Blame a number without a unit where it is written: at its limit, if that is in this pack."""
+        limit = words.limits[right.name] if isinstance(right, LimitName) else None
+        if limit is None or limit.place.file != self._file:
+            self.fault(node, f"{node.text} {says}", hint)
+            return
+        value = limit.value.text if limit.value else "a number"
+        hint = hint or f"Write it with its unit, such as {value} m/min for a speed."
+        self._tell(Fault("pack-broken", limit.place.span, f"limit {limit.name}, {value}, {says}", hint))
 
     def _alone(self, left: Expression, called: str, node: Scalar, words: Words) -> Expression | None:
         text, value = node.text, node.value
@@ -113,6 +125,10 @@ class OperandReader:
         # Asked first in the figure's own dimension, for torque and energy or two temperatures share their units.
         own = parse_quantity(node.text, (left.sort.name,)) if left.sort.name in DIMENSIONS else None
         read = own if isinstance(own, Quantity) else parse_any(node.text)
+        if isinstance(read, Quantity) and "difference" in left.sort.name and _DEGREES.search(node.text):
+            size = node.text.split()[0]
+            self.fault(node, f"{node.text} is a temperature, and a difference is asked here", f"Such as {size} K.")
+            return None
         if isinstance(read, Quantity):
             return literal(read)
         if _ARITHMETIC.search(node.text):
@@ -122,4 +138,4 @@ class OperandReader:
 
 
 def _sentence(hint: str) -> str:
-    return hint[:1].upper() + hint[1:]
+    return hint[:1].upper() + hint[1:] + ("" if hint[-1:] in ("", ".", "?") else ".")

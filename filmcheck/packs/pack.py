@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import cast
 
@@ -74,11 +74,11 @@ def load_packs(files: Iterable[Path], *, to_prove: bool = True) -> Packs:
     Raises PackError with every fault found, for a rule must never be dropped in silence.
     """
     packs = Packs()
-    trees = [(shown(path), tree) for path in files if (tree := _tree(path, packs.faults)) is not None]
-    for file, tree in trees:
+    trees = [(shown(path), *read) for path in files if (read := _tree(path, packs.faults)) is not None]
+    for file, tree, _ in trees:
         _limits(tree, file, packs)
     seen: dict[str, str] = {}
-    readers = [(_PackReader(file, packs, seen, to_prove), tree) for file, tree in trees]
+    readers = [(_PackReader(file, packs, seen, text, to_prove), tree) for file, tree, text in trees]
     for reader, tree in readers:
         packs.packs.append(reader.pack(tree))
         packs.condition_keys |= {
@@ -87,7 +87,7 @@ def load_packs(files: Iterable[Path], *, to_prove: bool = True) -> Packs:
     _check_named_rules(packs, [word for reader, _ in readers for word in reader.proofs.named])
     if packs.faults:
         faults = [(file, fault) for file, fault in packs.faults if not _follows(fault, packs.broken)]
-        raise PackError(_told(faults or packs.faults))
+        raise PackError(_told(list(dict.fromkeys(faults or packs.faults))))
     return packs
 
 
@@ -105,18 +105,30 @@ def _told(faults: PackFaults) -> str:
     return "\n".join(lines)
 
 
-def _tree(path: Path, faults: PackFaults) -> Mapping | None:
+def _tree(path: Path, faults: PackFaults) -> tuple[Mapping, str] | None:
     file = shown(path)
     text = read_text(path)
     if isinstance(text, Fault):
         faults.append((file, text))
         return None
     tree, tree_faults = read_tree(text)
-    faults += [(file, fault) for fault in tree_faults]
+    faults += [(file, fault) for fault in _without_dash(tree_faults)]
     if tree is None:
         return None
     faults += [(file, fault) for fault in check_schema(tree, shipped_schema("rule-pack"))]
-    return tree if isinstance(tree, Mapping) else None
+    return (tree, text) if isinstance(tree, Mapping) else None
+
+
+def _without_dash(faults: Iterable[Fault]) -> Iterator[Fault]:
+    """Tell a rule without its dash as such: all its keys would be told to be there again."""
+    line = 0
+    for fault in faults:
+        if fault.id == "key-twice" and fault.says.startswith("The key `rule` "):
+            line = line or fault.span.line
+            says = "Another rule begins here without a dash, so it would be part of the one above."
+            yield fault._replace(says=says, hint="Write `- rule: …`.")
+        elif not (line and fault.id == "key-twice" and fault.span.line > line):
+            yield fault
 
 
 def _limits(tree: Mapping, file: str, packs: Packs) -> None:
@@ -147,12 +159,12 @@ def _check_named_rules(packs: Packs, named: Iterable[tuple[str, Scalar]]) -> Non
 class _PackReader:
     """Reads the rules of one pack."""
 
-    def __init__(self, file: str, packs: Packs, seen: dict[str, str], to_prove: bool) -> None:
+    def __init__(self, file: str, packs: Packs, seen: dict[str, str], text: str, to_prove: bool) -> None:
         self.file = file
         self.limits = packs.limits
         self.broken = packs.broken
         self.seen = seen
-        self.conditions = ConditionReader(lambda fault: packs.faults.append((file, fault)))
+        self.conditions = ConditionReader(lambda fault: packs.faults.append((file, fault)), file, text.split("\n"))
         self.proofs = ProofReader(file, lambda fault: packs.faults.append((file, fault)), to_prove)
         self.own: dict[str, Expression] = {}
         self.own_limits: dict[str, tuple[str, ...]] = {}
@@ -217,13 +229,16 @@ class _PackReader:
         place = Place(self.file, node.entries["rule"].value.span)
         self.seen[name] = str(place)
         words = self._words(node)
+        if words is None:  # what its. means is not known, so nothing that speaks of it can be read
+            return None
         requires = self._condition(node, "requires", words)
         applies = self._condition(node, "applies", words)
         says, instead = self._template(node, "says", words), self._template(node, "instead", words)
         cited = self._limits_of(node)
         for key in ("requires", "applies"):
             if key in node.entries:
-                self.proofs.named += [(self.file, word) for word in rules_named(node.entries[key].value)]
+                for word in rules_named(node.entries[key].value):
+                    self._named(word, name)
         follows = words_in(node, "follows")
         self.proofs.named += [(self.file, word) for word in follows]
         check_sentence(node, bool(cited), self.conditions.fault)
@@ -244,6 +259,13 @@ class _PackReader:
             cases=self.proofs.cases(node),
         )
 
+    def _named(self, word: Scalar, rule: str) -> None:
+        """Keep a rule that a condition names. A rule that is met where itself is permitted would make that idle."""
+        self.proofs.named.append((self.file, word))
+        if word.text == rule:
+            hint = "A permit for it accepts its finding anyway. Who must grant that, another rule can ask."
+            self.conditions.fault(word, f"rule {rule} asks for a permit for itself", hint)
+
     def _text(self, node: Mapping, family: str, cited: tuple[str, ...], instead: Template) -> RuleText:
         return RuleText(
             id=text_of(node, "rule"),
@@ -258,17 +280,19 @@ class _PackReader:
             caution=text_of(node, "caution"),
         )
 
-    def _words(self, node: Mapping) -> Words:
+    def _words(self, node: Mapping) -> Words | None:
         words = self._bare_words()
         entry = node.entries.get("for_each")
         if entry is None:
             return words
         kind = self.conditions.kind(entry.value)
-        return words.inside(kinds_in(kind)) if kind else words
+        return words.inside(kinds_in(kind)) if kind else None
 
     def _condition(self, node: Mapping, key: str, words: Words) -> Condition | None:
         entry = node.entries.get(key)
-        return self.conditions.read(entry.value, words) if entry is not None else None
+        if entry is None or isinstance(entry.value, Scalar):  # the schema has told of a text in its place
+            return None
+        return self.conditions.read(entry.value, words)
 
     def _template(self, node: Mapping, key: str, words: Words) -> Template:
         entry = node.entries.get(key)
@@ -277,7 +301,7 @@ class _PackReader:
         try:
             template = read_template(" ".join(entry.value.text.split()), words)
         except NameFaultError as fault:
-            self.conditions.fault(entry.value, f"in {key}: {fault.says}", fault.hint)
+            self.conditions.fault_in_text(entry.value, f"in {key}: ", fault)
             return ()
         if key == "instead" and any(part.special == "reason" for part in template):
             self.conditions.fault(entry.value, "in instead: {reason} would be empty here", "It belongs in says.")

@@ -8,6 +8,7 @@ from collections.abc import Callable
 from filmcheck.figures.scopes import all_words, kinds_in, station_shapes
 from filmcheck.judging.position import Anchor, Position
 from filmcheck.packs.arithmetic import Words
+from filmcheck.packs.names import all_names
 from filmcheck.plant.nearest import nearest
 from filmcheck.reading.nodes import Fault, Mapping, Node, Scalar, Sequence
 
@@ -36,6 +37,8 @@ class PlaceReader:
             return text
         near = nearest(text, all_words())
         hint = f"Nearest: {near}." if near else f"Known: {', '.join(all_words()[:8])}, …; all: filmcheck rules words."
+        figures = [] if near else [name for name in all_names() if text in name.split(".") and name[:4] != "job."]
+        hint += f" As a figure: {', '.join(figures[:3])}." if figures else ""
         self.fault(node, f"{text or 'this'} is no known kind of thing", hint)
         return ""
 

@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from filmcheck.plant.fence import OUTSIDE, WAY_IN, Fence, outside
+from filmcheck.plant.generic import with_generic
 from filmcheck.plant.record import Datum, Field, Listing, Record, find
 from filmcheck.plant.shape import shape_of
 from filmcheck.plant.typed import Typed
@@ -209,7 +210,8 @@ def load_plant(settings_file: Path | None) -> Plant:
         files[sheet.file] = sheet
         faults += _register_faults(sheet, path, named, what)
         if isinstance(sheet.tree, Tree):
-            registers[register] = sheet.record
+            registers[register], more = with_generic(sheet.record) if register == "stocks" else (sheet.record, [])
+            faults += [(sheet.file, fault) for fault in more]
     return Plant(root, settings.record, registers, files, tuple(faults), frozenset(own_files), fence)
 
 

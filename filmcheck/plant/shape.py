@@ -87,6 +87,8 @@ def _scalar(part: dict[str, Any], meaning: str) -> Shape:
     elif part.get("type") in ("boolean", "integer", "number"):
         sorts: dict[str, Sort] = {"boolean": "truth", "integer": "count", "number": "number"}
         sort = sorts[part["type"]]
+    elif part.get("type") == ["number", "string"]:  # a number, or two with "to" between them
+        sort = "number"
     low, high = part.get("plausible", (None, None))
     plausible = None if high is None else (float(low), float(high))
     return Shape(sort, meaning, (), plausible, tuple(part.get("enum", ())), part.get("register", ""))

@@ -31,6 +31,7 @@ AS_PRESS = "as press"
 
 MOST = 10**12
 """The largest plain number that is taken for one; a die's life is some millions of turns."""
+_RANGE = re.compile(r"([0-9]{1,9}(?:\.[0-9]{1,9})?) to ([0-9]{1,9}(?:\.[0-9]{1,9})?)", re.ASCII)
 _DATE = re.compile(r"\d{4}-\d{2}-\d{2}", re.ASCII)
 
 
@@ -79,6 +80,9 @@ class Typed:
 
     def _number(self, node: Node, shape: Shape, key: Node | Spot) -> Field | None:
         """Take a truth value or a plain number. Beyond floats a whole number could not be reckoned with."""
+        if isinstance(node, Scalar) and shape.sort == "number" and (ends := _RANGE.fullmatch(node.text)):
+            low, high = sorted(map(float, ends.groups()))
+            return Datum(Quantity(low, high, "number", "", node.text), node.text, self.file, node, key)
         if not isinstance(node, Scalar) or not _SORTS[shape.sort](node.value):
             return None
         most = shape.plausible[1] if shape.plausible else MOST

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from filmcheck.figures.scopes import press_station_shapes, station_shapes
 from filmcheck.packs.sheet_addresses import station_kind
+from filmcheck.plant.generic import with_generic
 from filmcheck.plant.job import LINKS, Job, station_labels
 from filmcheck.plant.plant import Plant, Sheet, type_tree
 from filmcheck.plant.record import Datum, Field, Listing, Record, Unusable, word
@@ -104,7 +105,7 @@ class Workpiece:
         for register, tree in self.trees.items():
             if register:
                 typed = type_tree(tree, "", self._register_sheet(register).file, register)
-                registers[register] = typed.record
+                registers[register] = with_generic(typed.record)[0] if register == "stocks" else typed.record
                 faults += [(typed.file, fault) for fault in typed.faults]
         sheet = type_tree(self.trees[""], self.sheet.text, self.sheet.file, "job-sheet")
         plant = Plant(self.plant.root, self.plant.settings, registers, self.plant.files, tuple(faults))

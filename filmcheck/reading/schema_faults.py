@@ -143,6 +143,9 @@ def _type(error: Failure, spot: Spot, _root: Node) -> Iterator[Told]:
     types = error.limit
     says = f"{spot.named} must be {types_in_words(types)}, and {found_in_words(spot.node)} stands here"
     hint = type_hint(spot.node, types)
+    if isinstance(spot.node, Mapping) and spot.node.entries and "array" in types and "object" not in types:
+        first = next(iter(spot.node.entries))
+        hint = f"{_expected(error.schema)} Put a dash before each item, as in `- {first}: …`.".strip()
     if isinstance(spot.node, Scalar) and {"around", "across"} <= error.schema.get("properties", {}).keys():
         hint = two_sizes_hint(spot.node.text) or hint
     if isinstance(spot.node, Scalar) and spot.node.text in error.schema.get("properties", {}):

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from filmcheck.records.figure_line import Amount
-from filmcheck.records.finding import Finding
+from filmcheck.records.finding import Finding, Report
 from filmcheck.records.window import PairMap, Window
 
 
@@ -23,6 +23,8 @@ class Thing:
     line: int
     given: Mapping[str, str]
     figures: Mapping[str, Amount]
+    end: int = 0
+    """The last line of it on the sheet."""
 
     def text(self, name: str, none: str = "") -> str:
         """Give a figure, else what is written, as text."""
@@ -70,3 +72,29 @@ class JobView:
         """Give a figure, else what is written, as text."""
         amount = self.figures.get(name)
         return amount.text if amount is not None else self.given.get(name, none)
+
+
+@dataclass(frozen=True, slots=True)
+class SheetView:
+    """One sheet of a plant: what is written on it, what was found, and for some of them the whole view."""
+
+    file: str
+    given: Mapping[str, str]
+    findings: tuple[Finding, ...]
+    text: str
+    view: JobView | None = None
+
+    @property
+    def job(self) -> str:
+        """Its job number, as written."""
+        return self.given.get("job", "")
+
+
+@dataclass(frozen=True, slots=True)
+class PlantView:
+    """The sheets of a plant, the worst first; what was found elsewhere; and the run behind it."""
+
+    name: str
+    sheets: tuple[SheetView, ...]
+    elsewhere: tuple[Finding, ...]
+    report: Report

@@ -1,4 +1,4 @@
-"""One run over the figures of one job sheet: read, resolve, compute. No rule is loaded."""
+"""One run over the figures of one job sheet: read, resolve, compute. Rules are loaded only for figures of the house."""
 
 from __future__ import annotations
 
@@ -8,12 +8,15 @@ from pathlib import Path
 
 from filmcheck.figures.figure_lines import absent_figures, figure_lines, walk_lines
 from filmcheck.figures.figures import Figures
+from filmcheck.judging.context import Context
+from filmcheck.judging.own_figures import own_figure_lines
 from filmcheck.plant.job import resolve
 from filmcheck.plant.plant import Plant, Sheet, load_plant, read_sheet, settings_above, settled
 from filmcheck.plant.preferred_units import preferred_units
 from filmcheck.records.errors import UseError
-from filmcheck.records.figure_line import FigureSheet
+from filmcheck.records.figure_line import FigureLine, FigureSheet
 from filmcheck.records.place import Place
+from filmcheck.running.plant_context import make_context
 
 LINT = "filmcheck lint tells what is wrong, and where."
 
@@ -54,10 +57,14 @@ def _read(path: Path, plant: Plant) -> Sheet:
 def _worked(sheet: Sheet, plant: Plant, today: date, part: str) -> FigureSheet:
     job, faults = resolve(sheet.record, sheet.file, plant)
     figures, units = Figures(job, today), preferred_units(plant.settings)
+    own: tuple[FigureLine, ...] = ()
+    if plant.rule_packs:
+        context = make_context(plant)
+        own = own_figure_lines(context.rules, Context(figures, context.house.limits), units, part)
     return FigureSheet(
         job=job.name,
         file=sheet.file,
-        figures=figure_lines(figures, units, part),
+        figures=(*figure_lines(figures, units, part), *own),
         walk=walk_lines(figures, units, part),
         absent=absent_figures(figures, part),
         faults=len(sheet.faults) + len(faults) + len(plant.faults),

@@ -49,7 +49,8 @@ OF_JOB = (
     "die.growth",
     "cut.growth",
     "cut.run_out",
-    "cut.liner_difference",
+    "liner.caliper",
+    "die.for_liner_caliper",
     "cut.deepest",
     "cut.shallowest",
     "die.cut_window",
@@ -122,9 +123,9 @@ def look_at(sheet: Sheet, context: PlantContext, day: date, findings: Iterable[F
     job, _ = resolve(sheet.record, sheet.file, context.plant)
     figures, units = Figures(job, day), preferred_units(context.plant.settings)
     documents = {name.replace(" ", "_"): document.record for name, document in job.documents.items()}
-    given = dict(_written(documents.pop("sheet")))
+    given = dict(written(documents.pop("sheet")))
     for name, record in documents.items():
-        given |= {f"{name}.{field}": text for field, text in _written(record)}
+        given |= {f"{name}.{field}": text for field, text in written(record)}
     return JobView(
         job=job.name,
         file=sheet.file,
@@ -160,7 +161,7 @@ def with_maps(view: JobView, sheet: Sheet, context: PlantContext, day: date) -> 
     return replace(view, maps=tuple(pair_map(ready.bench, *pair, base) for pair in tapers))
 
 
-def _written(record: Record | None, before: str = "") -> Iterator[tuple[str, str]]:
+def written(record: Record | None, before: str = "") -> Iterator[tuple[str, str]]:
     """Give every single datum below a record with its dotted name, as it is written."""
     for name, field in record.fields.items() if record is not None else ():
         yield from _written_field(field, f"{before}{name}")
@@ -168,7 +169,7 @@ def _written(record: Record | None, before: str = "") -> Iterator[tuple[str, str
 
 def _written_field(field: Field, name: str) -> Iterator[tuple[str, str]]:
     if isinstance(field, Record):
-        yield from _written(field, f"{name}.")
+        yield from written(field, f"{name}.")
     elif isinstance(field, Datum):
         yield name, field.text
     elif not isinstance(field, Unusable):
@@ -195,10 +196,19 @@ def _station(figures: Figures, units: Units, item: Item) -> Thing:
 def _thing(figures: Figures, units: Units, item: Item, names: Iterable[str]) -> Thing:
     given: dict[str, str] = {}
     for record in reversed(item.records):
-        given |= dict(_written(record))
+        given |= dict(written(record))
     at = item.place
     line = at.span.line if at.file == figures.job.file else 0
-    return Thing(item.kind, item.label, line, given, dict(_known(figures, units, dict.fromkeys(names), item)))
+    end = max([line, *(_last_line(record) for record in item.records if record.place.file == figures.job.file)])
+    return Thing(item.kind, item.label, line, given, dict(_known(figures, units, dict.fromkeys(names), item)), end)
+
+
+def _last_line(record: Record) -> int:
+    """Give the last line on which a datum of a record stands; its own end may be the start of what comes next."""
+    return max(
+        (_last_line(one) if isinstance(one, Record) else one.place.span.line for one in record.fields.values()),
+        default=0,
+    )
 
 
 def _limits(limits: Mapping[str, Limit], units: Units) -> dict[str, Amount]:

@@ -63,7 +63,7 @@ def _counted(finding: Finding, count: int) -> Finding:
 
 def _spots(register: str, plant: Plant) -> list[tuple[tuple[int, int], Entry]]:
     """Give where each entry of a register begins, in order."""
-    sheet = next((sheet for sheet in plant.files.values() if sheet.record is plant.registers[register]), None)
+    sheet = plant.files.get(plant.registers[register].file)
     tree = sheet.tree if sheet is not None else None
     groups = [("", tree)]
     if register in SECTIONED and isinstance(tree, Mapping):

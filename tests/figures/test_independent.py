@@ -331,6 +331,8 @@ def _booking(raw) -> dict[str, Any]:
     return {
         "press_time.from_day": lack,
         "press_time.to_day": "lacks press_time.to",
+        "press_time.from_clock": "lacks press_time.from",
+        "press_time.to_clock": "lacks press_time.to",
         "press_time.hours": lack,
         "web.run_time": raw("sheet", "web", "length") / raw("sheet", "web", "speed"),
     }

@@ -144,7 +144,7 @@ def test_the_finding_names_both_torques_as_worked_out_by_hand() -> None:
     rings = wind(SLICK, 0.45 * LBF_PER_IN, 0.3)
     least = carried(SLICK, rings)[searched(rings)].min()
     asked = 2 * LBF_PER_IN * WIDTH * FULL / 2
-    words = re.search(r"radius of ([\d.]+) mm: friction carries ([\d.]+) N m there, and ([\d.]+) N m are", finding.says)
+    words = re.search(r"radius of ([\d.]+) mm. Friction carries ([\d.]+) N m there, and ([\d.]+) N m are", finding.says)
     assert words is not None
     radius, told_carried, told_asked = (float(word) for word in words.groups())
     assert told_asked == pytest.approx(asked, rel=1e-3)

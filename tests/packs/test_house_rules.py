@@ -16,6 +16,7 @@ from filmcheck.judging.rule import STAGES, VERDICTS
 from filmcheck.packs.arithmetic import CHOOSING, GATHERING
 from filmcheck.packs.condition_reader import JOINERS, OWN_WORDS, TESTS, THINGS_KEYS
 from filmcheck.reading.shipped import shipped_schema
+from filmcheck.running.figure_run import work_out
 
 FOLDERS = [Path(__file__).parent / name for name in ("house_rules", "more_house_rules")]
 """Each is a house of its own: what one forbids, another may not care about."""
@@ -137,3 +138,15 @@ def test_every_stage_occurs(stage: str) -> None:
 @pytest.mark.parametrize("name", FORMS)
 def test_every_form_occurs(name: str) -> None:
     assert any(re.search(FORMS[name], path.read_text(encoding="utf-8")) for path in FILES)
+
+
+def test_a_figure_of_the_house_is_worked_out_beside_the_others() -> None:
+    sheet = Path(__file__).parents[2] / "examples/jobs/sound/qm-3103-set-up-hand-cream.yaml"
+    told = {line.name: line for line in work_out(sheet).figures}
+    own, roll = told["press_roll.mass_with_core"], told["rewind.roll_mass"]
+    assert own.formula == "rewind.roll_mass + limit.press_core"
+    assert own.arithmetic.endswith(f"+ 2.5 kg = {own.amount.text if own.amount else ''}")
+    assert own.amount is not None
+    assert roll.amount is not None
+    assert own.amount.low == pytest.approx(roll.amount.low + 2.5)  # type: ignore[operator]
+    assert "limit press_core" in [place.text for place in own.inputs]

@@ -8,10 +8,10 @@ from filmcheck.reports.card.card import BLANK, STANDING_LINE, Card, Section
 
 _STYLE = """
 :root{color-scheme:light}
-@page{margin:10mm}
+@page{margin:9mm}
 *{box-sizing:border-box}
-body{font:9.2pt/1.28 system-ui,sans-serif;color:#111;background:#fff;margin:0 auto;padding:8px;max-width:200mm}
-h1{font-size:14pt;margin:0 0 2pt;overflow-wrap:anywhere}
+body{font:8.5pt/1.22 system-ui,sans-serif;color:#111;background:#fff;margin:0 auto;padding:8px;max-width:200mm}
+h1{font-size:13pt;margin:0 0 2pt;overflow-wrap:anywhere}
 h2{font-size:10pt;margin:0 0 2pt;border-bottom:1.5pt solid #111;break-after:avoid}
 .state{font-weight:700;margin:0;border:1.5pt solid #111;padding:2pt 5pt;display:inline-block}
 .stop{border-width:3pt;font-size:12pt}
@@ -19,20 +19,23 @@ h2{font-size:10pt;margin:0 0 2pt;border-bottom:1.5pt solid #111;break-after:avoi
 main{columns:2;column-gap:7mm}
 section{margin:0 0 7pt}
 section.brief{break-inside:avoid}
-section.wide{column-span:all}
+section.wide{column-span:all;padding-top:4pt}
 section.loud{column-span:all;border:3pt solid #111;padding:4pt}
 table{border-collapse:collapse;width:100%}
-th,td{text-align:left;vertical-align:top;padding:1pt 3pt 1pt 0;border-bottom:.4pt solid #767676;overflow-wrap:anywhere}
+th,td{text-align:left;vertical-align:top;padding:1pt 3pt 1pt 0;border-bottom:.4pt solid #767676;
+overflow-wrap:break-word}
 tr{break-inside:avoid}
 thead th{font-size:8pt;font-weight:600}
-tbody th{font-weight:400;width:44%}
+tbody th{font-weight:400}
+.pairs th{width:44%}
+.loud th:nth-child(1){width:46%}.loud th:nth-child(2){width:34%}
+.wide tbody th{width:5mm}.wide td:nth-child(2){white-space:nowrap}
 td.fill{min-width:11mm;height:6mm;border-bottom:1pt solid #111}
 p{margin:2pt 0}
-footer{border-top:1pt solid #111;font-size:8pt;padding-top:2pt}
 @media screen and (max-width:640px){main{columns:1}}
 """
 _POLICY = "default-src 'none'; style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'"
-WIDE = ("Path in order", "Also to be known")
+WIDE = ("Path in order",)
 """Sections that need the whole width of the paper."""
 _LONG = 12
 """Rows up to which a section is kept on one page."""
@@ -49,7 +52,7 @@ def card_html(card: Card) -> str:
         f'<header><h1>{escape(card.title)}</h1>\n<p class="state{stop}">{escape(card.state)}</p>\n'
         f'<p class="file">{escape(card.file)}</p></header>\n<main>\n'
         + "\n".join(map(_section, card.sections))
-        + f"\n</main>\n<footer>{escape(STANDING_LINE)}</footer>\n</body></html>\n"
+        + f'\n<section class="brief"><p>{escape(STANDING_LINE)}</p></section></main>\n</body></html>\n'
     )
 
 
@@ -67,7 +70,8 @@ def _table(section: Section) -> str:
     rows = "".join(
         f"<tr>{''.join(_cell(cell, first=not at) for at, cell in enumerate(row))}</tr>" for row in section.rows
     )
-    return f"<table>{head}<tbody>{rows}</tbody></table>"
+    kind = "" if section.head else ' class="pairs"'
+    return f"<table{kind}>{head}<tbody>{rows}</tbody></table>"
 
 
 def _cell(cell: str, *, first: bool) -> str:

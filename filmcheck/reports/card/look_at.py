@@ -30,14 +30,15 @@ LOOK_AT = {
 }
 """By kind of station; a kind that is not here is looked at as the maker says."""
 
+UV = "UV harms skin and eyes: keep the shielding shut."
 CAUTIONS = {
-    "nip": "Nips draw hands in: guards stay on, web up at crawl.",
-    "die cut": "Dies and knives cut: press stopped and locked off, gloves on.",
-    "uv lamp": "UV harms skin and eyes: keep the shielding shut. Mercury lamps give off ozone, are hot, and break.",
-    "led lamp": "UV harms skin and eyes: keep the shielding shut.",
+    "nip": ("Nips draw hands in: guards stay on, web up at crawl.",),
+    "die cut": ("Dies and knives cut: press stopped and locked off, gloves on.",),
+    "uv lamp": (UV, "Mercury lamps give off ozone, are hot, and break."),
+    "led lamp": (UV,),
     "static control": (
         "A static shock near flammable vapour can start a fire; grounding and ionizers are for qualified people, "
-        "by the local electrical and fire codes."
+        "by the local electrical and fire codes.",
     ),
 }
 """By kind of station."""

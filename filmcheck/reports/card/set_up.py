@@ -15,6 +15,8 @@ UNKNOWN = "not known"
 LAMPS = ("uv lamp", "led lamp", "dryer")
 SET = ("tension", "draw", "setting", "temperature", "ink", "kind", "gauge")
 """Fields that say how a station is set, in the order in which they are shown."""
+MOST_ERRORS = 6
+"""Errors that are told; the others are counted, for the card must not grow past two sheets of paper."""
 MOST_WAITING = 12
 """Data that are lacking and named; the others are counted."""
 
@@ -82,7 +84,10 @@ def _told(finding: Finding, file: str) -> tuple[str, ...]:
 
 def _errors(view: JobView, errors: list[Finding]) -> Section:
     rows = tuple(_told(one, view.file) for one in errors)
-    return Section("Not cleared: mend these first", rows, ("what is wrong", "do", "where"), loud=True)
+    more = len(rows) - MOST_ERRORS
+    notes = (f"{more} more: filmcheck lint {view.file}",) if more > 0 else ()
+    head = ("what is wrong", "do", "where")
+    return Section("Not cleared: mend these first", rows[:MOST_ERRORS], head, notes, loud=True)
 
 
 def _others(view: JobView) -> Section:
@@ -156,7 +161,7 @@ def _range(thing: Thing, low: str, high: str) -> str:
 def _zones(view: JobView) -> Section:
     rows = tuple(
         (
-            zone.label,
+            zone.label.removeprefix("zone "),
             _range(zone, "lowest_total_tension", "highest_total_tension") or UNKNOWN,
             _range(zone, "allowed_least", "allowed_most"),
             window_text(view, f"{zone.label.removeprefix('zone behind ')}.tension"),
@@ -270,7 +275,7 @@ def _open(waiting: dict[str, list[str]], plant_faults: int) -> Section:
 
 def _cautions(view: JobView) -> Section:
     kinds = dict.fromkeys(station.kind for station in view.stations)
-    standing = [CAUTIONS[kind] for kind in kinds if kind in CAUTIONS]
+    standing = [text for kind in kinds for text in CAUTIONS.get(kind, ())]
     of_rules = [one.caution for one in view.findings if one.caution and one.kind != "pass"]
     return Section("Cautions", notes=tuple(dict.fromkeys((*of_rules, *standing))))
 

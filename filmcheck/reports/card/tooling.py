@@ -18,18 +18,17 @@ def die_section(view: JobView) -> Section:
     window = text("die.cut_window")
     rows = (
         ("die", text("tooling.die", UNKNOWN)),
-        ("magnetic cylinder", text("tooling.magnetic_cylinder")),
-        ("anvil", text("tooling.anvil")),
+        ("on cylinder, anvil", ", ".join(filter(None, map(text, ("tooling.magnetic_cylinder", "tooling.anvil"))))),
         ("print cylinder", text("tooling.print_cylinder")),
-        ("teeth of the die", _teeth(view, "die")),
-        ("teeth of the print cylinder", _teeth(view, "print_cylinder")),
+        ("teeth: die", _teeth(view, "die")),
+        ("teeth: print cylinder", _teeth(view, "print_cylinder")),
         ("die repeat", text("die.circumference", UNKNOWN)),
         ("print repeat", text("print_cylinder.circumference")),
         ("labels around, lanes", f"{text('layout.labels_around', UNKNOWN)}, {text('layout.lanes', UNKNOWN)}"),
         ("label repeat", text("layout.label_repeat", UNKNOWN)),
         ("built for liner of", f"{text('die.for_liner_caliper', UNKNOWN)} {text('die.for_liner')}"),
         ("growth warm to expect", text("cut.growth") or text("die.growth", UNKNOWN)),
-        ("blade deeper than built, at most", f"{text('cut.deepest', UNKNOWN)}" + f" of {window}" * bool(window)),
+        ("blade too deep, at most", f"{text('cut.deepest', UNKNOWN)}" + f" of {window}" * bool(window)),
         ("revolutions of this job", text("die.planned_revolutions")),
         ("die life used after it", text("die.life_share")),
     )

@@ -1,0 +1,54 @@
+"""``filmcheck page``: one HTML file with the plant at a glance and every job."""
+
+from __future__ import annotations
+
+import os
+from datetime import date, datetime
+from os.path import lexists
+from pathlib import Path
+
+import click
+
+from filmcheck.cli.streams import check_target, write_report
+from filmcheck.records.errors import UseError
+from filmcheck.running.page_run import DRAWN, MAPPED
+
+
+@click.command("page")
+@click.argument("paths", nargs=-1, required=True, type=click.Path(path_type=Path))
+@click.option(
+    "--to",
+    "target",
+    required=True,
+    type=click.Path(path_type=Path, dir_okay=False),
+    help="Write the page to this file.",
+)
+@click.option(
+    "--drawn", type=click.IntRange(0), default=DRAWN, show_default=True, help="Jobs that are drawn, the worst."
+)
+@click.option("--mapped", type=click.IntRange(0), default=MAPPED, show_default=True, help="Jobs with maps of windows.")
+@click.option("--workers", type=click.IntRange(0, 64), default=1, show_default=True, help="Processes; 0 is one a core.")
+@click.option("--today", type=click.DateTime(["%Y-%m-%d"]), help="Day that counts as today, for sheets without a date.")
+def page_command(
+    paths: tuple[Path, ...], target: Path, drawn: int, mapped: int, workers: int, today: datetime | None
+) -> None:
+    """Make one HTML file to look at from the job sheets in PATHS: the plant at a glance, and job by job.
+
+    The file loads nothing and runs no script, so that it can be mailed and kept. A target that ends in .svg gets the
+    path of the worst job alone, as a picture.
+    """
+    from filmcheck.reports.page.html import page_html
+    from filmcheck.reports.page.poster import poster
+    from filmcheck.run import Options, lint
+    from filmcheck.running.page_run import view_plant
+
+    for path in paths:
+        if not lexists(path):
+            raise UseError(f"{path} is not there", way_out="Give a job sheet or a folder that holds some.")
+    check_target(target)
+    options = Options(today=today.date() if today else date.today(), workers=workers or os.cpu_count() or 1)
+    alone = target.suffix == ".svg"
+    report = lint(paths, options)
+    view = view_plant(report, paths, options.today, *((1, 0) if alone else (drawn, mapped)))
+    text = poster(view) if alone else page_html(view)
+    write_report(target, text, "html", (*report.files, *report.also_read))

@@ -1,0 +1,127 @@
+"""Sets the page as one HTML file: it loads nothing, runs no script, and every text in it is escaped."""
+
+from __future__ import annotations
+
+from base64 import b64encode
+from collections.abc import Iterator
+from hashlib import sha256
+from html import escape
+
+from filmcheck.records.finding import Finding
+from filmcheck.records.job_view import JobView, PlantView, SheetView
+from filmcheck.reports.page.cut_sum import cut_sum
+from filmcheck.reports.page.finding_list import finding_list, open_list
+from filmcheck.reports.page.glance import badge, glance, has_part
+from filmcheck.reports.page.marks import scrolled
+from filmcheck.reports.page.path_strip import numbers, path_strip
+from filmcheck.reports.page.roll_section import roll_section
+from filmcheck.reports.page.sheet_text import sheet_text
+from filmcheck.reports.page.style import STYLE
+from filmcheck.reports.page.window_map import window_map
+from filmcheck.reports.text import STANDING_LINE
+
+_HASH = b64encode(sha256(STYLE.encode()).digest()).decode()
+POLICY = f"default-src 'none'; style-src 'sha256-{_HASH}'; base-uri 'none'; form-action 'none'"
+
+
+def page_html(view: PlantView) -> str:
+    """Set the page as HTML that ends with a line end."""
+    title = f"Job sheets of {view.name}" if view.name else "Job sheets"
+    parts = [
+        '<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8">',
+        f'<meta http-equiv="Content-Security-Policy" content="{POLICY}">',
+        '<meta name="viewport" content="width=device-width, initial-scale=1">',
+        f"<title>{escape(title)}</title>\n<style>{STYLE}</style></head>\n<body>",
+        f'<a class="skip" href="#jobs">To the jobs</a><header><h1>{escape(title)}</h1>{_NAV}</header><main>',
+        glance(view),
+        *_elsewhere(view),
+        '<h2 id="jobs">Job by job, the worst first</h2>',
+        f"<p>{escape(left_out(view))}</p>",
+        *(_job(sheet, f"j{at}") for at, sheet in enumerate(view.sheets, 1) if has_part(sheet)),
+        f"</main>\n<footer><p>{escape(STANDING_LINE)}</p></footer>\n</body></html>\n",
+    ]
+    return "\n".join(parts)
+
+
+_NAV = (
+    '<nav aria-label="Parts of the page"><ul><li><a href="#stages">By stage</a></li><li><a href="#missing">What is'
+    ' missing</a></li><li><a href="#rules">By rule</a></li><li><a href="#jobs">Job by job</a></li></ul></nav>'
+)
+
+
+def left_out(view: PlantView) -> str:
+    """Say what the page leaves out."""
+    drawn = sum(sheet.view is not None for sheet in view.sheets)
+    mapped = sum(sheet.view is not None and bool(sheet.view.maps) for sheet in view.sheets)
+    lean = sum(sheet.view is None and has_part(sheet) for sheet in view.sheets)
+    bare = len(view.sheets) - drawn - lean
+    told = [f"Drawings: {drawn} of {len(view.sheets)} jobs; maps of the rewind window: {mapped}."]
+    if lean:
+        told.append(f"With findings alone, without sums: {lean}.")
+    if bare:
+        told.append(f"Only named above, for nothing was found: {bare}.")
+    if drawn < len(view.sheets) or mapped < drawn:
+        told.append("filmcheck page SHEET shows all of one job; --drawn and --mapped ask for more.")
+    return " ".join(told)
+
+
+def _elsewhere(view: PlantView) -> Iterator[str]:
+    """Set what was found in registers and settings, files that could not be read, and what was passed over."""
+    report = view.report
+    others = [f"{trouble.file}: {trouble.text}" for trouble in report.troubles]
+    others += [f"{notice.text} {', '.join(notice.files[:5])}" for notice in report.notices]
+    if view.elsewhere or others:
+        yield '<h2 id="elsewhere">Settings, registers, files</h2>'
+        yield finding_list(view.elsewhere, "e")
+        yield "<ul>" + "".join(f"<li>{escape(one)}</li>" for one in others) + "</ul>" if others else ""
+
+
+def _job(sheet: SheetView, name: str) -> str:
+    told = [one for one in sheet.findings if one.kind in ("fail", "review")]
+    unsettled = [one for one in sheet.findings if one.kind == "open"]
+    given = sheet.given
+    facts = [given[key] for key in ("stage", "date", "press", "stock", "customer") if key in given]
+    title = f"{sheet.job or sheet.file} {given.get('title', '')}"
+    parts = [
+        f'<details class="job"><summary><span class="badge">{badge(sheet.findings)}</span>{escape(title)}</summary>',
+        f'<div id="{name}"><p class="facts">{escape(" · ".join([*facts, sheet.file]))}</p>',
+        finding_list(told, name, lean=sheet.view is None),
+        open_list(unsettled),
+        *(_drawings(sheet, sheet.view, told, name) if sheet.view is not None else ()),
+        _text(sheet, told, name),
+        "</div></details>",
+    ]
+    return "".join(parts)
+
+
+def _text(sheet: SheetView, told: list[Finding], name: str) -> str:
+    shown = sheet_text(sheet.text, sheet.file, told, name, whole=sheet.view is not None)
+    return f"<details><summary>The sheet, with marks at its lines</summary>{shown}</details>" if shown else ""
+
+
+def _drawings(sheet: SheetView, view: JobView, told: list[Finding], name: str) -> Iterator[str]:
+    yield "<h3>Along the path</h3>"
+    yield scrolled(f"Path of {view.job}", path_strip(view, told, sheet.text, name))
+    yield _numbers(view)
+    yield '<div class="pair">'
+    yield _figure("The finished roll", roll_section(view, "finished roll"))
+    yield _figure("The cut", cut_sum(view))
+    for drawn in view.maps:
+        yield _figure(f"Window of {drawn.across} and taper", window_map(drawn))
+    yield "</div>"
+    if not view.maps:
+        yield "<p>No map of the rewind window is drawn here.</p>"
+
+
+def _figure(title: str, drawing: str) -> str:
+    return f"<div><h3>{escape(title)}</h3>{scrolled(title, drawing)}</div>"
+
+
+def _numbers(view: JobView) -> str:
+    rows = "".join(
+        f'<tr><th scope="row">{escape(station)}</th><td>{escape(tension)}</td><td>{escape(heat)}</td></tr>'
+        for station, tension, heat in numbers(view.stations)
+    )
+    head = '<tr><th scope="col">behind</th><th scope="col">line tension</th><th scope="col">web</th></tr>'
+    table = f"<table><thead>{head}</thead><tbody>{rows}</tbody></table>"
+    return f"<details><summary>The curves as numbers</summary>{scrolled('The curves as numbers', table)}</details>"

@@ -1,0 +1,45 @@
+"""One run that ranks what is missing or too wide on a job by how many verdicts it would settle."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from datetime import date
+from pathlib import Path
+
+from filmcheck.records.finding import BELONGS, Finding
+from filmcheck.records.want import Want
+from filmcheck.running.figure_run import sheet_and_plant
+from filmcheck.running.plant_context import judge_as_is, make_context
+
+RANGE = " to "
+"""What a range has between its ends, as it is written."""
+
+
+def wanting(path: Path, day: date) -> tuple[Want, ...]:
+    """Give what would settle most, first. Raises UseError where there is no sheet, or one that cannot be read."""
+    sheet, plant = sheet_and_plant(path)
+    return ranked(judge_as_is(sheet, make_context(plant), day).findings)
+
+
+def ranked(findings: Iterable[Finding]) -> tuple[Want, ...]:
+    """Rank the data that findings wait for: those that settle most by themselves first."""
+    wants: dict[tuple[str, str, str], Want] = {}
+    for finding in findings:
+        needs = set(_needs(finding))
+        for key in needs:
+            want = wants.get(key, Want(*key, 0, 0))
+            alone = len(needs) == 1
+            wants[key] = want._replace(alone=want.alone + alone, together=want.together + (not alone))
+    return tuple(sorted(wants.values(), key=lambda want: (-want.alone, -want.together, want.name, want.where)))
+
+
+def _needs(finding: Finding) -> Iterator[tuple[str, str, str]]:
+    if finding.kind == "open":
+        for text in finding.missing:
+            name, _, place = text.partition(BELONGS)
+            yield name, "missing", place.removesuffix(")")
+    elif finding.kind == "review":
+        for each in finding.related:
+            name, _, value = each.text.rpartition(": ")
+            if RANGE in value:
+                yield name, value, str(each.place)

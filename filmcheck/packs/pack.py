@@ -65,8 +65,11 @@ class Packs:
         return tuple(rule for pack in self.packs for rule in pack.rules)
 
 
-def load_packs(files: Iterable[Path]) -> Packs:
+def load_packs(files: Iterable[Path], *, to_prove: bool = True) -> Packs:
     """Load packs. All limits are read before any rule, so that packs may use each other's.
+
+    The sheets that cases are built on must be there, but for those who only judge by the rules: a plant may build on
+    a live sheet, and that sheet may go.
 
     Raises PackError with every fault found, for a rule must never be dropped in silence.
     """
@@ -75,7 +78,7 @@ def load_packs(files: Iterable[Path]) -> Packs:
     for file, tree, _ in trees:
         _limits(tree, file, packs)
     seen: dict[str, str] = {}
-    readers = [(_PackReader(file, packs, seen, text), tree) for file, tree, text in trees]
+    readers = [(_PackReader(file, packs, seen, text, to_prove), tree) for file, tree, text in trees]
     for reader, tree in readers:
         packs.packs.append(reader.pack(tree))
         packs.condition_keys |= {
@@ -156,13 +159,13 @@ def _check_named_rules(packs: Packs, named: Iterable[tuple[str, Scalar]]) -> Non
 class _PackReader:
     """Reads the rules of one pack."""
 
-    def __init__(self, file: str, packs: Packs, seen: dict[str, str], text: str) -> None:
+    def __init__(self, file: str, packs: Packs, seen: dict[str, str], text: str, to_prove: bool) -> None:
         self.file = file
         self.limits = packs.limits
         self.broken = packs.broken
         self.seen = seen
         self.conditions = ConditionReader(lambda fault: packs.faults.append((file, fault)), file, text.split("\n"))
-        self.proofs = ProofReader(file, lambda fault: packs.faults.append((file, fault)))
+        self.proofs = ProofReader(file, lambda fault: packs.faults.append((file, fault)), to_prove)
         self.own: dict[str, Expression] = {}
         self.own_limits: dict[str, tuple[str, ...]] = {}
 

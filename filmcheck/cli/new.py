@@ -3,46 +3,55 @@
 from __future__ import annotations
 
 from datetime import date, datetime
-from math import isclose, pi
 from pathlib import Path
 
 import click
 
 from filmcheck.cli.streams import put
 from filmcheck.plant.nearest import known_names
-from filmcheck.plant.plant import Plant, load_plant, settings_above, settled, type_text
+from filmcheck.plant.plant import Plant, load_plant, read_sheet, settings_above, settled, type_text
 from filmcheck.plant.record import Datum, Record, find
-from filmcheck.plant.sheet_text import scalar_text
+from filmcheck.plant.repeat_order import repeated
+from filmcheck.plant.sheet_merge import MergeError, merged
+from filmcheck.plant.sheet_text import Steps, scalar_text, sheet_text
+from filmcheck.plant.tools_that_fit import tools_that_fit
+from filmcheck.plant.typed import AS_PRESS
 from filmcheck.records.errors import UseError
 from filmcheck.running.safe_write import write_new
-from filmcheck.units.quantity import Quantity, parse_quantity
 
-FITS = 1e-3
-"""Share by which a repeat may miss that of a tool: the slack of numbers rounded to a tenth of a millimetre."""
+ASKED: dict[str, tuple[Steps, str, str]] = {
+    "job": (("job",), "", "Job number"),
+    "title": (("title",), "", "Title"),
+    "set_up": (("set_up",), "set_ups", "Set-up (empty: none, by the press alone)"),
+    "press": (("press",), "presses", "Press"),
+    "stock": (("stock",), "stocks", "Stock"),
+    "customer": (("customer",), "customers", "Customer"),
+    "width": (("web", "width"), "", "Web width"),
+    "speed": (("web", "speed"), "", "Speed"),
+    "around": (("layout", "label", "around"), "", "Label, along the web"),
+    "across": (("layout", "label", "across"), "", "Label, across the web"),
+    "gap_around": (("layout", "gap", "around"), "", "Gap along the web"),
+    "gap_across": (("layout", "gap", "across"), "", "Gap across the web"),
+    "lanes": (("layout", "lanes"), "", "Lanes"),
+    "length": (("web", "length"), "", "Length to run"),
+}
+"""What is asked, each with its field on the sheet, the register that a name must stand in, and the question."""
 
-ASKED = (
-    ("job", "Job number"),
-    ("title", "Title"),
-    ("set_up", "Set-up"),
-    ("stock", "Stock (empty: as the set-up has it)"),
-    ("customer", "Customer (empty: as the set-up has it)"),
-    ("around", "Label, along the web"),
-    ("across", "Label, across the web"),
-    ("gap_around", "Gap along the web"),
-    ("gap_across", "Gap across the web"),
-    ("lanes", "Lanes"),
-    ("length", "Length to run"),
-)
-MAY_BE_EMPTY = ("stock", "customer")
+FROM_SET_UP = ("press", "stock", "customer", "width", "speed")
+"""What a set-up may say; asked only where it does not."""
+WORDS = ("job", "title", "set_up", "press", "stock", "customer")
 
 
 @click.command("new")
 @click.argument("target", metavar="SHEET", type=click.Path(path_type=Path))
 @click.option("--job", help="Job number.")
 @click.option("--title", help="What the job is, in words.")
-@click.option("--set-up", "set_up", help="Set-up, by its name in the register of set-ups.")
+@click.option("--set-up", "set_up", help="Set-up, by its name in the register of set-ups; empty for none.")
+@click.option("--press", help="Press, where no set-up names it.")
 @click.option("--stock", help="Stock; empty where the set-up names it.")
 @click.option("--customer", help="Customer; empty where the set-up names it.")
+@click.option("--width", help="Web width, such as '330 mm'.")
+@click.option("--speed", help="Speed, such as '45 m/min'.")
 @click.option("--around", help="Label along the web, such as '98.4 mm'.")
 @click.option("--across", help="Label across the web.")
 @click.option("--gap-around", help="Gap along the web.")
@@ -51,18 +60,23 @@ MAY_BE_EMPTY = ("stock", "customer")
 @click.option("--length", help="Length to run, such as '4200 m'.")
 @click.option("--day", type=click.DateTime(["%Y-%m-%d"]), help="Day on which the job is to run; today if not given.")
 @click.option("--first-film-job", is_flag=True, help="The crew or press runs film liner for the first time.")
-def new_command(target: Path, day: datetime | None, first_film_job: bool, **given: str | None) -> None:
-    """Write a new job SHEET by a set-up. What is not given as an option is asked for.
+@click.option("--like", "earlier", metavar="JOB", type=click.Path(path_type=Path), help="Sheet that this one repeats.")
+def new_command(
+    target: Path, day: datetime | None, first_film_job: bool, earlier: Path | None, **given: str | None
+) -> None:
+    """Write a new job SHEET, by a set-up, by a press, or like an earlier job. What is not given is asked for.
 
-    A die that fits label, gaps, lanes is proposed with the cylinders of its gear; look whether it is free. Nothing
-    that is there is written over.
+    A die that fits label, gaps, lanes is proposed with the cylinders of its gear; look whether it is free. Of an
+    earlier job all is taken over but what was found and done on it. Nothing that is there is written over.
     """
     plant = _plant(target)
-    answers = {name: _answer(name, words, given.get(name)) for name, words in ASKED}
-    for name, register in (("set_up", "set_ups"), ("stock", "stocks"), ("customer", "customers")):
-        _check_name(answers[name], register, plant)
     on = day.date() if day else date.today()
-    text = sheet_text(answers, tools_that_fit(answers, plant), on, first_film_job=first_film_job)
+    fixed: dict[Steps, str] = {
+        ("stage",): "planned",
+        ("date",): on.isoformat(),
+        ("first_film_job",): str(first_film_job).lower(),
+    }
+    text = _like(earlier, given, fixed, plant) if earlier else _afresh(given, fixed, plant)
     faults = type_text(text, target.name, "job-sheet").faults
     if faults:
         raise UseError(f"no sheet was written: {faults[0].says}", way_out=faults[0].hint)
@@ -70,61 +84,41 @@ def new_command(target: Path, day: datetime | None, first_film_job: bool, **give
     put(f"{text}\nWritten to {target.as_posix()}. Next: filmcheck lint {target.as_posix()}\n")
 
 
-def sheet_text(answers: dict[str, str], tools: dict[str, str], day: date, *, first_film_job: bool) -> str:
-    """Give the text of a short sheet. Words of people stand in quotes, so that none can be anything but a word."""
-    label = f"label: {{around: {scalar_text(answers['around'])}, across: {scalar_text(answers['across'])}}}"
-    gap = f"gap: {{around: {scalar_text(answers['gap_around'])}, across: {scalar_text(answers['gap_across'])}}}"
-    around = f", labels_around: {tools['labels_around']}" if "labels_around" in tools else ""
-    named = {name: tools[name] for name in ("die", "magnetic_cylinder", "print_cylinder") if name in tools}
-    lines = [
-        f"job: {scalar_text(answers['job'])}",
-        f"title: {scalar_text(answers['title'])}",
-        "stage: planned",
-        f"date: {day.isoformat()}",
-        f"first_film_job: {str(first_film_job).lower()}",
-        *(f"{name}: {scalar_text(answers[name])}" for name in ("set_up", "stock", "customer") if answers[name]),
-        f"web: {{length: {scalar_text(answers['length'])}}}",
-        f"layout: {{{label}, {gap}, lanes: {answers['lanes']}{around}}}",
-    ]
-    if named:
-        lines.append(f"tooling: {{{', '.join(f'{name}: {scalar_text(tool)}' for name, tool in named.items())}}}")
-    return "\n".join(lines) + "\n"
+def _afresh(given: dict[str, str | None], fixed: dict[Steps, str], plant: Plant) -> str:
+    answers: dict[str, str] = {}
+    for name, (steps, register, question) in ASKED.items():
+        known = _of_set_up(answers.get("set_up", ""), steps, plant) if name in FROM_SET_UP else ""
+        answers[name] = _answer(name, question, given[name], known)
+        _check_name(answers[name], register, plant)
+    fields = {ASKED[name][0]: _written(name, text) for name, text in answers.items() if text}
+    tools = tools_that_fit(answers["around"], answers["gap_around"], answers["lanes"], plant)
+    path: dict[Steps, str] = {} if answers["set_up"] else {("path",): AS_PRESS}
+    return sheet_text({**fields, **fixed, **path, **tools})
 
 
-def tools_that_fit(answers: dict[str, str], plant: Plant) -> dict[str, str]:
-    """Propose the first die whose repeat and lanes are those of the layout, and cylinders of the same gear."""
-    label, gap = (parse_quantity(answers[name], ("length",)) for name in ("around", "gap_around"))
-    if not (isinstance(label, Quantity) and isinstance(gap, Quantity)):
-        return {}
-    for name, die in plant.entries("tooling", "dies").items():
-        rows, lanes = find(_record(die), ("labels_around",)), find(_record(die), ("lanes",))
-        repeat = _repeat(die)
-        if not (isinstance(rows, Datum) and isinstance(lanes, Datum) and repeat):
-            continue
-        wanted = float(str(rows.content)) * (label.low + gap.low)
-        if isclose(repeat, wanted, rel_tol=FITS) and str(lanes.content) == answers["lanes"].strip():
-            found = {"die": name, "labels_around": str(rows.content)}
-            for kind in ("magnetic_cylinder", "print_cylinder"):
-                entries = plant.entries("tooling", f"{kind}s").items()
-                same = [tool for tool, entry in entries if isclose(_repeat(entry) or 0.0, repeat, rel_tol=1e-9)]
-                found.update({kind: same[0]} if same else {})
-            return found
-    return {}
+def _like(earlier: Path, given: dict[str, str | None], fixed: dict[Steps, str], plant: Plant) -> str:
+    """Repeat an earlier job with what is given put in its stead."""
+    sheet = read_sheet(settled(earlier), "job-sheet", fence=plant.fence)
+    title = find(sheet.record, ("title",))
+    job = _answer("job", ASKED["job"][2], given["job"], "")
+    same = title.text if isinstance(title, Datum) else ""
+    head = {("job",): _written("job", job), ("title",): _written("title", given["title"] or same), **fixed}
+    text = repeated(sheet, head)
+    for name, (steps, register, _) in ASKED.items():
+        said = given[name]
+        if said and steps not in head:
+            _check_name(said, register, plant)
+            there = find(type_text(text, earlier.name, "job-sheet").record, steps)
+            before = _written(name, there.text) if isinstance(there, Datum) else None
+            try:
+                text = merged(text, steps, before, _written(name, said))
+            except MergeError as error:
+                raise UseError(f"no sheet was written: {'.'.join(steps)}: {error}") from error
+    return text
 
 
-def _repeat(entry: object) -> float | None:
-    """Give the pitch circumference of a tool in m: teeth times circular pitch, or teeth times π times module."""
-    teeth, pitch, module = (find(_record(entry), (name,)) for name in ("teeth", "pitch", "module"))
-    if not isinstance(teeth, Datum):
-        return None
-    for size, share in ((pitch, 1.0), (module, pi)):
-        if isinstance(size, Datum) and isinstance(size.content, Quantity):
-            return float(str(teeth.content)) * size.content.low * share
-    return None
-
-
-def _record(entry: object) -> Record | None:
-    return entry if isinstance(entry, Record) else None
+def _written(name: str, text: str) -> str:
+    return scalar_text(text, is_word=name in WORDS)
 
 
 def _plant(target: Path) -> Plant:
@@ -134,14 +128,24 @@ def _plant(target: Path) -> Plant:
     return load_plant(settings)
 
 
-def _answer(name: str, words: str, given: str | None) -> str:
+def _of_set_up(set_up: str, steps: Steps, plant: Plant) -> str:
+    entry = plant.entries("set_ups").get(set_up)
+    found = find(entry if isinstance(entry, Record) else None, steps)
+    return found.text if isinstance(found, Datum) else ""
+
+
+def _answer(name: str, question: str, given: str | None, known: str) -> str:
+    """Give the answer from the options, else ask. What the set-up says already is not asked."""
     if given is not None:
         return given
-    return str(click.prompt(words, default="" if name in MAY_BE_EMPTY else None, show_default=False, err=True))
+    if known:
+        return ""
+    default = "" if name == "set_up" else None
+    return str(click.prompt(question, default=default, show_default=False, err=True))
 
 
 def _check_name(name: str, register: str, plant: Plant) -> None:
     entries = plant.entries(register)
-    if name and name not in entries:
-        what = register.rstrip("s").replace("_", "-")
+    if name and register and name not in entries:
+        what = register.removesuffix("es") if register == "presses" else register.removesuffix("s").replace("_", "-")
         raise UseError(f"{what} {name[:60]} is not in its register", way_out=known_names(name, entries, what))

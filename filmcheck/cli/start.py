@@ -8,6 +8,7 @@ from pathlib import Path
 import click
 
 from filmcheck.cli.streams import put
+from filmcheck.plant.plant import REGISTER_TEXTS
 from filmcheck.reading.shipped import PACKAGE, shipped_folder
 from filmcheck.records.errors import UseError
 from filmcheck.running.safe_write import check_place, write_new
@@ -15,18 +16,25 @@ from filmcheck.running.safe_write import check_place, write_new
 SKELETON = PACKAGE / "skeleton"
 EDITOR_SCHEMA = "rule-pack.editor.schema.json"
 """Completes words in an editor. It goes beside the house rules, which name it in their first line."""
+SCHEMAS = ("job-sheet", "plant", "permits", "mapping", *REGISTER_TEXTS)
+"""Schemas of the plant's files, which name them in their first line for editors."""
+LONG = "jobs/every-field.yaml"
+"""The sheet that is written on demand alone."""
 DOTTED = ("gitignore", "pre-commit-config.yaml")
 """Files that are kept without their leading dot, so that they do not work on this repository itself."""
 
 
 @click.command("start")
 @click.argument("folder", metavar="DIR", type=click.Path(path_type=Path))
-def start_command(folder: Path) -> None:
+@click.option("--long", "with_long", is_flag=True, help="Write a job sheet with every field besides.")
+def start_command(folder: Path, with_long: bool) -> None:
     """Write a new plant into DIR, to fill in: settings, registers, a first job sheet, a house rule.
 
     The folder is made where it is not there. Nothing that is there already is written over.
     """
     files = skeleton_files()
+    if not with_long:
+        del files[LONG]
     _refuse_to_overwrite(folder, files)
     for target, source in files.items():
         write_new(folder / target, source.read_bytes(), below=folder)
@@ -37,6 +45,7 @@ def skeleton_files() -> dict[str, Path]:
     """Give the files of a new plant, by where each goes below its folder."""
     sources = [path for path in SKELETON.rglob("*") if path.is_file()]
     files = {_target(source.relative_to(SKELETON)): source for source in sources}
+    files |= {f"schemas/{name}.schema.json": shipped_folder("schemas") / f"{name}.schema.json" for name in SCHEMAS}
     files |= {f"house-rules/{EDITOR_SCHEMA}": shipped_folder("schemas") / EDITOR_SCHEMA}
     if not sources:
         raise UseError(

@@ -60,3 +60,43 @@ def test_a_sheet_that_is_there_is_not_written_over(sheet: Path) -> None:
     sheet.write_text("job: A\nstage: planned\n")
     assert isinstance(CliRunner().invoke(filmcheck, ["new", str(sheet), *words()]).exception, UseError)
     assert sheet.read_text() == "job: A\nstage: planned\n"
+
+
+def test_by_a_press_alone_it_asks_for_what_the_set_up_would_say(sheet: Path) -> None:
+    given = words(set_up="", stock="pp50-clear-film23", press="alder", width="330 mm", speed="45 m/min")
+    assert CliRunner().invoke(filmcheck, ["new", str(sheet), *given]).exit_code == 0
+    text = sheet.read_text()
+    assert "press: alder\n" in text
+    assert "path: as press\n" in text
+    told = {f.rule for f in lint([sheet]).findings if f.counts}
+    assert "no-taper-on-rewind" in told  # what the job does at each station is still to be written
+    assert not told & {"name-unknown", "key-unknown", "value-wrong", "unit-missing"}
+
+
+def test_nothing_is_asked_that_the_set_up_knows(sheet: Path) -> None:
+    given = {name: text for name, text in ANSWERS.items() if name not in ("--stock", "--customer")}
+    given["--set-up"] = "white-film-on-birch"
+    done = CliRunner().invoke(filmcheck, ["new", str(sheet), *(word for pair in given.items() for word in pair)])
+    assert done.exit_code == 0
+    assert "customer" not in sheet.read_text()
+
+
+def test_a_repeat_order_takes_over_all_but_what_was_found_and_done(sheet: Path) -> None:
+    earlier = sheet.parent / "sound" / "qm-3106-finishing-wood-soap.yaml"
+    given = ["--job", "QM-5001", "--length", "2 km", "--day", "2026-12-03"]
+    done = CliRunner().invoke(filmcheck, ["new", str(sheet), "--like", str(earlier), *given])
+    assert done.exit_code == 0
+    text = sheet.read_text()
+    assert text.startswith("job: QM-5001\ntitle: 'Wood soap 1 l, squeezable front label'\nstage: planned\n")
+    assert "web: {length: 2 km, proved_tension: 120 N/m}\n" in text
+    kept = earlier.read_text().split("settings:")[1].split("preparation:")[0]
+    assert kept.rstrip() in text
+    assert not {"preparation:", "results:"} & set(text.split())
+    assert [(f.rule, f.says) for f in lint([sheet]).findings if f.counts] == []
+
+
+def test_a_sheet_with_faults_is_not_repeated(sheet: Path) -> None:
+    earlier = sheet.parent / "spoiled" / "qm-3211-width-without-unit.yaml"
+    done = CliRunner().invoke(filmcheck, ["new", str(sheet), "--like", str(earlier), "--job", "QM-5001"])
+    assert isinstance(done.exception, UseError)
+    assert not sheet.exists()

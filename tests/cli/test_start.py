@@ -21,12 +21,24 @@ PLANT = [
     "house-rules/house.yaml",
     "house-rules/rule-pack.editor.schema.json",
     "jobs/first-job.yaml",
+    "permits.yaml",
     "plant.yaml",
     "registers/customers.yaml",
     "registers/finishing.yaml",
     "registers/presses.yaml",
+    "registers/set-ups.yaml",
     "registers/stocks.yaml",
     "registers/tooling.yaml",
+    "schemas/customers.schema.json",
+    "schemas/finishing.schema.json",
+    "schemas/job-sheet.schema.json",
+    "schemas/mapping.schema.json",
+    "schemas/permits.schema.json",
+    "schemas/plant.schema.json",
+    "schemas/presses.schema.json",
+    "schemas/set_ups.schema.json",
+    "schemas/stocks.schema.json",
+    "schemas/tooling.schema.json",
 ]
 FOUND = {**os.environ, "PYTHONPATH": str(Path(str(filmcheck_package.__file__)).parents[1])}
 """Lets a command that runs elsewhere find the package that is under test, be it a checkout or a wheel."""
@@ -51,6 +63,24 @@ def plant(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 def test_writes_the_whole_plant(plant: Path) -> None:
     assert files_below(plant) == PLANT
+
+
+def test_every_file_names_its_schema_for_editors(plant: Path) -> None:
+    for path in plant.rglob("*.yaml"):
+        if not path.name.startswith("."):
+            first, _ = path.read_text(encoding="utf-8").split("\n", 1)
+            assert first.startswith("# yaml-language-server: $schema="), path
+            assert (path.parent / first.partition("$schema=")[2]).is_file(), path
+
+
+def test_the_first_sheet_is_short_and_a_long_one_comes_on_demand(plant: Path, tmp_path: Path) -> None:
+    lines = (plant / "jobs" / "first-job.yaml").read_text(encoding="utf-8").splitlines()
+    assert len([line for line in lines if not line.startswith("#")]) <= 15
+    filmcheck("start", ".", "--long", cwd=tmp_path)
+    assert files_below(tmp_path) == sorted([*PLANT, "jobs/every-field.yaml"])
+    done = filmcheck("lint", "jobs", cwd=tmp_path)
+    assert done.returncode == 0
+    assert "no fault found" in done.stdout.casefold()
 
 
 def test_tells_what_it_wrote_and_what_comes_next(tmp_path: Path) -> None:

@@ -1,0 +1,49 @@
+"""Tools of the register that fit a layout: a die by repeat and lanes, and cylinders of the same gear."""
+
+from __future__ import annotations
+
+from math import isclose, pi
+
+from filmcheck.plant.plant import Plant
+from filmcheck.plant.record import Datum, Record, find
+from filmcheck.plant.sheet_text import Steps, scalar_text
+from filmcheck.units.quantity import Quantity, parse_quantity
+
+FITS = 1e-3
+"""Share by which a repeat may miss that of a tool: the slack of numbers rounded to a tenth of a millimetre."""
+
+CYLINDERS = ("magnetic_cylinder", "print_cylinder")
+
+
+def tools_that_fit(around: str, gap: str, lanes: str, plant: Plant) -> dict[Steps, str]:
+    """Propose the first die whose repeat and lanes are those of the layout, and cylinders of the same gear, as YAML."""
+    sizes = [parse_quantity(text, ("length",)) for text in (around, gap)]
+    pitch = sum(size.low for size in sizes if isinstance(size, Quantity))
+    if not all(isinstance(size, Quantity) for size in sizes):
+        return {}
+    for name, die in plant.entries("tooling", "dies").items():
+        rows, of_die, repeat = _number(die, "labels_around"), _number(die, "lanes"), _repeat(die)
+        if rows and repeat and isclose(repeat, rows * pitch, rel_tol=FITS) and str(int(of_die)) == lanes.strip():
+            found: dict[Steps, str] = {("layout", "labels_around"): str(int(rows))}
+            found["tooling", "die"] = scalar_text(name)
+            for kind in CYLINDERS:
+                entries = plant.entries("tooling", f"{kind}s").items()
+                same = [tool for tool, entry in entries if isclose(_repeat(entry), repeat, rel_tol=1e-9)]
+                found.update({("tooling", kind): scalar_text(same[0])} if same else {})
+            return found
+    return {}
+
+
+def _repeat(entry: object) -> float:
+    """Give the pitch circumference of a tool in m: teeth times circular pitch, or teeth times π times module."""
+    record = entry if isinstance(entry, Record) else None
+    for name, share in (("pitch", 1.0), ("module", pi)):
+        size = find(record, (name,))
+        if isinstance(size, Datum) and isinstance(size.content, Quantity):
+            return _number(entry, "teeth") * size.content.low * share
+    return 0.0
+
+
+def _number(entry: object, name: str) -> float:
+    found = find(entry if isinstance(entry, Record) else None, (name,))
+    return float(found.content) if isinstance(found, Datum) and isinstance(found.content, int | float) else 0.0

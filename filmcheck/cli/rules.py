@@ -97,7 +97,7 @@ def prove_command(packs: tuple[Path, ...]) -> None:
     """
     loaded, chosen = _loaded(packs)
     _refuse_empty(packs, loaded, chosen)
-    prover = Prover(_beside(loaded, chosen), House(loaded.limits), loaded.condition_keys)
+    prover = Prover(_beside(loaded, chosen), House(loaded.limits), loaded.condition_keys, loaded.rules)
     failures = prover.prove(chosen)
     lines = [f"{failure.place}: error: {failure.says}  [{failure.rule}]" for failure in failures]
     lines += [

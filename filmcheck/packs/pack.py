@@ -65,8 +65,11 @@ class Packs:
         return tuple(rule for pack in self.packs for rule in pack.rules)
 
 
-def load_packs(files: Iterable[Path]) -> Packs:
+def load_packs(files: Iterable[Path], *, to_prove: bool = True) -> Packs:
     """Load packs. All limits are read before any rule, so that packs may use each other's.
+
+    The sheets that cases are built on must be there, but for those who only judge by the rules: a plant may build on
+    a live sheet, and that sheet may go.
 
     Raises PackError with every fault found, for a rule must never be dropped in silence.
     """
@@ -75,7 +78,7 @@ def load_packs(files: Iterable[Path]) -> Packs:
     for file, tree, _ in trees:
         _limits(tree, file, packs)
     seen: dict[str, str] = {}
-    readers = [(_PackReader(file, packs, seen, text), tree) for file, tree, text in trees]
+    readers = [(_PackReader(file, packs, seen, text, to_prove), tree) for file, tree, text in trees]
     for reader, tree in readers:
         packs.packs.append(reader.pack(tree))
         packs.condition_keys |= {
@@ -156,13 +159,13 @@ def _check_named_rules(packs: Packs, named: Iterable[tuple[str, Scalar]]) -> Non
 class _PackReader:
     """Reads the rules of one pack."""
 
-    def __init__(self, file: str, packs: Packs, seen: dict[str, str], text: str) -> None:
+    def __init__(self, file: str, packs: Packs, seen: dict[str, str], text: str, to_prove: bool) -> None:
         self.file = file
         self.limits = packs.limits
         self.broken = packs.broken
         self.seen = seen
         self.conditions = ConditionReader(lambda fault: packs.faults.append((file, fault)), file, text.split("\n"))
-        self.proofs = ProofReader(file, lambda fault: packs.faults.append((file, fault)))
+        self.proofs = ProofReader(file, lambda fault: packs.faults.append((file, fault)), to_prove)
         self.own: dict[str, Expression] = {}
         self.own_limits: dict[str, tuple[str, ...]] = {}
 
@@ -234,7 +237,8 @@ class _PackReader:
         cited = self._limits_of(node)
         for key in ("requires", "applies"):
             if key in node.entries:
-                self.proofs.named += [(self.file, word) for word in rules_named(node.entries[key].value)]
+                for word in rules_named(node.entries[key].value):
+                    self._named(word, name)
         follows = words_in(node, "follows")
         self.proofs.named += [(self.file, word) for word in follows]
         check_sentence(node, bool(cited), self.conditions.fault)
@@ -254,6 +258,13 @@ class _PackReader:
             limits=cited,
             cases=self.proofs.cases(node),
         )
+
+    def _named(self, word: Scalar, rule: str) -> None:
+        """Keep a rule that a condition names. A rule that is met where itself is permitted would make that idle."""
+        self.proofs.named.append((self.file, word))
+        if word.text == rule:
+            hint = "A permit for it accepts its finding anyway. Who must grant that, another rule can ask."
+            self.conditions.fault(word, f"rule {rule} asks for a permit for itself", hint)
 
     def _text(self, node: Mapping, family: str, cited: tuple[str, ...], instead: Template) -> RuleText:
         return RuleText(

@@ -29,12 +29,13 @@ def sound_sheet(pack_file: str, sheet: str) -> Path:
 class ProofReader:
     """Reads the cases of one pack."""
 
-    def __init__(self, file: str, tell: Callable[[Fault], None]) -> None:
-        """Take the pack's file, and the function that a fault is told to."""
+    def __init__(self, file: str, tell: Callable[[Fault], None], to_prove: bool) -> None:
+        """Take the pack's file, the function that a fault is told to, and whether the cases are to be run."""
         self.file = file
         self.named: list[tuple[str, Scalar]] = []
         """Rules that cases and conditions name; whether they exist is known when all packs are read."""
         self._tell = tell
+        self._to_prove = to_prove
         self._sheets: dict[str, bool] = {}
 
     def fault(self, node: Node, says: str, hint: str = "") -> None:
@@ -109,7 +110,7 @@ class ProofReader:
             self.fault(item.entries["after"].key, "a station goes before or after another, not both")
 
     def _check_names(self, case: Mapping, rule: str) -> None:
-        sheet = case.entries.get("sheet")
+        sheet = case.entries.get("sheet") if self._to_prove else None
         if sheet is not None and isinstance(sheet.value, Scalar) and not self._is_there(sheet.value.text):
             known = [path.stem for path in sound_sheet(self.file, "").parent.glob("*.yaml")]
             near = nearest(sheet.value.text, known)

@@ -66,12 +66,19 @@ class Prover:
     """Runs the proofs of rules; sound sheets and their plants are read once."""
 
     def __init__(
-        self, rules: tuple[Rule, ...], house: House, condition_keys: Mapping[int, tuple[Condition, Place]] | None = None
+        self,
+        rules: tuple[Rule, ...],
+        house: House,
+        condition_keys: Mapping[int, tuple[Condition, Place]] | None = None,
+        known: Iterable[Rule] = (),
     ) -> None:
-        """Take every rule of the run, for a case must also stay silent on the others; and where conditions stand."""
+        """Take every rule of the run, for a case must also stay silent on the others; where conditions stand; and
+        the rules that a deviation permit may speak of besides.
+        """
         self.rules = rules
         self.house = house
         self._keys = condition_keys or {}
+        self._known = {rule.id: rule for rule in (*known, *rules)}
         self._sound: dict[Path, tuple[Job, Sheet, Plant]] = {}
         self._before: dict[Path, frozenset[str]] = {}
 
@@ -176,9 +183,9 @@ class Prover:
         faults = (*own, *resolving, *reading_faults(figures), *plant.faults, *self._settings_faults(case))
         made = claims(job, plant.registers.get(PERMITS))
         if made:
-            # With passes: the road that takes no verdict over from another case, whose registers may read otherwise.
-            judged = judge_job(figures, self.rules, self.house, passes=True)
-            faults = (*faults, *Permitted(figures, made, {rule.id: rule for rule in self.rules}).faults(judged))
+            named = [self._known[claim.permit.rule] for claim in made if claim.permit.rule in self._known]
+            judged = judge_job(figures, named, self.house, passes=True)
+            faults = (*faults, *Permitted(figures, made, self._known).faults(judged))
         return Prepared(case, workpiece, figures, faults, isinstance(sheet.tree, Tree))
 
     def _settings_faults(self, case: Case) -> tuple[tuple[str, Fault], ...]:

@@ -25,14 +25,12 @@ LARGEST = 20_000_000
 class RuleSet:
     """The rules and limits of some packs, ready to judge by; the proving cases stay behind in the packs.
 
-    The mark changes with the packs; it is empty where they changed while they were read. ``sheets`` are the files
-    that cases are built on: packs that name one which is not there are refused, so it must still be there.
+    The mark changes with the packs; it is empty where they changed while they were read.
     """
 
     rules: tuple[Rule, ...]
     limits: dict[str, Limit]
     mark: bytes
-    sheets: tuple[str, ...] = ()
 
 
 def rule_set(files: Iterable[Path]) -> RuleSet:
@@ -54,13 +52,11 @@ def rule_set(files: Iterable[Path]) -> RuleSet:
 
 
 def _made(files: list[Path], mark: bytes) -> RuleSet:
-    from filmcheck.packs.pack import load_packs  # both are needed at a first start only, and slow to import
-    from filmcheck.packs.proof_reader import sound_sheet
+    from filmcheck.packs.pack import load_packs  # needed at a first start only, and slow to import
 
-    packs = load_packs(files)
+    packs = load_packs(files, to_prove=False)
     rules = tuple(replace(rule, cases=()) for rule in packs.rules)
-    sheets = {str(sound_sheet(rule.place.file, case.sheet)) for rule in packs.rules for case in rule.cases}
-    return RuleSet(rules, packs.limits, mark if mark == _mark(files) else b"", tuple(sorted(sheets)))
+    return RuleSet(rules, packs.limits, mark if mark == _mark(files) else b"")
 
 
 def _mark(files: list[Path]) -> bytes:
@@ -88,8 +84,7 @@ def _recalled(path: Path, mark: bytes, key: bytes) -> RuleSet | None:
         made = pickle.loads(kept[32:])  # noqa: S301  sealed with the user's own key
     except Exception:  # whatever is wrong with it, loading the packs is the way out
         return None
-    fits = isinstance(made, RuleSet) and made.mark == mark
-    return made if fits and all(map(isfile, made.sheets)) else None
+    return made if isinstance(made, RuleSet) and made.mark == mark else None
 
 
 def _keep(path: Path, made: RuleSet, key: bytes) -> None:

@@ -10,6 +10,7 @@ from itertools import islice
 
 from filmcheck.judging.rule import Rule
 from filmcheck.judging.template import Template
+from filmcheck.plant.job import Document
 from filmcheck.plant.plant import Sheet, type_text
 from filmcheck.records.finding import LEVELS, Edit, Finding
 from filmcheck.windows.gears import gear_that_fits
@@ -70,6 +71,7 @@ class Adviser:
     by_id: Mapping[str, Rule]
     base: Verdicts = field(default_factory=dict)
     cures: list[Cure] = field(default_factory=list)
+    _documents: Mapping[str, Document] = field(default_factory=dict)
     _searches: dict[str, Search] = field(default_factory=dict)
     _first: dict[str, str] = field(default_factory=dict)
     """The name of a fault that each cure cures."""
@@ -80,7 +82,8 @@ class Adviser:
         wanted = sorted((one for one in self.before if self._asks(one)), key=_grave)[:MOST_FAULTS]
         if not wanted:
             return list(self.before)
-        self.base = self.bench.trial().all(self.bench.owed)
+        trial = self.bench.trial()
+        self.base, self._documents = trial.all(self.bench.owed), trial.context.figures.documents
         told = {id(one): self._told(one) for one in wanted}
         return [told.get(id(one)) or self._settled(one) for one in self.before]
 
@@ -115,11 +118,11 @@ class Adviser:
         moved = (point for point in self._candidates(finding)[:MOST_LOOKED_AT] if self._search(point).moves(target))
         for point in islice(moved, MOST_TRIED):
             search = self._search(point)
-            found = search.run()
+            found = search.run(curing=target)
             cure = self._nearest(finding, search, found)
             if cure is None:
                 standing = frozenset(key for key, verdict in self.base.items() if verdict.value == "fails") - {target}
-                cure = self._nearest(finding, search, search.run(relaxed=_but(standing)))
+                cure = self._nearest(finding, search, search.run(relaxed=_but(standing), curing=target))
             if cure is not None:
                 self.cures.append(cure)
                 return cure, empty
@@ -137,9 +140,23 @@ class Adviser:
         return gear_that_fits(self.bench.trial().context.figures, limit.low) if limit is not None else ""
 
     def _candidates(self, finding: Finding) -> list[SetPoint]:
+        """Give the set-points on which the finding rests, that at which it stands first.
+
+        What it rests on stands beside it as evidence; where there is none, it is the set-points of the thing itself.
+        """
         rule = self.by_id[finding.rule]
-        looked = [point for point in self.points if may_cure(self.bench, rule, point)]
         thing = finding.address.split("/")[1] if finding.address.count("/") > 1 else ""
+        behind = {finding.place, *(related.place for related in finding.related)}
+        files = {place.file for place in behind}
+
+        def is_behind(point: SetPoint) -> bool:
+            if point.datum.place in behind:
+                return True
+            if point.settable.links:
+                return self._file_of(point.settable.links) in files
+            return not finding.related and point.label == thing
+
+        looked = [point for point in self.points if is_behind(point) and may_cure(self.bench, rule, point)]
         return sorted(
             looked,
             key=lambda point: (
@@ -149,6 +166,11 @@ class Adviser:
                 point.settable.asked_for,
             ),
         )
+
+    def _file_of(self, document: str) -> str:
+        """Give the file of the register entry that the sheet names; empty where there is none."""
+        found = self._documents.get(document)
+        return found.record.file if found is not None and found.record is not None else ""
 
     def _search(self, point: SetPoint) -> Search:
         if point.address not in self._searches:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 from itertools import pairwise
 
-from filmcheck.judging.verdict import OPEN, Verdict
+from filmcheck.judging.verdict import OPEN, REVIEW, Verdict
 from filmcheck.units.quantity import convert
 from filmcheck.windows.set_points import SetPoint
 from filmcheck.windows.trial import Bench, Change, Key, Trial, Verdicts, looking_at
@@ -87,8 +87,8 @@ class Search:
         return self.bad_text(self.number(at), of)
 
     def _is_bad(self, key: Key, verdict: Verdict) -> bool:
-        """Whether a verdict stands against a value: what is open on the sheet as it is stays so and says nothing."""
-        return verdict is not OPEN or self.base.get(key) is not OPEN
+        """Whether a verdict stands against a value: what is undecided on the sheet as it is says nothing by it."""
+        return verdict not in (OPEN, REVIEW) or self.base.get(key) is not verdict
 
     def moves(self, key: Key) -> bool:
         """Whether a rule holds at some of the values that are tried first; only that rule is asked."""
@@ -99,10 +99,16 @@ class Search:
             return any(key not in self.bad_text(text, only) for text in self.point.choices)
         return any(key not in self.bad(at, only) for at in self._places())
 
-    def run(self, *, relaxed: Take | None = None) -> Found:
-        """Try the set-point out. ``relaxed`` takes from what is bad that which need not hold."""
+    def run(self, *, relaxed: Take | None = None, curing: Key | None = None) -> Found:
+        """Try the set-point out. ``relaxed`` takes from what is bad that which need not hold.
+
+        Of names, those alone are tried with which the rule of ``curing`` holds.
+        """
         choices = self.point.choices
-        if choices:
+        if curing is not None:
+            only = frozenset({curing})
+            choices = tuple(text for text in choices if curing not in self.bad_text(text, only))
+        if self.point.choices:
             tried = [(text, self.bad_text(text)) for text in choices]
             never = _common(bad for _, bad in tried)
             take = relaxed or (lambda bad: bad - never)

@@ -13,6 +13,7 @@ import pytest
 
 import filmcheck.packs.pack as pack_module
 import filmcheck.running.cache_folder
+from filmcheck.packs.pack import load_packs
 from filmcheck.records.errors import PackError
 from filmcheck.running.cache_folder import cache_folder, code_mark
 from filmcheck.running.pack_store import RuleSet, rule_set
@@ -67,9 +68,9 @@ def rules(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Rules:
     made.file.write_text(PACK, encoding="utf-8")
     real = pack_module.load_packs
 
-    def counted(files: list[Path]) -> object:
+    def counted(files: list[Path], *, to_prove: bool) -> object:
         made.loads += 1
-        return real(files)
+        return real(files, to_prove=to_prove)
 
     monkeypatch.setattr(pack_module, "load_packs", counted)
     return made
@@ -177,11 +178,12 @@ def test_a_pack_that_was_broken_since_is_refused(rules: Rules, cache: Path) -> N
         rules.give()
 
 
-def test_a_sound_sheet_that_has_gone_since_is_told(rules: Rules, cache: Path) -> None:
+def test_a_sound_sheet_that_has_gone_is_told_where_it_is_to_prove_and_nowhere_else(rules: Rules, cache: Path) -> None:
     rules.give()
     Path("own.yaml").unlink()
+    rules.give()
     with pytest.raises(PackError, match=r"no sound sheet own\.yaml"):
-        rules.give()
+        load_packs([rules.file])
 
 
 def test_a_pack_that_changes_while_it_is_loaded_is_not_kept(
@@ -190,9 +192,9 @@ def test_a_pack_that_changes_while_it_is_loaded_is_not_kept(
     """Marked, then changed, then loaded: the rules belong to another mark."""
     real = pack_module.load_packs
 
-    def late(files: list[Path]) -> object:
+    def late(files: list[Path], *, to_prove: bool) -> object:
         rules.file.write_text(PACK.replace("40 m/min", "99 m/min"), encoding="utf-8")
-        return real(files)
+        return real(files, to_prove=to_prove)
 
     with monkeypatch.context() as patch:
         patch.setattr(pack_module, "load_packs", late)

@@ -162,7 +162,9 @@ def test_a_plant_below_a_link_of_the_users_own_is_no_trouble(
     assert run("lint", "short/jobs").status == 0
 
 
-@pytest.mark.parametrize("form", [("text",), ("text", "--passes"), ("sarif", "--passes"), ("markdown",)])
+@pytest.mark.parametrize(
+    "form", [("text", "--full"), ("text", "--passes", "--full"), ("sarif", "--passes"), ("markdown",)]
+)
 def test_no_report_tells_where_filmcheck_lies(plant: Path, run: Callable, form: tuple[str, ...]) -> None:
     """The packs that came with it have one name on every machine."""
     sheet = plant / "jobs/a.yaml"

@@ -38,6 +38,7 @@ SET_AT_PRESS = ("tension", "setting", "start_tension", "taper", "finishing.start
 """Fields whose window the card tells."""
 
 OF_JOB = (
+    "web.width",
     "web.run_time",
     "laminate.caliper",
     "layout.label_repeat",

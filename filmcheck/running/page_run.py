@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+import re
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 
-from filmcheck.plant.plant import Sheet, read_sheet, shown_full
+from filmcheck.plant.plant import Plant, Sheet, read_sheet, shown_full
 from filmcheck.plant.record import word
 from filmcheck.plant.sheet_files import Plants, sheet_files
+from filmcheck.reading.text_file import read_text
 from filmcheck.records.finding import LEVELS, Finding, Report
 from filmcheck.records.job_view import PlantView, SheetView
 from filmcheck.running.job_view import look_at, with_maps, written
@@ -20,6 +22,9 @@ DRAWN = 40
 """Jobs that are drawn where nobody says how many: drawings of more make the page slow to write and to read."""
 MAPPED = 3
 """Jobs whose windows are mapped where nobody says how many: each map takes a hundred judgements."""
+_OUTERMOST = re.compile(
+    r"^(job|title|stage|date|press|stock|customer):[ \t]+([^\s#{\[].*?)[ \t]*(?:[ \t]#.*)?$", re.MULTILINE
+)
 
 
 @dataclass(slots=True)
@@ -37,12 +42,17 @@ class _Reader:
         found = sheet_files(list(paths), plants, lambda path, text: None)
         return cls(plants, {shown_full(path): path for path in found}, {})
 
-    def sheet(self, file: str) -> Sheet | None:
-        path = self.paths.get(file)
-        if path is None:
-            return None
-        plant = self.plants.plant(self.plants.settings(path))
-        return read_sheet(path, "job-sheet", file, fence=plant.fence)
+    def sheet(self, file: str) -> Sheet:
+        path = self.paths[file]
+        return read_sheet(path, "job-sheet", file, fence=self._plant(path).fence)
+
+    def text(self, file: str) -> str:
+        path = self.paths[file]
+        text = read_text(path) if self._plant(path).fence.holds(path) else ""
+        return text if isinstance(text, str) else ""
+
+    def _plant(self, path: str) -> Plant:
+        return self.plants.plant(self.plants.settings(path))
 
     def context(self, file: str) -> PlantContext:
         settings = self.plants.settings(self.paths[file])
@@ -64,21 +74,27 @@ def view_plant(report: Report, paths: Sequence[Path], day: date, drawn: int = DR
     """
     reader = _Reader.of(paths)
     found, elsewhere = _by_sheet(report, reader)
-    sheets = []
+    sheets: list[SheetView] = []
     for at, (file, findings) in enumerate(sorted(found.items(), key=lambda one: (badness(one[1]), one[0]))):
-        sheet = reader.sheet(file)
-        if sheet is None:
-            elsewhere += findings
-            continue
-        seen = SheetView(file, dict(written(sheet.record)), tuple(findings), sheet.text)
-        if at < drawn and sheet.record.fields:
-            context = reader.context(file)
-            closely = look_at(sheet, context, day, findings)
-            if at < mapped:
-                closely = with_maps(closely, sheet, context, day)
-            seen = replace(seen, view=closely)
-        sheets.append(seen)
+        if at < drawn:
+            sheets.append(_closely(reader.sheet(file), reader.context(file), day, findings, mapped=at < mapped))
+        else:
+            text = reader.text(file)
+            sheets.append(SheetView(file, outermost(text), tuple(findings), text))
     return PlantView(reader.name, tuple(sheets), tuple(elsewhere), report)
+
+
+def _closely(sheet: Sheet, context: PlantContext, day: date, findings: Sequence[Finding], *, mapped: bool) -> SheetView:
+    seen = SheetView(sheet.file, dict(written(sheet.record)), tuple(findings), sheet.text)
+    if not sheet.record.fields:
+        return seen
+    view = look_at(sheet, context, day, findings)
+    return replace(seen, view=with_maps(view, sheet, context, day) if mapped else view)
+
+
+def outermost(text: str) -> dict[str, str]:
+    """Give the single data on the outermost lines of a sheet, to name it by. To parse it again would take long."""
+    return {key: value.strip("\"'") for key, value in _OUTERMOST.findall(text)}
 
 
 def badness(findings: Iterable[Finding]) -> tuple[int, ...]:

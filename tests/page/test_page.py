@@ -19,6 +19,7 @@ from filmcheck.reports.page.marks import SIGNS, WORDS
 from filmcheck.reports.page.path_strip import pins
 from filmcheck.reports.page.roll_section import roll_section
 from filmcheck.reports.page.window_map import window_map
+from filmcheck.running.page_run import outermost
 
 HOSTILE = "</script></style></pre><img src=x onerror=alert(1)>\"' onload='x' javascript:alert(1) | \x1b[31m & <b>"
 
@@ -227,3 +228,23 @@ def test_five_hundred_jobs_are_written_quickly_and_small(plant: PlantView) -> No
     text = page_html(replace(plant, sheets=(*drawn, *lean)))
     assert len(text.encode()) < 10_000_000
     assert time.process_time() - start < 2
+
+
+def test_a_sheet_that_is_only_named_is_named_as_it_is_read(plant: PlantView) -> None:
+    named = ("job", "title", "stage", "date", "press", "stock", "customer")
+    for one in plant.sheets:
+        assert outermost(one.text) == {key: one.given[key] for key in named if key in one.given}
+
+
+@pytest.mark.parametrize(
+    ("line", "given"),
+    [
+        ('title: "a: b"  # c', {"title": "a: b"}),
+        ("stage: set-up", {"stage": "set-up"}),
+        ("  stage: planned", {}),
+        ("stock: {a: b}", {}),
+        ("press: # none", {}),
+    ],
+)
+def test_outermost_lines(line: str, given: dict[str, str]) -> None:
+    assert outermost(f"web: {{}}\n{line}\n") == given

@@ -53,7 +53,7 @@ def pins(view: JobView, findings: Sequence[Finding], text: str) -> Pinned:
 def _at(view: JobView, finding: Finding, lines: Sequence[str]) -> int | None:
     parts = finding.address.split("/")
     name = parts[1] if len(parts) > 2 else ""
-    name = re.sub(r"^zone (behind|before) ", "", name)
+    name = _made_at(name)
     name = ROLLS.get(re.sub(r"(?<=^roll) \d+$", "", name), name)
     labels = [station.label for station in view.stations]
     if name in labels:
@@ -130,6 +130,7 @@ def _tension(view: JobView) -> Iterator[str]:
     known = [value for value in highs if value is not None]
     limits = list(_tension_limits(view))
     most = _round_up(max([*known, *(value for *_, value, _ in limits)], default=0.0) * 1.05)
+    limits += [one for one in _press_limits(view) if one[2] < most]
     wide = LEFT + PITCH * len(view.stations)
     yield from _axis(TENSION, 0.0, most, wide, "line tension, N/m, behind each station")
     top, tall = TENSION
@@ -157,7 +158,26 @@ def _tension_limits(view: JobView) -> Iterator[tuple[int, int, float, str]]:
         yield kinds.index("unwind"), nips[0] if nips else len(kinds), most, f"unwind limit {plain_number(most)}"
     start = _float(view.limits.get("rewind_start_most"))
     if "rewind" in kinds and start is not None:
-        yield kinds.index("rewind"), kinds.index("rewind") + 1, start, f"start {plain_number(start)}"
+        yield kinds.index("rewind"), kinds.index("rewind") + 1, start, f"start at most {plain_number(start)}"
+
+
+def _press_limits(view: JobView) -> Iterator[tuple[int, int, float, str]]:
+    """Give for each zone what the press can hold, the least and the most, in the same form."""
+    width = _float(view.figures.get("web.width"))
+    labels = [station.label for station in view.stations]
+    starts = [labels.index(name) for zone in view.zones if (name := _made_at(zone.label)) in labels]
+    if not width or len(starts) != len(view.zones):
+        return
+    for zone, first, last in zip(view.zones, starts, [*starts[1:], len(labels)], strict=True):
+        for name, says in (("allowed_least", "press at least"), ("allowed_most", "press at most")):
+            value = _float(zone.figures.get(name))
+            if value:
+                yield first, last, value / width, f"{says} {plain_number(value / width)}"
+
+
+def _made_at(zone: str) -> str:
+    """Give the station at which a zone is named."""
+    return re.sub(r"^zone (behind|before) ", "", zone)
 
 
 def _heat(view: JobView) -> Iterator[str]:

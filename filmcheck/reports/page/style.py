@@ -71,7 +71,8 @@ svg text{fill:var(--ink);font-size:11px}svg .tiny{font-size:9.5px}svg .small{fon
 .cell{stroke:var(--rule)}.holds{fill:var(--cell)}.bad{fill:var(--hatch)}
 .pin rect{fill:var(--sheet);stroke:currentColor;stroke-width:1.5}.pin text{fill:currentColor;font-weight:700}
 footer{margin-top:2rem;border-top:1px solid var(--rule);color:var(--soft);font-size:.9rem}
-@media(max-width:40rem){body{padding:.6rem}.job>summary .badge{float:none;display:block}dl{grid-template-columns:1fr}
+@media(max-width:40rem){body{padding:.6rem}.job>summary .badge{float:none;margin-right:.6em}
+dl{grid-template-columns:1fr}
 dt{margin-top:.3rem}td{white-space:normal}}
 @media print{:root{--paper:#fff;--sheet:#fff;--ink:#000}body{max-width:none;padding:0;font-size:10pt}
 nav,.skip{display:none}

@@ -13,6 +13,7 @@ import pytest
 
 from filmcheck.records.finding import Finding
 from filmcheck.records.job_view import JobView, PlantView, SheetView
+from filmcheck.records.window import Demand
 from filmcheck.reports.page.cut_sum import cut_sum
 from filmcheck.reports.page.html import left_out, page_html
 from filmcheck.reports.page.marks import SIGNS, WORDS
@@ -183,6 +184,7 @@ def hostile(one: SheetView) -> SheetView:
     def spoiled(found: Finding) -> Finding:
         return replace(
             found,
+            place=found.place._replace(file=HOSTILE),
             says=HOSTILE,
             rule=HOSTILE,
             instead=HOSTILE,
@@ -196,12 +198,14 @@ def hostile(one: SheetView) -> SheetView:
     view = one.view
     if view is not None:
         stations = tuple(replace(s, label=HOSTILE, given=dict.fromkeys(s.given, HOSTILE)) for s in view.stations)
+        bad = (("a", Demand(HOSTILE, HOSTILE, HOSTILE)),)
         maps = tuple(
-            replace(m, across=HOSTILE, down=HOSTILE, across_values=(HOSTILE,) * len(m.across_values)) for m in view.maps
+            replace(m, across=HOSTILE, down=HOSTILE, across_values=(HOSTILE,) * len(m.across_values), legend=bad)
+            for m in view.maps
         )
-        view = replace(view, job=HOSTILE, stations=stations, maps=maps)
+        view = replace(view, job=HOSTILE, file=HOSTILE, stations=stations, maps=maps)
     given = dict.fromkeys(one.given, HOSTILE) | {"stage": one.given["stage"]}
-    return SheetView(one.file, given, tuple(map(spoiled, one.findings)), f"{HOSTILE}\n" * 60, view)
+    return SheetView(HOSTILE, given, tuple(map(spoiled, one.findings)), f"{HOSTILE}\n" * 60, view)
 
 
 def test_hostile_text_is_harmless_text(plant: PlantView, parsed: Parsed) -> None:

@@ -69,7 +69,7 @@ def lint(paths: Sequence[Path | str] | Path | str, options: Options | None = Non
     asked = {shown_full(path) for path in files if plants.owns(path)}
     for settings, context in contexts.items() if number == 1 else ():
         told = Told(context.plant_findings(), context.plant, named[settings], asked)
-        gathered.findings += with_waiting(told.findings, gathered.findings)
+        gathered.findings = with_waiting(told.findings, gathered.findings)
         gathered.notices += told.notices
         gathered.findings += repositories[settings].findings(whole=whole and is_whole(context, given), about=about)
     gathered.notices += options.since.notices if options.since is not None else ()

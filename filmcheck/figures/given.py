@@ -86,4 +86,4 @@ def _leaves(prefix: str, shape: Shape, found: dict[str, Given]) -> None:
         return
     else:
         sort = "number" if shape.sort in ("count", "number") else shape.sort
-        found.setdefault(prefix, Given(prefix, (sort,), shape.meaning, shape.words))
+        found.setdefault(prefix, Given(prefix, (sort,), shape.meaning, shape.words, shape.example))

@@ -14,7 +14,7 @@ from filmcheck.figures.asking import Ask
 from filmcheck.figures.catalogue import CATALOGUE, find_scoped
 from filmcheck.figures.figure import Default, Figure, Route
 from filmcheck.figures.given import ROOTS
-from filmcheck.figures.scopes import SINGLE
+from filmcheck.figures.scopes import SINGLE, station_shapes
 from filmcheck.plant.generic import GENERIC_FILE
 from filmcheck.plant.job import Document, Item, why_unusable
 from filmcheck.plant.record import Datum, Field, Record, Unusable, deepest, find
@@ -133,6 +133,7 @@ def _of_thing(kind: str, field: str, dimension: str) -> Lookup:
     """Read a field of a thing: from the sheet, else from the station of the press, else from an entry that it names."""
     path = tuple(field.split("."))
     first, inner = path[0], path[1:]
+    on_sheet = kind not in station_shapes() or first in station_shapes()[kind].fields
 
     def look(desk: Desk, item: Item | None) -> Figured:
         if item is None:
@@ -148,7 +149,9 @@ def _of_thing(kind: str, field: str, dimension: str) -> Lookup:
             if found is not None:
                 return _told(found, record, path, f"{item.label}: {field}", dimension)
         name = f"{item.label}: {field}"
-        return Missing((Need(name, name, item.place),))
+        # What the sheet does not take belongs to the station of the press.
+        place = item.place if on_sheet or len(item.records) == 1 else item.records[-1].key_place
+        return Missing((Need(name, name, place),))
 
     return look
 

@@ -13,6 +13,7 @@ from filmcheck.judging.limit import Limit
 from filmcheck.judging.pointing import finding_place
 from filmcheck.judging.rule import Rule
 from filmcheck.judging.template import complete, fields, fill
+from filmcheck.judging.to_write import to_write
 from filmcheck.judging.verdict import FAILS, HELD, HOLDS, OPEN, Outcome, Verdict
 from filmcheck.judging.wording import Units, arithmetic, related
 from filmcheck.records.finding import BELONGS, Finding, Kind, Level, Related
@@ -150,6 +151,7 @@ def _finding(rule: Rule, context: Context, outcome: Outcome, house: House) -> Fi
         basis=_basis(rule, context, house) if kind != "open" else "",
         caution=rule.text.caution if kind in ("fail", "review") else "",
         missing=tuple(_wanted(need) for need in outcome.needs),
+        to_write=tuple(map(to_write, outcome.needs)),
         related=(*[p for p in places if p.place != place], *_limit_places(outcome, context)),
     )
 

@@ -91,4 +91,6 @@ def _scalar(part: dict[str, Any], meaning: str) -> Shape:
         sort = "number"
     low, high = part.get("plausible", (None, None))
     plausible = None if high is None else (float(low), float(high))
-    return Shape(sort, meaning, (), plausible, tuple(part.get("enum", ())), part.get("register", ""))
+    example = str(part.get("examples", [""])[0])
+    words = tuple(part.get("enum", ()))
+    return Shape(sort, meaning, (), plausible, words, part.get("register", ""), example=example)

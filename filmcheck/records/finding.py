@@ -76,6 +76,8 @@ class Finding:
     basis: str = ""
     caution: str = ""
     missing: tuple[str, ...] = ()
+    to_write: tuple[str, ...] = ()
+    """What to write for each that is missing: key and example; empty where another thing stands in the way."""
     related: tuple[Related, ...] = ()
     edits: tuple[Edit, ...] = ()
     correction: str = ""

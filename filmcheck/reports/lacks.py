@@ -21,6 +21,8 @@ class Lack:
     findings: tuple[Finding, ...]
     shared: bool
     """Whether it belongs in a register or the settings, and so to all jobs that take it from there."""
+    write: str = ""
+    """Key and example to write there."""
 
     @property
     def jobs(self) -> tuple[str, ...]:
@@ -50,26 +52,30 @@ class Lack:
         if not self.is_named:
             return f"{self.text.rstrip('.')} ({who})"
         datum, of, entry = self.text.partition(" of ")
+        write = f"; write `{self.write}` there" if self.write else ""
         if self.shared and of:
             waiting = f": {count(self.checks, 'check')} of {who}"
-            return f"{entry} lacks {datum}{waiting}"
-        return f"{who} {'lacks' if len(jobs) == 1 else 'lack'} {self.text}"
+            return f"{entry} lacks {datum}{waiting}{write}"
+        return f"{who} {'lacks' if len(jobs) == 1 else 'lack'} {self.text}{write}"
 
 
 def lacks(findings: Iterable[Finding]) -> list[Lack]:
     """Gather findings of kind ``open`` by what they wait for, over all jobs; what most wait for comes first."""
     groups: dict[tuple[str, str], list[Finding]] = {}
     places: dict[tuple[str, str], list[str]] = {}
+    write: dict[tuple[str, str], str] = {}
     for one in findings:
-        for text in one.missing or (one.says,):
+        for number, text in enumerate(one.missing or (one.says,)):
             name, _, at = one_line(text).partition(BELONGS)
             place = at.removesuffix(")")
             shared = bool(place) and not place.startswith(f"{one.place.file}:")
             key = name, place if shared else ""
             groups.setdefault(key, []).append(one)
+            write[key] = one_line(one.to_write[number]) if number < len(one.to_write) else ""
             places.setdefault(key, []).append(place or str(one.place))
     found = [
-        Lack(key[0], min(places[key], key=_by_number), tuple(waiting), bool(key[1])) for key, waiting in groups.items()
+        Lack(key[0], min(places[key], key=_by_number), tuple(waiting), bool(key[1]), write[key])
+        for key, waiting in groups.items()
     ]
     return sorted(found, key=lambda lack: (-len(lack.jobs), -lack.checks, lack.place, lack.text))
 

@@ -62,7 +62,7 @@ def text_report(
         _accepted([one for one in sorted(report.findings, key=_by_place) if one.permit is not None], page, depth),
         _listing("Known before, not counted", _known(report), page, told=True),
         _listing("Known before, no longer there", list(report.absent), page, told=True),
-        _lacking([each.head for each in _of(together, "open")], page, depth),
+        _lacking([each.head for each in _of(together, "open")], {str(each.head.place) for each in faults}, page, depth),
         _troubles(report.troubles, page),
         _notices(report.notices, page),
         *_passes(report, page, show_passes),
@@ -239,8 +239,9 @@ def _passes(report: Report, page: Page, show: bool) -> list[str]:
     ]
 
 
-def _lacking(findings: list[Finding], page: Page, depth: Depth) -> str:
-    every = lacks(findings)
+def _lacking(findings: list[Finding], faulty: set[str], page: Page, depth: Depth) -> str:
+    # What is written but cannot be used has been told as a fault, where it stands.
+    every = [lack for lack in lacks(findings) if lack.is_named or lack.place not in faulty]
     most = len(every) if depth == "full" else MOST_LACKS
     lines = [line for lack in every[:most] for line in _lack(lack, page, depth)]
     if len(every) > most:

@@ -45,13 +45,22 @@ class Told:
         return [Notice(UNUSED, f"{says}to see them, lint the register itself", tuple(sorted(self.unused)))]
 
 
-def with_waiting(findings: Iterable[Finding], judged: Iterable[Finding]) -> list[Finding]:
-    """Say with each fault of a register how many checks of the sheets cannot tell because of it."""
+def with_waiting(faults: list[Finding], judged: list[Finding]) -> list[Finding]:
+    """Give all findings, each fault of a register with the number of checks that cannot tell because of it.
+
+    A check that lacks nothing but what such faults spoil follows from the first of them.
+    """
+    by_place = {str(fault.place): fault for fault in reversed(faults)}
     waiting: Counter[str] = Counter()
+    found: list[Finding] = []
     for one in judged:
-        if one.kind == "open":
-            waiting.update({text.rpartition(BELONGS)[2].removesuffix(")") for text in one.missing if BELONGS in text})
-    return [_counted(finding, waiting[str(finding.place)]) for finding in findings]
+        lacks = {text.rpartition(BELONGS)[2].removesuffix(")") for text in one.missing} if one.kind == "open" else set()
+        spoiled = sorted(lacks & by_place.keys())
+        waiting.update(spoiled)
+        found.append(
+            replace(one, follows_from=by_place[spoiled[0]].name) if spoiled and lacks <= by_place.keys() else one
+        )
+    return [*found, *(_counted(fault, waiting[str(fault.place)]) for fault in faults)]
 
 
 def _counted(finding: Finding, count: int) -> Finding:

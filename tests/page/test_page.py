@@ -162,7 +162,7 @@ def test_the_cut_is_summed_as_the_figures_are(plant: PlantView) -> None:
     view = seen(plant, "QM-3201")
     deepest = view.figures["cut.deepest"].high
     assert isinstance(deepest, float)
-    assert f"-0.538 to {deepest * 1e6:.3g} µm deeper than built, die&#x27;s window ± 9 µm" in cut_sum(view)
+    assert f"0.538 µm shallower to {deepest * 1e6:.3g} µm deeper than the die was built for" in cut_sum(view)
 
 
 def test_the_roll_shows_the_pressure_of_the_figures(plant: PlantView) -> None:

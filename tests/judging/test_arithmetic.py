@@ -115,7 +115,7 @@ def test_what_is_reckoned_is_of_a_kind(text: str, kind: str) -> None:
         ("[5]", "5 has no unit; a quantity needs one"),
         ("(" * 30 + "web.width" + ")" * 30, "the arithmetic is nested deeper than 20 brackets"),
         ("web.width web.width", "'web.width' is not expected here in 'web.width web.width'"),
-        ("", "there is no arithmetic here"),
+        ("", "nothing stands here"),
     ],
 )
 def test_what_cannot_be_reckoned_says_why(text: str, says: str) -> None:

@@ -161,7 +161,9 @@ def _proposals(number: str, shape: Shape) -> str:
     most = 2 if len(shape.dimensions) == 1 else 1
     ways: list[str] = []
     for name in shape.dimensions:
-        tried = [f"{number} {unit}" for unit in DIMENSIONS[name].units]
+        usual = shape.example.rpartition(" ")[2]
+        units = sorted(DIMENSIONS[name].units, key=lambda unit: unit != usual)  # the field's own unit first
+        tried = [f"{number} {unit}" for unit in units]
         fitting = [text for text in tried if _fits(text, (name, *shape.dimensions), shape)]
         ways += fitting[:most]
     return f"did you mean {' or '.join(ways)}?" if ways else f"no unit makes {number} right here"

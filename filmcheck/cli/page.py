@@ -40,15 +40,26 @@ def page_command(
     from filmcheck.reports.page.html import page_html
     from filmcheck.reports.page.poster import poster
     from filmcheck.run import Options, lint
+    from filmcheck.running.cache_folder import cache_folder
     from filmcheck.running.page_run import view_plant
+    from filmcheck.running.verdict_cache import VerdictCache
 
     for path in paths:
         if not lexists(path):
             raise UseError(f"{path} is not there", way_out="Give a job sheet or a folder that holds some.")
     check_target(target)
-    options = Options(today=today.date() if today else date.today(), workers=workers or os.cpu_count() or 1)
+    folder = cache_folder()
+    options = Options(
+        today=today.date() if today else date.today(),
+        workers=workers or os.cpu_count() or 1,
+        cache=VerdictCache(folder) if folder is not None else None,
+    )
+    try:
+        report = lint(paths, options)
+    finally:
+        if options.cache is not None:
+            options.cache.close()
     alone = target.suffix == ".svg"
-    report = lint(paths, options)
     view = view_plant(report, paths, options.today, *((1, 0) if alone else (drawn, mapped)))
     text = poster(view) if alone else page_html(view)
     write_report(target, text, "html", (*report.files, *report.also_read))

@@ -12,11 +12,18 @@ from inputs import spoiled
 from filmcheck.plant.plant import load_plant, read_sheet
 from filmcheck.reading.yaml_tree import read_tree
 from filmcheck.records.errors import FilmcheckError
+from filmcheck.records.job_view import PlantView, SheetView
 from filmcheck.reports.baseline import compare, read_baseline
+from filmcheck.reports.card.html import card_html
+from filmcheck.reports.card.markdown import card_markdown
+from filmcheck.reports.card.set_up import make_card
+from filmcheck.reports.card.text import card_text
+from filmcheck.reports.page.html import page_html
 from filmcheck.reports.sarif import sarif_text
 from filmcheck.reports.text import text_report
 from filmcheck.run import Options, lint
-from filmcheck.running.plant_context import judge_sheet, make_context
+from filmcheck.running.job_view import look_at
+from filmcheck.running.plant_context import judge_as_is, judge_sheet, make_context
 
 DAY = date(2026, 12, 1)
 PACK = """pack: House
@@ -64,6 +71,17 @@ class Ground:
         """Judge a spoiled sheet."""
         self.sheet.write_text(spoiled(self.sound[self.sheet], rng), encoding="utf-8", errors="replace")
         judge_sheet(read_sheet(self.sheet, "job-sheet", fence=self.context.plant.fence), self.context, DAY, passes=True)
+
+    def show(self, rng: random.Random) -> None:
+        """Put a spoiled sheet on a card and on a page."""
+        self.sheet.write_text(spoiled(self.sound[self.sheet], rng), encoding="utf-8", errors="replace")
+        sheet = read_sheet(self.sheet, "job-sheet", fence=self.context.plant.fence)
+        view = look_at(sheet, self.context, DAY, judge_as_is(sheet, self.context, DAY).findings)
+        card = make_card(view)
+        for form in (card_text, card_markdown, card_html):
+            form(card)
+        shown = SheetView(view.file, view.given, view.findings, sheet.text, view)
+        page_html(PlantView("", (shown,), (), self.report))
 
     def run(self, rng: random.Random) -> None:
         """Lint with one spoiled file of the plant: settings, register, permits, pack or sheet."""

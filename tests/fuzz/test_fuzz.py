@@ -16,7 +16,7 @@ from entries import Ground, try_one
 from filmcheck.reading.shipped import shipped_folder
 
 MOST_SECONDS = 2.0
-SHORT = {"reader": 1500, "judge": 250, "run": 40, "old_log": 60}
+SHORT = {"reader": 1500, "judge": 250, "show": 50, "run": 40, "old_log": 60}
 
 
 @pytest.fixture

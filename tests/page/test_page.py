@@ -13,6 +13,7 @@ import pytest
 
 from filmcheck.records.finding import Finding
 from filmcheck.records.job_view import JobView, PlantView, SheetView
+from filmcheck.records.window import Demand
 from filmcheck.reports.page.cut_sum import cut_sum
 from filmcheck.reports.page.html import left_out, page_html
 from filmcheck.reports.page.marks import SIGNS, WORDS
@@ -161,7 +162,7 @@ def test_the_cut_is_summed_as_the_figures_are(plant: PlantView) -> None:
     view = seen(plant, "QM-3201")
     deepest = view.figures["cut.deepest"].high
     assert isinstance(deepest, float)
-    assert f"-0.538 to {deepest * 1e6:.3g} µm deeper than built, die&#x27;s window ± 9 µm" in cut_sum(view)
+    assert f"0.538 µm shallower to {deepest * 1e6:.3g} µm deeper than the die was built for" in cut_sum(view)
 
 
 def test_the_roll_shows_the_pressure_of_the_figures(plant: PlantView) -> None:
@@ -183,6 +184,7 @@ def hostile(one: SheetView) -> SheetView:
     def spoiled(found: Finding) -> Finding:
         return replace(
             found,
+            place=found.place._replace(file=HOSTILE),
             says=HOSTILE,
             rule=HOSTILE,
             instead=HOSTILE,
@@ -196,12 +198,14 @@ def hostile(one: SheetView) -> SheetView:
     view = one.view
     if view is not None:
         stations = tuple(replace(s, label=HOSTILE, given=dict.fromkeys(s.given, HOSTILE)) for s in view.stations)
+        bad = (("a", Demand(HOSTILE, HOSTILE, HOSTILE)),)
         maps = tuple(
-            replace(m, across=HOSTILE, down=HOSTILE, across_values=(HOSTILE,) * len(m.across_values)) for m in view.maps
+            replace(m, across=HOSTILE, down=HOSTILE, across_values=(HOSTILE,) * len(m.across_values), legend=bad)
+            for m in view.maps
         )
-        view = replace(view, job=HOSTILE, stations=stations, maps=maps)
+        view = replace(view, job=HOSTILE, file=HOSTILE, stations=stations, maps=maps)
     given = dict.fromkeys(one.given, HOSTILE) | {"stage": one.given["stage"]}
-    return SheetView(one.file, given, tuple(map(spoiled, one.findings)), f"{HOSTILE}\n" * 60, view)
+    return SheetView(HOSTILE, given, tuple(map(spoiled, one.findings)), f"{HOSTILE}\n" * 60, view)
 
 
 def test_hostile_text_is_harmless_text(plant: PlantView, parsed: Parsed) -> None:
@@ -218,6 +222,14 @@ def test_hostile_text_is_harmless_text(plant: PlantView, parsed: Parsed) -> None
     assert found.attributes <= parsed.attributes
     assert all(link.startswith("#") for link in found.links)
     assert "onerror=alert(1)" in "".join(found.words)
+
+
+def test_findings_without_end_are_cut_off(plant: PlantView) -> None:
+    one = sheet(plant, "QM-3201")
+    parsed = Parsed(page_html(replace(plant, sheets=(replace(one, findings=one.findings * 150),))))
+    assert sum(re.match(r"j1f\d", name) is not None for name in parsed.ids) == 200
+    assert {link.removeprefix("#") for link in parsed.links} <= set(parsed.ids)
+    assert re.search(r"\d+ more are left out", "".join(parsed.words))
 
 
 def test_five_hundred_jobs_are_written_quickly_and_small(plant: PlantView) -> None:

@@ -36,10 +36,14 @@ def cut_sum(view: JobView) -> str:
     parts += _bar(
         len(steps), "with run-out ±", total - spread, total + spread, f"± {plain_number(spread)} µm", middle, scale
     )
-    told = f"{plain_number(total - spread)} to {plain_number(total + spread)} µm deeper than built"
+    told = f"{_depth(total - spread)} to {_depth(total + spread)} than the die was built for"
     bound = f", die's window ± {plain_number(window)} µm" if window is not None else ", window of the die not known"
     parts.append(words(4, tall - 6, told + bound, "small"))
     return picture(WIDE, tall + 6, f"Cut: {told}{bound}", "".join(parts))
+
+
+def _depth(size: float) -> str:
+    return f"{plain_number(abs(size))} µm {'deeper' if size >= 0 else 'shallower'}"
 
 
 def _ends(steps: list[tuple[str, float]], spread: float) -> list[float]:

@@ -6,7 +6,8 @@ STYLE = """
 :root{color-scheme:light dark;--paper:#fbfaf6;--sheet:#fff;--ink:#1c2430;--soft:#4d5866;--rule:#c9cdd3;--link:#0a5560;
 --bad:#a01c14;--warn:#7a4700;--open:#4a3f8f;--good:#1c5e36;--band:#cfe3e6;--curve:#0a5560;
 --mark:#fdf0c4;--cell:#dcebd9;--hatch:#f3d9d5}
-@media(prefers-color-scheme:dark){:root{--paper:#14181d;--sheet:#1c2229;--ink:#e8e6df;--soft:#a9b2bd;--rule:#414b57;
+@media screen and (prefers-color-scheme:dark){
+:root{--paper:#14181d;--sheet:#1c2229;--ink:#e8e6df;--soft:#a9b2bd;--rule:#414b57;
 --link:#7cc7d3;--bad:#ff9b8f;--warn:#f0b860;--open:#b9b1ff;--good:#8fd6a4;--band:#24434a;
 --curve:#7cc7d3;--mark:#4a4220;--cell:#254030;--hatch:#4d2a27}}
 *{box-sizing:border-box}
@@ -74,8 +75,8 @@ footer{margin-top:2rem;border-top:1px solid var(--rule);color:var(--soft);font-s
 @media(max-width:40rem){body{padding:.6rem}.job>summary .badge{float:none;margin-right:.6em}
 dl{grid-template-columns:1fr}
 dt{margin-top:.3rem}td{white-space:normal}}
-@media print{:root{--paper:#fff;--sheet:#fff;--ink:#000}body{max-width:none;padding:0;font-size:10pt}
+@media print{:root{color-scheme:light;--paper:#fff;--sheet:#fff;--ink:#000}body{max-width:none;padding:0;font-size:10pt}
 nav,.skip{display:none}
 details::details-content{content-visibility:visible;display:block}.wide,.sheet{overflow:visible}
-svg{max-width:100%;height:auto}.sheet{white-space:pre-wrap}.finding,.board section{break-inside:avoid}}
+svg{max-width:100%;height:auto}.sheet{white-space:pre-wrap}.finding,.board section,.pair>div{break-inside:avoid}}
 """

@@ -41,7 +41,8 @@ def made_whole(sheet: Record, plant: Plant) -> Whole:
     set_up = _set_up(sheet, plant, faults)
     record = laid_over(_repeating(set_up), sheet) if set_up is not None else sheet
     record = _with_customer(record, plant)
-    path = settled_path(_path(sheet, set_up), plant, faults)
+    lost = set_up is None and "set_up" in sheet.fields  # told where it is named; what it would say, nobody knows
+    path = settled_path(_path(sheet, set_up), plant, [] if lost else faults)
     if path is None:
         return Whole(record, None, tuple(faults))
     fields = {name: field for name, field in record.fields.items() if name not in SHORT_KEYS}

@@ -103,6 +103,7 @@ def describe_trouble(error: Exception, text: str) -> Fault:
 
 
 _QUOTE_OR_LINE = "If it belongs to a text, put the text in quotes; else give the key a line of its own."
+_TWO_KEYS = re.compile(r" *(?:- +)?([^\s{}\[\],'\"#:][^{}\[\],'\"#:]{0,40}): +([a-z_]{1,40}: +[^{}\[\],'\"#:]{1,40})")
 _QUOTE = "If it belongs to a text, put the whole text in quotes."
 
 
@@ -149,7 +150,10 @@ def _open_bracket(lines: Lines, at: int, opened: int) -> Fault:
 
 def _colon(lines: Lines, at: int, opened: int) -> Fault:
     says = "A colon stands where no key can be."
-    return _broken(lines.span(at, at + 1), says, _QUOTE_OR_LINE)
+    start, end = lines.row(at)
+    found = _TWO_KEYS.fullmatch(lines.text[start:end].rstrip())
+    hint = f"If both are keys, write `{found[1]}: {{{found[2]}}}`. {_QUOTE}" if found else _QUOTE_OR_LINE
+    return _broken(lines.span(at, at + 1), says, hint)
 
 
 def _no_colon(lines: Lines, at: int, opened: int) -> Fault:

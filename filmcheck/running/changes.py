@@ -8,7 +8,8 @@ from os.path import realpath
 from pathlib import Path
 
 from filmcheck.plant.entries import all_entries, entry_mark, named_entries
-from filmcheck.plant.plant import REGISTER_TEXTS, SETTINGS_FILE, Plant, read_sheet, shown, type_text
+from filmcheck.plant.generic import with_generic
+from filmcheck.plant.plant import REGISTER_TEXTS, SETTINGS_FILE, Plant, listed_paths, read_sheet, shown, type_text
 from filmcheck.plant.record import Datum, find
 from filmcheck.plant.short_sheet import made_whole
 from filmcheck.reading.text_file import LONGEST, decode, read_text
@@ -95,6 +96,8 @@ class Changes:
         registers = _register_files(plant)
         owned = {_real(path) for path in plant.own_files}
         own = [path for path in map(_real, self.files) if path in owned or not owned.isdisjoint(path.parents)]
+        mappings = {_real(path) for path, _ in listed_paths(plant.settings, plant.root or Path(), "mappings")}
+        own = [path for path in own if mappings.isdisjoint((path, *path.parents))]  # no sheet hangs on them
         if any(path not in registers for path in own):
             return None
         found: set[Entry] = set()
@@ -123,7 +126,8 @@ class Changes:
             # It was named as changed and has been committed since: against what it changed, nobody can tell.
             return {}
         sheet = type_text(text, path.name, register)
-        old = Plant(plant.root, plant.settings, {register: sheet.record}, {})
+        record = with_generic(sheet.record)[0] if register == "stocks" else sheet.record
+        old = Plant(plant.root, plant.settings, {register: record}, {})
         return {(r, s, n): entry_mark(old, r, s, n) for r, s, n, _ in all_entries(old)}
 
 

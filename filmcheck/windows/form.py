@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 from difflib import get_close_matches
 
-from filmcheck.plant.job import LINKS
+from filmcheck.plant.entries import NAMED
 from filmcheck.plant.plant import Plant, Sheet
 from filmcheck.plant.record import Datum, find
 from filmcheck.plant.shape import Shape, shape_of
@@ -83,7 +83,7 @@ def _unit_edit(sheet: Sheet, node: Node, shape: Shape, faults: dict[Span, Fault]
 
 
 def _name_edits(sheet: Sheet, plant: Plant) -> Iterator[tuple[Edit, str]]:
-    for what, (path, register, section) in LINKS.items():
+    for what, (path, register, section) in NAMED.items():
         named, entries = find(sheet.record, path), plant.entries(register, section)
         if isinstance(named, Datum) and named.file == sheet.file and str(named.content) not in entries:
             near = only_near(str(named.content), list(entries))

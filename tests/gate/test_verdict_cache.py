@@ -54,6 +54,7 @@ def filled(made_plant: Path, tmp_path_factory: pytest.TempPathFactory) -> Filled
     demo = Path(__file__).parents[2] / "examples/jobs/spoiled"
     shutil.copy(demo / "qm-3213-die-built-for-paper.yaml", folder / SPOILED)
     shutil.copy(demo / "qm-3209-stock-name-with-swapped-figures.yaml", folder / "jobs/unknown.yaml")
+    shutil.copy(demo.parent / "sound/qm-3101-planned-ginger-cordial.yaml", folder / "jobs/short.yaml")
     (folder / "permits.yaml").write_text(PERMITS, encoding="utf-8")
     change(folder / "plant.yaml", "jobs: [jobs]\n", "jobs: [jobs]\npermits: permits.yaml\n")
     (room / "cache").mkdir(mode=0o700)
@@ -353,6 +354,14 @@ def unknown_name_now_known(plant: Path) -> None:
     change(plant / "registers/stocks.yaml", "pp50-clear-film23:", "pp50-clear-film32:")
 
 
+def set_up_changed(plant: Path) -> None:
+    change(plant / "registers/set-ups.yaml", "uv lamp: {setting: 58 %", "uv lamp: {setting: 56 %")
+
+
+def set_up_lines_moved(plant: Path) -> None:
+    on_top(plant / "registers/set-ups.yaml")
+
+
 def register_broken(plant: Path) -> None:
     (plant / "registers/tooling.yaml").write_text("dies: {\n", encoding="utf-8")
 
@@ -404,6 +413,7 @@ def permit_gone(plant: Path) -> None:
 EDITS = [
     *(new_setting, new_setting_at_the_same_time, sheet_lines_moved, sheet_renamed, sheet_gone),
     *(entry_changed, entry_otherwise_written, register_lines_moved, keys_of_an_entry_swapped, keys_moved_along_a_line),
+    *(set_up_changed, set_up_lines_moved),
     *(near_name_added, unknown_name_now_known, register_broken, register_gone, register_not_named),
     *(limit_changed, preferred_unit_changed, settings_lines_moved, permit_ended, permit_lines_moved, permit_gone),
     *(house_pack_changed, house_pack_lines_moved, house_pack_not_used),

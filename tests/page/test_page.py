@@ -224,6 +224,14 @@ def test_hostile_text_is_harmless_text(plant: PlantView, parsed: Parsed) -> None
     assert "onerror=alert(1)" in "".join(found.words)
 
 
+def test_findings_without_end_are_cut_off(plant: PlantView) -> None:
+    one = sheet(plant, "QM-3201")
+    parsed = Parsed(page_html(replace(plant, sheets=(replace(one, findings=one.findings * 150),))))
+    assert sum(re.match(r"j1f\d", name) is not None for name in parsed.ids) == 200
+    assert {link.removeprefix("#") for link in parsed.links} <= set(parsed.ids)
+    assert re.search(r"\d+ more are left out", "".join(parsed.words))
+
+
 def test_five_hundred_jobs_are_written_quickly_and_small(plant: PlantView) -> None:
     faulty = [one for one in plant.sheets if one.findings]
     drawn = [faulty[at % len(faulty)] for at in range(40)]

@@ -7,6 +7,7 @@ and column that a finding must bear are those which that library gives for the a
 
 from __future__ import annotations
 
+import os
 import re
 import shutil
 from copy import deepcopy
@@ -31,6 +32,9 @@ SHEET = "sheets/film-label.yaml"
 SETTINGS = "plant.yaml"
 KIND = {"fail": "fail", "open": "open", "review": "review"}
 """Kind of the finding that each verdict makes; the others make none."""
+
+EVERY_CASE = bool(os.environ.get("FILMCHECK_EVERY_CASE"))
+"""All cases take minutes: ``FILMCHECK_EVERY_CASE=1 python -m pytest -n auto tests/proving/test_mutated_sheets.py``."""
 
 NO_CASE = {
     "repository": "told by many sheets together, so no case can be made of one; tested by sheets beside each other"
@@ -278,7 +282,9 @@ def place_of_text(plant: Path, rule: str, case: Any) -> tuple[str, int, int]:
 
 def _cases() -> dict[str, tuple[str, list[Any]]]:
     """Give how each rule is found, and its cases."""
-    rules = [rule for pack in sorted(RULES.glob("*.yaml")) for rule in _yaml().load(pack)["rules"]]
+    yaml = YAML(typ="safe", pure=True)
+    yaml.Resolver = _PlainDates
+    rules = [rule for pack in sorted(RULES.glob("*.yaml")) for rule in yaml.load(pack)["rules"]]
     return {rule["rule"]: (rule.get("found_by", "judging"), rule.get("proof", [])) for rule in rules}
 
 
@@ -317,9 +323,21 @@ def _relative(finding: Finding, plant: Path) -> tuple[str, int, int]:
     return file, finding.place.span.line, finding.place.span.column
 
 
+def _sample(cases: list[Any]) -> list[Any]:
+    """Give the first case of each verdict that makes a finding."""
+    firsts = {case["verdict"]: case for case in reversed(cases) if case["verdict"] in KIND}
+    return [case for case in cases if case is firsts.get(case["verdict"])]
+
+
+@pytest.fixture(autouse=True)
+def no_advice(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Advice takes the place of a rule's own way out, whose words the cases look at; and it takes most of the time."""
+    monkeypatch.setattr("filmcheck.windows.advice.Adviser.advise", lambda adviser: list(adviser.before))
+
+
 @pytest.mark.parametrize("rule", [rule for rule, (_, cases) in CASES.items() if cases])
 def test_a_rule_speaks_on_real_text_as_its_proof_says(rule: str, tmp_path: Path) -> None:
-    cases = CASES[rule][1]
+    cases = CASES[rule][1] if EVERY_CASE else _sample(CASES[rule][1])
     wrong = {case["case"]: wrong_with(rule, case, tmp_path / str(index)) for index, case in enumerate(cases)}
     assert {name: says for name, says in wrong.items() if says} == {}
 

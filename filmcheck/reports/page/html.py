@@ -23,30 +23,48 @@ from filmcheck.reports.text import STANDING_LINE
 _HASH = b64encode(sha256(STYLE.encode()).digest()).decode()
 POLICY = f"default-src 'none'; style-src 'sha256-{_HASH}'; base-uri 'none'; form-action 'none'"
 
+MOST_FINDINGS = 200
+"""Findings of one job that are told."""
+
 
 def page_html(view: PlantView) -> str:
     """Set the page as HTML that ends with a line end."""
     title = f"Job sheets of {view.name}" if view.name else "Job sheets"
+    body = "\n".join(_body(view))
     parts = [
         '<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8">',
         f'<meta http-equiv="Content-Security-Policy" content="{POLICY}">',
         '<meta name="viewport" content="width=device-width, initial-scale=1">',
         f"<title>{escape(title)}</title>\n<style>{STYLE}</style></head>\n<body>",
-        f'<a class="skip" href="#jobs">To the jobs</a><header><h1>{escape(title)}</h1>{_NAV}</header><main>',
-        glance(view),
-        *_elsewhere(view),
-        '<h2 id="jobs">Job by job, the worst first</h2>',
-        f"<p>{escape(left_out(view))}</p>",
-        *(_job(sheet, f"j{at}") for at, sheet in enumerate(view.sheets, 1) if has_part(sheet)),
+        f'<a class="skip" href="#jobs">To the jobs</a><header><h1>{escape(title)}</h1>{_nav(body)}</header><main>',
+        body,
         f"</main>\n<footer><p>{escape(STANDING_LINE)}</p></footer>\n</body></html>\n",
     ]
     return "\n".join(parts)
 
 
-_NAV = (
-    '<nav aria-label="Parts of the page"><ul><li><a href="#stages">By stage</a></li><li><a href="#missing">What is'
-    ' missing</a></li><li><a href="#rules">By rule</a></li><li><a href="#jobs">Job by job</a></li></ul></nav>'
-)
+def _body(view: PlantView) -> Iterator[str]:
+    yield glance(view)
+    yield from _elsewhere(view)
+    yield '<h2 id="jobs">Job by job, the worst first</h2>'
+    yield f"<p>{escape(left_out(view))}</p>"
+    yield from (_job(sheet, f"j{at}") for at, sheet in enumerate(view.sheets, 1) if has_part(sheet))
+
+
+PARTS = {
+    "stages": "By stage",
+    "missing": "What is missing",
+    "rules": "By rule",
+    "elsewhere": "Settings and files",
+    "jobs": "Job by job",
+}
+
+
+def _nav(body: str) -> str:
+    """Lead to the parts that the page has."""
+    there = [name for name in PARTS if f'<h2 id="{name}">' in body]
+    links = "".join(f'<li><a href="#{name}">{PARTS[name]}</a></li>' for name in there)
+    return f'<nav aria-label="Parts of the page"><ul>{links}</ul></nav>'
 
 
 def left_out(view: PlantView) -> str:
@@ -77,7 +95,8 @@ def _elsewhere(view: PlantView) -> Iterator[str]:
 
 
 def _job(sheet: SheetView, name: str) -> str:
-    told = [one for one in sheet.findings if one.kind in ("fail", "review")]
+    every = [one for one in sheet.findings if one.kind in ("fail", "review")]
+    told, more = every[:MOST_FINDINGS], len(every) - MOST_FINDINGS
     unsettled = [one for one in sheet.findings if one.kind == "open"]
     given = sheet.given
     facts = [given[key] for key in ("stage", "date", "press", "stock", "customer") if key in given]
@@ -86,6 +105,7 @@ def _job(sheet: SheetView, name: str) -> str:
         f'<details class="job"><summary><span class="badge">{badge(sheet.findings)}</span>{escape(title)}</summary>',
         f'<div id="{name}"><p class="facts">{escape(" · ".join([*facts, sheet.file]))}</p>',
         finding_list(told, name, lean=sheet.view is None),
+        f"<p>{more} more are left out here; filmcheck lint tells all.</p>" if more > 0 else "",
         open_list(unsettled),
         *(_drawings(sheet, sheet.view, told, name) if sheet.view is not None else ()),
         _text(sheet, told, name),

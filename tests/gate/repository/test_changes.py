@@ -99,6 +99,29 @@ def test_only_the_entries_that_changed_count(history, linted: Callable) -> None:
     assert linted("registers/stocks.yaml") == []
 
 
+def test_a_changed_set_up_touches_the_sheets_that_name_it(history, linted: Callable) -> None:
+    history.change("plant.yaml", ("registers:\n", "registers:\n  set_ups: registers/set-ups.yaml\n"))
+    register = history.folder / "registers/set-ups.yaml"
+    register.write_text("fast: {web: {speed: 45 m/min}}\nslow: {web: {speed: 30 m/min}}\n")
+    for name, set_up in zip(JOBS, ("fast", "slow"), strict=False):
+        history.change(name, ("\nweb:", f"\nset_up: {set_up}\nweb:"))
+    history.git("add", "--all")
+    history.commit()
+    history.change("registers/set-ups.yaml", ("45 m/min", "44 m/min"))
+    assert linted("sheets", "--since", "HEAD") == [JOBS[0]]
+    assert linted("registers/set-ups.yaml") == [JOBS[0]]
+
+
+def test_a_mapping_touches_no_sheet(history, linted: Callable) -> None:
+    history.change("plant.yaml", ("registers:\n", "mappings: [mappings]\nregisters:\n"))
+    (history.folder / "mappings").mkdir()
+    (history.folder / "mappings/book.yaml").write_text("columns: {Job: {field: job}}\n")
+    history.git("add", "--all")
+    history.commit()
+    (history.folder / "mappings/book.yaml").write_text("columns: {Number: {field: job}}\n")
+    assert linted("sheets", "--since", "HEAD") == []
+
+
 @pytest.mark.parametrize(
     ("file", "old", "new"),
     [

@@ -1,0 +1,144 @@
+"""Five job tickets as a planner types them, metric and inch, with the slips of the pen that come with it.
+
+Of each slip: what was typed, the message, and the text to write instead, which must stand in the message to be copied.
+With the right text put in, the next run has nothing left to say of it.
+"""
+
+from __future__ import annotations
+
+import shutil
+from datetime import date
+from pathlib import Path
+from typing import NamedTuple
+
+import pytest
+
+from filmcheck.records.finding import Report
+from filmcheck.reports.text import text_report
+from filmcheck.run import Options, lint
+
+EXAMPLES = Path(__file__).parents[2] / "examples"
+MOST_LINES = 40
+OF_READING = {"value-wrong", "key-unknown", "unit-missing", "unit-unknown", "dimension-wrong", "size-implausible"}
+OF_READING |= {"name-unknown", "yaml-broken", "tension-as-pressure", "key-missing", "key-twice"}
+
+
+class Slip(NamedTuple):
+    typed: str
+    says: str
+    write: str
+
+
+CLEAR = """\
+job: T-1
+title: A ticket
+stage: planned
+date: 2026-12-03
+first_film_job: false
+set_up: clear-film-on-alder
+customer: mossgill-drinks
+web: {length: 3600 m}
+layout: {label: {around: 98.4 mm, across: 60 mm}, gap: {around: 3.2 mm, across: 3 mm}, lanes: 5, labels_around: 3}
+tooling: {die: d-0412, magnetic_cylinder: m-96, print_cylinder: p-96}
+settings: {uv lamp 2: {setting: 57 %}}
+finishing: {after: 2 h}
+"""
+INCH = CLEAR.replace("3600 m", "11800 ft, speed: 165 FPM").replace("across: 60 mm", "across: 2.36 in")
+INCH = INCH.replace("setting: 57 %}}", 'setting: 57 %}, rewind: {start_tension: 0.8 PLI, core: 6"}}')
+
+# Ticket: the right sheet, and of each slip the right text in it.
+TICKETS: dict[str, tuple[str, dict[str, Slip]]] = {
+    "points and commas": (
+        CLEAR,
+        {
+            "3600 m": Slip("3.600 m", "3.600 m can be read as 3.6 m or as 3600 m", "3600 m"),
+            "after: 2 h": Slip(
+                "after: 2,5 h", "`2,5 h` has a decimal comma; in braces a comma ends the entry.", "2.5 h"
+            ),
+            "2026-12-03": Slip("3.12.2026", "`date` is not written as it must be: the text `3.12.2026`.", "2026-12-03"),
+        },
+    ),
+    "names": (
+        CLEAR,
+        {
+            "clear-film-on-alder": Slip(
+                "clear film on alder", "set-up clear film on alder is not in the register", "clear-film-on-alder"
+            ),
+            "mossgill-drinks": Slip("mossgil", "customer mossgil is not in the customer register", "mossgill-drinks"),
+            "d-0412": Slip("412", "die 412 is not in the tooling register", "d-0412"),
+        },
+    ),
+    "sizes": (
+        CLEAR,
+        {
+            "{around: 98.4 mm, across: 60 mm}": Slip(
+                "60 x 98.4 mm", "`label` must be a group of keys", "{across: 60 mm, around: 98.4 mm}"
+            ),
+            "3600 m": Slip("3600", "3600 has no unit; a length needs one", "3600 m"),
+            "57 %": Slip("57", "57 has no unit; a ratio or a power per length needs one", "57 %"),
+        },
+    ),
+    "keys": (
+        CLEAR,
+        {
+            "length": Slip("lenght", "The key `lenght` is not known in `web`.", "length"),
+            "uv lamp 2": Slip("UV-lamp 2", "The key `UV-lamp 2` is not known in `settings`.", "uv lamp 2"),
+            "after: 2 h": Slip("after: 2", "2 has no unit; a time needs one", "2 h"),
+        },
+    ),
+    "inch": (
+        INCH,
+        {
+            "165 FPM": Slip("165", "165 has no unit; a speed needs one", "165 ft/min"),
+            "0.8 PLI": Slip("0.8 psi", "rewind start tension 0.8 psi is a pressure, not a tension", "0.8 lbf/in"),
+            "2026-12-03": Slip(
+                "12/03/2026", "`date` is not written as it must be: the text `12/03/2026`.", "2026-12-03"
+            ),
+        },
+    ),
+}
+
+
+@pytest.fixture(scope="module")
+def plant(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    root = tmp_path_factory.mktemp("tickets") / "plant"
+    shutil.copytree(EXAMPLES, root)
+    return root
+
+
+def linted(plant: Path, text: str) -> Report:
+    sheet = plant / "jobs" / "ticket.yaml"
+    sheet.write_text(text)
+    return lint([sheet], Options(today=date(2026, 11, 25)))
+
+
+def of_reading(report: Report) -> list[tuple[str, str]]:
+    return [(f.says, f.instead) for f in report.findings if f.counts and f.rule in OF_READING]
+
+
+@pytest.mark.parametrize("ticket", TICKETS)
+def test_a_ticket_with_all_its_slips_takes_forty_lines_and_each_is_told_once(ticket: str, plant: Path) -> None:
+    text, slips = TICKETS[ticket]
+    for right, slip in slips.items():
+        assert right in text
+        text = text.replace(right, slip.typed, 1)
+    report = linted(plant, text)
+    assert len(text_report(report).splitlines()) <= MOST_LINES
+    for slip in slips.values():
+        (hint,) = [hint for says, hint in of_reading(report) if says.startswith(slip.says)]
+        assert slip.write in hint
+    assert len(of_reading(report)) == len(slips)
+
+
+@pytest.mark.parametrize(
+    ("ticket", "right"), [(name, right) for name, (_, slips) in TICKETS.items() for right in slips]
+)
+def test_the_proposal_copied_leaves_nothing_to_say(ticket: str, right: str, plant: Path) -> None:
+    text, slips = TICKETS[ticket]
+    typed, _, write = slips[right]
+    slipped = text.replace(right, typed, 1)
+    assert of_reading(linted(plant, slipped)) != []
+    value = typed.rpartition(": ")[2]
+    report = linted(plant, slipped.replace(typed, typed.replace(value, write), 1))
+    assert of_reading(report) == []
+    assert [f.says for f in report.findings if f.counts and f.level == "error"] == []

@@ -128,9 +128,9 @@ class Typed:
         pressure = fault.quantity is not None and fault.quantity.dimension == "pressure"
         is_tension = _TENSION in shape.dimensions
         if not (pressure and is_tension):
-            hint = _proposals(fault.found, shape) if fault.kind == "bare number" else fault.hint
-            hint = _as_sentence(hint or fault.hint)
-            if shape.example and not any(letter.isdigit() for letter in hint):
+            hint = _proposals(fault, shape) if fault.kind == "bare number" else fault.hint
+            hint = _as_sentence(hint)
+            if shape.example and (hint.startswith(NO_UNIT) or not any(letter.isdigit() for letter in hint)):
                 hint = f"{hint} For example {shape.example}.".strip()
             self.faults.append(Fault(_FAULT_IDS[fault.kind], node.span, fault.says, hint))
         return Unusable(fault.says, self.file, node, key, fault.quantity if pressure and is_tension else None)
@@ -138,7 +138,8 @@ class Typed:
     def _implausible(self, read: Quantity, shape: Shape, node: Node, key: Node | Spot) -> Unusable:
         low, high = (show(limit, read.dimension, read.unit) for limit in shape.plausible or (0.0, 0.0))
         says = f"{read.text} cannot be right here: expected between {low} and {high}"
-        hint = f"Look at the unit and the point. This field is: {shape.meaning}"
+        example = f" For example {shape.example}." if shape.example else ""
+        hint = f"Look at the unit and the point. This field is: {shape.meaning}{example}"
         self.faults.append(Fault("size-implausible", node.span, says, hint))
         return Unusable(says, self.file, node, key)
 
@@ -154,10 +155,16 @@ def _size(
     return read, _within(read, plausible)
 
 
-def _proposals(number: str, shape: Shape) -> str:
+NO_UNIT = "No unit makes "
+
+
+def _proposals(fault: UnitFault, shape: Shape) -> str:
     """Give the number with units that this field would take; a proposal that the next run refuses is none."""
-    if "ratio" in shape.dimensions:
-        return ""
+    number = fault.found
+    if "ratio" in shape.dimensions:  # a share may be meant, 0.57 for 57 %
+        asked = fault.hint.removeprefix("did you mean ").removesuffix("?").split(" or ")
+        taken = [way for way in asked if _fits(way, shape.dimensions, shape)]
+        return f"did you mean {' or '.join(taken)}?" if taken else f"{NO_UNIT}{number} right here"
     most = 2 if len(shape.dimensions) == 1 else 1
     ways: list[str] = []
     for name in shape.dimensions:
@@ -166,7 +173,7 @@ def _proposals(number: str, shape: Shape) -> str:
         tried = [f"{number} {unit}" for unit in units]
         fitting = [text for text in tried if _fits(text, (name, *shape.dimensions), shape)]
         ways += fitting[:most]
-    return f"did you mean {' or '.join(ways)}?" if ways else f"no unit makes {number} right here"
+    return f"did you mean {' or '.join(ways)}?" if ways else f"{NO_UNIT}{number} right here"
 
 
 def _fits(text: str, dimensions: tuple[str, ...], shape: Shape) -> bool:

@@ -7,7 +7,8 @@ from collections.abc import Iterable
 from datetime import date
 from typing import Any
 
-from filmcheck.reading.schema_words import nearest, quoted
+from filmcheck.reading.nodes import Node
+from filmcheck.reading.schema_words import nearest, quoted, type_hint
 
 MOST_KEYS_SHOWN = 3
 """Keys that the example of a group has, where none is owed."""
@@ -26,6 +27,8 @@ def example_of(schema: dict[str, Any]) -> str:
         return "2026-11-25"
     kinds = schema.get("type", "")
     kind = kinds if isinstance(kinds, str) else kinds[0]
+    if "pattern" in schema:
+        return ""
     if kind == "object":
         return _group(schema)
     if kind == "array":
@@ -39,7 +42,7 @@ def _group(schema: dict[str, Any]) -> str:
     shown = [name for name in schema.get("required", ()) if name in known] or list(known)[:MOST_KEYS_SHOWN]
     pairs = [(name, example_of(known[name])) for name in shown]
     inside = ", ".join(f"{name}: {value}" for name, value in pairs if value)
-    return f"{{{inside}}}" if inside else ""
+    return f"{{{inside}}}" if inside or not known else ""
 
 
 def _written(value: Any) -> str:
@@ -50,6 +53,15 @@ def _written(value: Any) -> str:
     if isinstance(value, list):
         return "[" + ", ".join(map(_written, value)) + "]"
     return str(value)
+
+
+def hint_of_type(node: Node, types: str | Iterable[str], schema: dict[str, Any]) -> str:
+    """Give what to write where the type is wrong, with an example; empty where nothing better than that is known."""
+    hint = type_hint(node, types)
+    if hint.startswith("Write it as a list") and schema.get("items", {}).get("type") != "string":
+        return ""
+    example = example_of(schema)
+    return f"{hint} For example `{example}`." if hint.startswith("Write it without") and example else hint
 
 
 def date_hint(text: str) -> str:

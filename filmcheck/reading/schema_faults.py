@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterable, Iterator
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from filmcheck.reading.nodes import Entry, Fault, Mapping, Node, Scalar
-from filmcheck.reading.schema_examples import date_hint, example_of, key_hint
+from filmcheck.reading.schema_examples import date_hint, example_of, hint_of_type, key_hint
 from filmcheck.reading.schema_words import (
     allowed_values,
     bound_in_words,
@@ -20,7 +20,6 @@ from filmcheck.reading.schema_words import (
     same_word,
     sentences,
     two_sizes_hint,
-    type_hint,
     types_in_words,
 )
 from filmcheck.records.place import Span
@@ -135,7 +134,7 @@ def _wrong(spot: Spot, says: str, error: Failure, hint: str = "", span: Span | N
 def _expected(schema: dict[str, Any]) -> str:
     """Give the schema's own words for a value, with its examples."""
     words = str(schema.get("description", "")).rstrip(".")
-    examples = [quoted(example) for example in schema.get("examples", [])[:3]]
+    examples = [f"`{example_of({'examples': [example]})}`" for example in schema.get("examples", [])[:3]]
     if not examples and (made := example_of(schema)):
         examples = [f"`{made}`"]  # to be copied, so never cut
     told_of = [f"Expected: {words}."] if words else []
@@ -147,7 +146,7 @@ def _type(error: Failure, spot: Spot, _root: Node) -> Iterator[Told]:
     if "register" in error.schema and isinstance(spot.node, Scalar) and isinstance(spot.node.value, int | float):
         return  # a name is taken by its text, whatever that looks like
     says = f"{spot.named} must be {types_in_words(types)}, and {found_in_words(spot.node)} stands here"
-    hint = type_hint(spot.node, types)
+    hint = hint_of_type(spot.node, types, error.schema)
     if isinstance(spot.node, Mapping) and spot.node.entries and "array" in types and "object" not in types:
         first = next(iter(spot.node.entries))
         hint = f"{_expected(error.schema)} Put a dash before each item, as in `- {first}: …`.".strip()
@@ -336,7 +335,7 @@ def _forms(error: Failure, spot: Spot, root: Node) -> Iterator[Told]:
         yield _not_among(error, spot, allowed)
     elif types:
         says = f"{spot.named} must be {types_in_words(types)}, and {found_in_words(spot.node)} stands here"
-        yield _wrong(spot, says, error, type_hint(spot.node, types))
+        yield _wrong(spot, says, error, hint_of_type(spot.node, types, error.schema))
     else:
         for part in min(branches.values(), key=_distance):
             yield from told(part, root)

@@ -136,7 +136,7 @@ def _expected(schema: dict[str, Any]) -> str:
     words = str(schema.get("description", "")).rstrip(".")
     examples = [f"`{example_of({'examples': [example]})}`" for example in schema.get("examples", [])[:3]]
     made = "" if examples else example_of(schema)
-    if made and "text" not in re.findall(r"\w+", made):  # that only stands in for what nobody gave an example of
+    if made not in ("", "{}", "[]") and "text" not in re.findall(r"\w+", made):  # those show nothing
         examples = [f"`{made}`"]  # to be copied, so never cut
     told_of = [f"Expected: {words}."] if words else []
     return " ".join(told_of + ([f"For example {joined(examples, 'or')}."] if examples else []))

@@ -33,25 +33,6 @@ def air_film_in_roll(radius: float, viscosity: float, speed: float, line_tension
     return _air_film(radius, 12.0 * viscosity, viscosity, speed, line_tension)
 
 
-def air_film_on_bar(radius: float, viscosity: float, speed: float, line_tension: float) -> float:
-    """Give the thickness of air between a web and a standing bar or roller, m.
-
-    Equation: h = 0.643 r (6 η v / T′)^(2/3)
-
-    radius: r, radius of the bar, m, above 0.
-    viscosity: η, viscosity of air, Pa s, above 0 (about 1.8e-5 at room temperature).
-    speed: v, web speed, m/s, 0 or more.
-    line_tension: T′, line tension, N/m, above 0.
-    Raises ValueError outside these ranges. Smooth, tight, wide web; no leakage, so this is the most.
-    Source: Knox and Sweeney, Ind. Eng. Chem. Process Des. Dev. 10 (1971) 201, from memory; the factor
-    0.643 follows from the foil-bearing equation.
-
-    >>> round(air_film_on_bar(0.050, 1.81e-5, 100 / 60, 150.0) * 1e6, 3)
-    3.644
-    """
-    return _air_film(radius, 6.0 * viscosity, viscosity, speed, line_tension)
-
-
 def _air_film(radius: float, drag: float, viscosity: float, speed: float, line_tension: float) -> float:
     require_above_zero("m", radius=radius)
     require_above_zero("Pa s", viscosity=viscosity)
@@ -86,21 +67,3 @@ def air_leak_time(
         return 0.0
     pressure = line_tension / radius
     return viscosity * width**2 / (2.0 * pressure) * (1.0 / gap_left**2 - 1.0 / film**2)
-
-
-def combined_roughness(one_side: float, other_side: float) -> float:
-    """Give the combined rms roughness of two surfaces that lie on each other, m.
-
-    Equation: q = √(q₁² + q₂²)
-
-    one_side: q₁, rms roughness of the one surface, m, 0 or more.
-    other_side: q₂, rms roughness of the other, m, 0 or more.
-    Raises ValueError outside these ranges.
-    Source: variances of independent heights add. Traction is lost where the least air film is over 3 q
-    (Ducotey and Good, J. Tribol. 121 (1999) 618, abstract).
-
-    >>> round(combined_roughness(0.3e-6, 0.4e-6) * 1e6, 6)
-    0.5
-    """
-    require_zero_or_more("m", one_side=one_side, other_side=other_side)
-    return math.hypot(one_side, other_side)

@@ -49,26 +49,6 @@ def strain_after_draw(strain_in: float, speed_in: float, speed_out: float) -> fl
     return strain_in + (1.0 + strain_in) * draw_ratio(speed_in, speed_out)
 
 
-def strain_after_small_draw(strain_in: float, speed_in: float, speed_out: float) -> float:
-    """Give the strain after a small draw, to first order, no unit.
-
-    Equation: ε₂ = ε₁ + (v₂ − v₁) / v₁
-
-    strain_in: ε₁, strain of the web entering, no unit, −0.05 to 0.05.
-    speed_in: v₁, surface speed of the first nip, m/s, above 0.
-    speed_out: v₂, surface speed of the second nip, m/s, above 0, within 5 % of speed_in.
-    Raises ValueError outside these ranges: there the product ε₁ (v₂ − v₁)/v₁ is no longer small.
-    Source: steady strain transport, second-order term left out; trade press: 0.5 % and 1 % give 1.5 %.
-
-    >>> round(strain_after_small_draw(0.005, 1.00, 1.01), 7)
-    0.015
-    """
-    require_between("", -LARGEST_SMALL_DRAW, LARGEST_SMALL_DRAW, strain_in=strain_in)
-    draw = draw_ratio(speed_in, speed_out)
-    require_between("", -LARGEST_SMALL_DRAW, LARGEST_SMALL_DRAW, draw=draw)
-    return strain_in + draw
-
-
 def tension_after_draw(line_tension_in: float, stiffness: float, speed_in: float, speed_out: float) -> float:
     """Give the line tension after a draw, N/m.
 

@@ -28,31 +28,3 @@ def lamp_temperature_rise(
     require_above_zero("m/s", speed=speed)
     require_above_zero("J/(m² K)", areal_heat_capacity=areal_heat_capacity)
     return absorbed * setting * power_per_width / (speed * areal_heat_capacity)
-
-
-def lamp_setting_for_rise(
-    temperature_rise: float, power_per_width: float, absorbed: float, speed: float, areal_heat_capacity: float
-) -> float:
-    """Give the lamp setting that warms the web by a given rise, no unit; an estimate.
-
-    Equation: s = ΔT v Σ ρᵢcᵢtᵢ / (a P′)
-
-    temperature_rise: ΔT, rise of web temperature, K, 0 or more.
-    power_per_width: P′, radiated lamp power per width of web at full setting, W/m, above 0.
-    absorbed: a, share of the radiated power that the web takes up, no unit, above 0 and at most 1.
-    speed: v, web speed, m/s, above 0.
-    areal_heat_capacity: Σ ρᵢcᵢtᵢ, heat capacity per area of web, J/(m² K), above 0.
-    A result above 1 says that even the full setting stays below the rise.
-    Raises ValueError outside these ranges. No losses, whole thickness at one temperature.
-    Source: balance of energy on the web passing the lamp, solved for the setting.
-
-    >>> round(lamp_setting_for_rise(16.0, 10000.0, 0.3, 0.75, 150.0), 3)
-    0.6
-    """
-    require_zero_or_more("K", temperature_rise=temperature_rise)
-    require_above_zero("W/m", power_per_width=power_per_width)
-    require_above_zero("", absorbed=absorbed)
-    require_between("", 0.0, 1.0, absorbed=absorbed)
-    require_above_zero("m/s", speed=speed)
-    require_above_zero("J/(m² K)", areal_heat_capacity=areal_heat_capacity)
-    return temperature_rise * speed * areal_heat_capacity / (absorbed * power_per_width)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from filmcheck.formulas.valid_range import require_above_zero, require_paired, require_zero_or_more
+from filmcheck.formulas.valid_range import require_above_zero, require_paired
 
 
 def _require_layers(unit: str, name: str, values: Sequence[float]) -> None:
@@ -47,26 +47,6 @@ def laminate_stiffness(moduli: Sequence[float], thicknesses: Sequence[float]) ->
     _require_layers("Pa", "modulus", moduli)
     _require_layers("m", "thickness", thicknesses)
     return math.fsum(modulus * thickness for modulus, thickness in zip(moduli, thicknesses, strict=True))
-
-
-def layer_stress(line_tension: float, layer_modulus: float, stiffness: float) -> float:
-    """Give the stress that one layer of a laminate carries, Pa.
-
-    Equation: σᵢ = T′ Eᵢ / Σ Eⱼtⱼ
-
-    line_tension: T′, line tension of the whole laminate, N/m, 0 or more.
-    layer_modulus: Eᵢ, modulus of the layer, Pa, above 0.
-    stiffness: Σ Eⱼtⱼ, stiffness of the laminate per width, N/m, above 0.
-    Raises ValueError outside these ranges.
-    Source: layers side by side share one strain (rule of mixtures, Voigt) with Hooke's law.
-
-    >>> round(layer_stress(138.0, 4.5e9, 103500.0) / 1e6, 3)
-    6.0
-    """
-    require_zero_or_more("N/m", line_tension=line_tension)
-    require_above_zero("Pa", layer_modulus=layer_modulus)
-    require_above_zero("N/m", stiffness=stiffness)
-    return line_tension * layer_modulus / stiffness
 
 
 def areal_mass(densities: Sequence[float], thicknesses: Sequence[float]) -> float:

@@ -31,26 +31,6 @@ def width_needed(label_across: float, gap_across: float, lanes: int, edge_trim: 
     return lanes * label_across + (lanes - 1) * gap_across + 2.0 * edge_trim
 
 
-def lanes_that_fit(width: float, label_across: float, gap_across: float, edge_trim: float = 0.0) -> int:
-    """Give how many lanes fit on a width of web, no unit; 0 where not even one does.
-
-    Equation: n = floor[(w − 2 e + g) / (b + g)]
-
-    width: w, width of web, m, above 0.
-    label_across: b, size of a label across the web, m, above 0.
-    gap_across: g, gap between two lanes, m, 0 or more.
-    edge_trim: e, waste at each edge of the web, m, 0 or more.
-    Raises ValueError outside these ranges.
-    Source: geometry: the width formula solved for the lanes.
-
-    >>> lanes_that_fit(0.330, 0.060, 0.003, edge_trim=0.005)
-    5
-    """
-    require_above_zero("m", width=width, label_across=label_across)
-    require_zero_or_more("m", gap_across=gap_across, edge_trim=edge_trim)
-    return max(0, _whole_parts(width - 2.0 * edge_trim + gap_across, label_across + gap_across))
-
-
 def label_repeat(label_around: float, gap_around: float) -> float:
     """Give the length from label to label along the web, m.
 
@@ -107,25 +87,6 @@ def labels_per_lane(length: float, label_repeat: float, waste_length: float = 0.
     if waste_length > length:
         raise ValueError(f"waste length is {waste_length:g} m; it must be at most the length, {length:g} m")
     return _whole_parts(length - waste_length, label_repeat)
-
-
-def label_count(length: float, label_repeat: float, lanes: int, waste_length: float = 0.0) -> int:
-    """Give the whole labels on all lanes of a length of web, no unit.
-
-    Equation: N = lanes · floor[(L − L_waste) / label repeat]
-
-    length: L, length of web, m, 0 or more.
-    label_repeat: length from label to label along the web, m, above 0.
-    lanes: label positions across, no unit, a whole number of 1 or more.
-    waste_length: L_waste, length without good labels, m, from 0 to L.
-    Raises ValueError outside these ranges.
-    Source: geometry.
-
-    >>> label_count(254.0, 0.1016, 5)
-    12500
-    """
-    require_whole(lanes=lanes)
-    return int(lanes) * labels_per_lane(length, label_repeat, waste_length)
 
 
 def length_for_labels(labels: int, label_repeat: float, waste_length: float = 0.0) -> float:

@@ -47,40 +47,6 @@ def repeat_by_module(teeth: int, module: float) -> float:
     return math.pi * module * teeth
 
 
-def repeat_by_diametral_pitch(teeth: int, diametral_pitch: float) -> float:
-    """Give the repeat of a cylinder geared by diametral pitch, m.
-
-    Equation: repeat = π z / DP
-
-    teeth: z, number of teeth, no unit, a whole number of 1 or more.
-    diametral_pitch: DP, teeth per length of pitch diameter, 1/m, above 0 (10 DP is 10 / 0.0254 m).
-    Raises ValueError outside these ranges.
-    Source: CP = π / DP (US Navy training manual 14345, appendix III).
-
-    >>> round(repeat_by_diametral_pitch(120, 10 / 0.0254) * 1000, 4)
-    957.5574
-    """
-    require_whole(teeth=teeth)
-    require_above_zero("1/m", diametral_pitch=diametral_pitch)
-    return math.pi * teeth / diametral_pitch
-
-
-def pitch_diameter(repeat: float) -> float:
-    """Give the diameter on which a cylinder has a repeat, m.
-
-    Equation: d = repeat / π
-
-    repeat: circumference, m, above 0.
-    Raises ValueError outside this range.
-    Source: circumference of a circle.
-
-    >>> round(pitch_diameter(0.3048) * 1000, 4)
-    97.0209
-    """
-    require_above_zero("m", repeat=repeat)
-    return repeat / math.pi
-
-
 def repeat_difference(die_repeat: float, labels_around: int, label_repeat: float) -> float:
     """Give by how much the labels around a die miss its repeat, m; positive where they need more.
 

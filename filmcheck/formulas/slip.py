@@ -32,27 +32,6 @@ def torque_capacity(pressure: float, friction: float, width: float, radius: floa
     return 2.0 * math.pi * friction * width * radius**2 * pressure
 
 
-def side_force_capacity(pressure: float, friction: float, width: float, radius: float) -> float:
-    """Give the side force that friction can carry between two wraps before the roll telescopes, N.
-
-    Equation: F(r) = 2π μ w r p(r)
-
-    pressure: p, pressure between the wraps at r, Pa, 0 or more.
-    friction: μ, coefficient of friction of the web on itself, no unit, 0 or more.
-    width: w, width of the roll, m, above 0.
-    radius: r, radius asked about, m, above 0.
-    Raises ValueError outside these ranges.
-    Source: Coulomb friction summed over the cylinder of radius r.
-
-    >>> round(side_force_capacity(60e3, 0.3, 0.1, 0.0461), 1)
-    521.4
-    """
-    require_zero_or_more("Pa", pressure=pressure)
-    require_zero_or_more("", friction=friction)
-    require_above_zero("m", width=width, radius=radius)
-    return 2.0 * math.pi * friction * width * radius * pressure
-
-
 def torque_asked(
     total_tension: float, outside_diameter: float, inertia: float = 0.0, angular_acceleration: float = 0.0
 ) -> float:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from filmcheck.formulas.valid_range import require_between, require_paired, require_zero_or_more
+from filmcheck.formulas.valid_range import require_between, require_zero_or_more
 
 HIGHEST_FRICTION = 5.0
 HIGHEST_WRAP = 8.0 * math.pi
@@ -33,41 +33,6 @@ def capstan_ratio(friction: float, wrap: float, slant: float = 0.0) -> float:
     require_between("rad", 0.0, HIGHEST_WRAP, wrap=wrap)
     require_between("rad", 0.0, math.pi / 2, slant=slant)
     return math.exp(friction * wrap * math.cos(slant))
-
-
-def capstan_path_ratio(frictions: Sequence[float], wraps: Sequence[float]) -> float:
-    """Give the capstan ratio of several fixed bars one after the other, no unit.
-
-    Equation: F₂ / F₁ = Π e^(μᵢθᵢ) = e^(Σ μᵢθᵢ)
-
-    frictions: μᵢ, friction of each bar in the order of the web, no unit, each 0 to 5.
-    wraps: θᵢ, angle of contact on each bar, rad, each 0 to 8π; as many as frictions, at least one.
-    Raises ValueError outside these ranges.
-    Source: Euler-Eytelwein belt equation, applied bar by bar.
-
-    >>> round(capstan_path_ratio([0.25, 0.25], [math.pi / 2, math.pi / 2]), 2)
-    2.19
-    """
-    require_paired(frictions=frictions, wraps=wraps)
-    return math.prod(capstan_ratio(friction, wrap) for friction, wrap in zip(frictions, wraps, strict=True))
-
-
-def tension_after_bar(entering_tension: float, friction: float, wrap: float) -> float:
-    """Give the tension after a fixed bar or a stuck idler; unit of entering_tension.
-
-    Equation: F₂ = F₁ e^(μθ)
-
-    entering_tension: F₁, tension before the bar, N (or N/m), 0 or more.
-    friction: μ, coefficient of sliding friction, no unit, 0 to 5.
-    wrap: θ, angle of contact, rad, 0 to 8π.
-    Raises ValueError outside these ranges.
-    Source: Euler-Eytelwein belt equation.
-
-    >>> round(tension_after_bar(50.0, 0.25, math.pi), 1)
-    109.7
-    """
-    require_zero_or_more("N", entering_tension=entering_tension)
-    return entering_tension * capstan_ratio(friction, wrap)
 
 
 def tension_after_idlers(entering_tension: float, drags: Sequence[float]) -> float:

@@ -135,7 +135,8 @@ def _expected(schema: dict[str, Any]) -> str:
     """Give the schema's own words for a value, with its examples."""
     words = str(schema.get("description", "")).rstrip(".")
     examples = [f"`{example_of({'examples': [example]})}`" for example in schema.get("examples", [])[:3]]
-    if not examples and (made := example_of(schema)):
+    made = "" if examples else example_of(schema)
+    if made and "text" not in re.findall(r"\w+", made):  # that only stands in for what nobody gave an example of
         examples = [f"`{made}`"]  # to be copied, so never cut
     told_of = [f"Expected: {words}."] if words else []
     return " ".join(told_of + ([f"For example {joined(examples, 'or')}."] if examples else []))

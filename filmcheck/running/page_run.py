@@ -20,7 +20,7 @@ from filmcheck.running.plant_context import PlantContext, make_context
 
 DRAWN = 40
 """Jobs that are drawn where nobody says how many: drawings of more make the page slow to write and to read."""
-MAPPED = 3
+MAPPED = 2
 """Jobs whose windows are mapped where nobody says how many: each map takes a hundred judgements."""
 _OUTERMOST = re.compile(
     r"^(job|title|stage|date|press|stock|customer):[ \t]+([^\s#{\[].*?)[ \t]*(?:[ \t]#.*)?$", re.MULTILINE

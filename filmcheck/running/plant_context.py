@@ -154,7 +154,7 @@ def _adviser(sheet: Sheet, context: PlantContext, day: date, findings: tuple[Fin
     return Adviser(
         sheet,
         Bench.of(sheet.record, sheet.file, context.plant, day, context.rules, context.house),
-        set_points(job, sheet.record, context.plant),
+        set_points(job, context.plant),
         lambda changed: judge_as_is(changed, context, day).findings,
         findings,
         context.by_id,

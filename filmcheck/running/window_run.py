@@ -33,7 +33,7 @@ def make_ready(sheet: Sheet, context: PlantContext, day: date) -> Ready:
     """Resolve a sheet, and list what can be set on it."""
     job, _ = resolve(sheet.record, sheet.file, context.plant)
     bench = Bench.of(sheet.record, sheet.file, context.plant, day, context.rules, context.house)
-    return Ready(sheet, job, context, bench, set_points(job, sheet.record, context.plant))
+    return Ready(sheet, job, context, bench, set_points(job, context.plant))
 
 
 def find_windows(path: Path, day: date, wanted: str = "", beside: str = "") -> JobWindows:

@@ -16,9 +16,10 @@ from filmcheck.records.finding import LEVELS, Edit, Finding
 from filmcheck.windows.gears import gear_that_fits
 from filmcheck.windows.search import Bad, Found, Search, Take, inward
 from filmcheck.windows.set_points import SetPoint
-from filmcheck.windows.spans import EditError, applied, quoted_alike, written
+from filmcheck.windows.spans import EditError, applied
 from filmcheck.windows.trial import Bench, Key, Verdicts, may_cure
 from filmcheck.windows.window import meeting
+from filmcheck.windows.written_in import edits_of, line_of
 
 MOST_TRIED = 4
 """Set-points whose windows are sought for one finding."""
@@ -56,7 +57,9 @@ class Cure:
     @property
     def says(self) -> str:
         """Say what to set, and up to where it holds."""
-        return f"Set {called(self.point)} to {self.text}{f' ({self.holds})' if self.holds else ''}."
+        line = line_of(self.point, self.text)
+        where = f": write {line} on this sheet" if line else ""
+        return f"Set {called(self.point)} to {self.text}{f' ({self.holds})' if self.holds else ''}{where}."
 
 
 @dataclass(slots=True)
@@ -97,7 +100,7 @@ class Adviser:
     def _asks(self, finding: Finding) -> bool:
         rule = self.by_id.get(finding.rule)
         is_judged = rule is not None and rule.requires is not None and not rule.safety
-        return finding.counts and is_judged and finding.place.file == self.sheet.file
+        return finding.counts and is_judged
 
     def _told(self, finding: Finding) -> Finding:
         who = finding.rule, finding.address
@@ -187,8 +190,7 @@ class Adviser:
     def _with(self, point: SetPoint, text: str) -> tuple[tuple[Edit, ...], frozenset[Who] | None, frozenset[Who]]:
         """Judge the sheet as it would read: what faults are gone, or None where one is new; and what is settled."""
         try:
-            old = written(self.sheet.text, point.datum.place.span)
-            edits = (Edit(point.datum.place, quoted_alike(old, text)),)
+            edits = edits_of(self.sheet.text, self.sheet.file, point, text)
             changed = applied(self.sheet.text, edits)
         except EditError:
             return (), None, frozenset()

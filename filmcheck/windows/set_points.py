@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import re
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from filmcheck.plant.job import LINKS, Job
+from filmcheck.plant.job import LINKS, Document, Job
 from filmcheck.plant.plant import Plant
 from filmcheck.plant.record import Datum, Field, Listing, Record, find
 from filmcheck.plant.shape import Shape, shape_of
@@ -31,6 +32,8 @@ class SetPoint:
     dimension: str = ""
     step: Decimal = Decimal(1)
     choices: tuple[str, ...] = ()
+    steps: tuple[str, ...] = ()
+    """Where the sheet can say it that leaves it to its set-up or press; empty where the sheet says it itself."""
 
     @property
     def label(self) -> str:
@@ -71,9 +74,9 @@ class SetPoint:
         return Datum(meant, text, self.datum.file, self.datum._node, self.datum._key)
 
 
-def set_points(job: Job, sheet: Record, plant: Plant) -> tuple[SetPoint, ...]:
-    """Give the set-points that stand on the sheet of a job; what came from elsewhere cannot be set there."""
-    homes = _homes(job, sheet)
+def set_points(job: Job, plant: Plant) -> tuple[SetPoint, ...]:
+    """Give the set-points of a job: what stands on its sheet, and what the sheet takes over and could say itself."""
+    homes = _homes(job, job.sheet)
     found = []
     for settable in SETTABLE:
         for label, path, record, shape in homes.get(settable.kind, ()):
@@ -82,9 +85,18 @@ def set_points(job: Job, sheet: Record, plant: Plant) -> tuple[SetPoint, ...]:
             if isinstance(datum, Datum) and own is not None:
                 address = f"{label}.{settable.field}" if label else settable.field
                 point = _made(address, (*path, *settable.path), settable, own, datum, plant)
-                if point is not None:
-                    found.append(point)
+                steps = () if datum.file == job.file else _steps(label, settable)
+                if point is not None and (steps or datum.file == job.file):
+                    found.append(replace(point, steps=steps))
     return tuple(found)
+
+
+def _steps(label: str, settable: Settable) -> tuple[str, ...]:
+    """Give the steps to where a short sheet says it; none for a check, for a list takes the place of a list."""
+    if settable.kind == "check":
+        return ()
+    station = re.sub(r" \((\d+) of \d+\)$", r" \1", label)
+    return ("settings", station, *settable.path) if label else settable.path
 
 
 Home = tuple[str, Path, Record, Shape]
@@ -146,10 +158,37 @@ def replaced(record: Record, path: Path, datum: Datum) -> Record:
     return changed if isinstance(changed, Record) else record
 
 
+def set_on(job: Job, path: Path, datum: Datum) -> Job:
+    """Give the job with another datum on its sheet; every thing that does not hold it stays the same one."""
+    sheet = replaced(job.sheet, path, datum)
+    items = dict(job.items)
+    kind = {"path": "station", "checks": "check"}.get(str(path[0]))
+    if kind is not None:
+        old, new = (_record_at(one, path) for one in (job.sheet, sheet))
+        items[kind] = tuple(
+            replace(item, records=(new, *item.records[1:]), stands=new) if item.records[0] is old else item
+            for item in items[kind]
+        )
+    return replace(job, sheet=sheet, documents={**job.documents, "sheet": Document(sheet)}, items=items)
+
+
+def _record_at(sheet: Record, path: Path) -> Record:
+    """Give the station or the check of the sheet that a path leads into."""
+    listed = sheet.fields[str(path[0])]
+    found = listed.items[int(path[1])] if isinstance(listed, Listing) else listed
+    if path[0] == "path" and isinstance(found, Record):
+        found = found.fields[str(path[2])]
+    if not isinstance(found, Record):
+        raise KeyError(path)
+    return found
+
+
 def _replaced(field: Field | None, path: Path, datum: Datum) -> Field:
     if not path:
         return datum
     step, rest = path[0], path[1:]
+    if field is None and isinstance(step, str):
+        return Record({step: _replaced(None, rest, datum)}, datum.file, datum._node, datum._key)
     if isinstance(field, Record) and isinstance(step, str):
         return field.with_fields({**field.fields, step: _replaced(field.fields.get(step), rest, datum)})
     if isinstance(field, Listing) and isinstance(step, int):

@@ -3,22 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from functools import lru_cache
 
 from filmcheck.figures.figures import Figures
+from filmcheck.figures.lookups import Key as Asked
 from filmcheck.figures.scopes import CLASSES, WALKED, kinds_in, scopes_of
 from filmcheck.judging.context import Context
 from filmcheck.judging.judge import House
 from filmcheck.judging.rule import Rule
 from filmcheck.judging.verdict import FAILS, HOLDS, OPEN, Verdict
 from filmcheck.packs.figure_needs import REGISTERS, data_behind, things_asked
-from filmcheck.plant.job import resolve
+from filmcheck.plant.job import Job, resolve
 from filmcheck.plant.plant import Plant
 from filmcheck.plant.record import Datum, Record
-from filmcheck.records.value import Value
-from filmcheck.windows.set_points import SetPoint, replaced
+from filmcheck.records.value import Figured, Value
+from filmcheck.windows.set_points import SetPoint, replaced, set_on
 
 Key = tuple[str, str]
 """A rule, and the thing of which it was asked; empty where it is asked of the job."""
@@ -31,29 +32,48 @@ class Bench:
     """A sheet, its plant, and the rules by which it is judged again and again."""
 
     record: Record
-    file: str
+    figures: Figures
+    """Those of the sheet as it is: what another value does not touch is not worked out again."""
     plant: Plant
-    day: date
-    rules: Sequence[Rule]
     house: House
-    owed: list[Rule] = field(default_factory=list)
+    owed: list[Rule]
     data: dict[str, frozenset[str]] = field(default_factory=dict)
     """The fields of the sheet that a rule can rest on, as far as somebody asked."""
+    _kept: dict[str, dict[Asked, Figured]] = field(default_factory=dict)
 
     @classmethod
     def of(cls, record: Record, file: str, plant: Plant, day: date, rules: Sequence[Rule], house: House) -> Bench:
         """Set up for a sheet; its stage says which rules it owes."""
-        stage = Figures(resolve(record, file, plant)[0], day)("job.stage")
+        figures = Figures(resolve(record, file, plant)[0], day)
+        stage = figures("job.stage")
         word = str(stage.low) if isinstance(stage, Value) else ""
-        return cls(record, file, plant, day, rules, house, house.owed(rules, word))
+        return cls(record, figures, plant, house, house.owed(rules, word))
 
     def trial(self, changes: Sequence[Change] = ()) -> Trial:
-        """Put other values in, and be ready to judge."""
-        record = self.record
+        """Put other values in, and be ready to judge. Only another name has to be looked up anew."""
+        if not changes:
+            return Trial(Context(self.figures, self.house.limits))
+        job = self.figures.job
         for point, datum in changes:
-            record = replaced(record, point.path, datum)
-        job, faults = resolve(record, self.file, self.plant)
-        return Trial(Context(Figures(job, self.day), self.house.limits), len(faults))
+            job = self._named(job, point, datum) if point.settable.links else set_on(job, point.path, datum)
+        figures = Figures(job, self.figures.today)
+        first, *others = (self.kept(point) for point, _ in changes)
+        kept = {key: told for key, told in first.items() if all(key in one for one in others)} if others else first
+        figures.known.update(kept)
+        return Trial(Context(figures, self.house.limits))
+
+    def _named(self, job: Job, point: SetPoint, datum: Datum) -> Job:
+        """Name another entry. The press alone brings stations with it."""
+        found = resolve(replaced(self.record, point.path, datum), job.file, self.plant)[0]
+        return found if point.settable.links == "press" else replace(found, items=job.items)
+
+    def kept(self, point: SetPoint) -> dict[Asked, Figured]:
+        """Give the figures of the sheet as it is that cannot come from a set-point."""
+        found = self._kept.get(point.address)
+        if found is None:
+            known = self.figures.known.items()
+            found = self._kept[point.address] = {key: told for key, told in known if not _touches(point, key)}
+        return found
 
 
 @dataclass(slots=True)
@@ -61,8 +81,6 @@ class Trial:
     """One set of values being judged; each rule is asked only once, and only when somebody asks."""
 
     context: Context
-    faults: int
-    """How many names could not be resolved."""
     _known: dict[str, Verdicts] = field(default_factory=dict)
 
     def verdicts(self, rule: Rule) -> Verdicts:
@@ -129,8 +147,29 @@ def _data(rule: Rule, known: dict[str, frozenset[str]]) -> frozenset[str]:
         fields = {name for one, kind in asked for document, name in _behind(one, kind) if document == "sheet"}
         kinds = {kind for condition in rule.conditions for kind in things_asked(condition)}
         walked = rule.for_each in WALKED or not kinds.isdisjoint(WALKED)
-        data = known[rule.id] = frozenset({*fields, "path", "web"} if walked else fields)
+        data = known[rule.id] = frozenset({*fields, "path", "web"} if walked or "path" in fields else fields)
     return data
+
+
+def _touches(point: SetPoint, key: Asked) -> bool:
+    """Whether a figure can come from a set-point. One of a thing that holds the set-point is another thing's then."""
+    name, item = (key, None) if isinstance(key, str) else key
+    kind = item.kind if item is not None else ""
+    if point.settable.links:
+        # What is asked for by code, and what an entry of the press or the stock brings, may come from anything.
+        registers = {document for document, _ in _behind(name, kind)}
+        wide = point.settable.links in ("press", "stock") or "path" in _fields(name, kind)
+        return wide or REGISTERS[point.settable.links] in registers or _hangs_on(_fields(name, kind), point)
+    if item is not None and item.label == point.label:
+        return True
+    return _hangs_on(_fields(name, kind), point)
+
+
+@lru_cache(maxsize=8192)
+def _fields(name: str, kind: str) -> frozenset[str]:
+    """Give the fields of the sheet that a figure can come from; what the stations give hangs on the web's speed too."""
+    fields = {field for document, field in _behind(name, kind) if document == "sheet"}
+    return frozenset({*fields, "web"} if "path" in fields else fields)
 
 
 @lru_cache(maxsize=4096)

@@ -213,9 +213,7 @@ def references() -> list[Reference]:
         *TUBES,
     )
     add(air_film.air_film_in_roll, film_by_reynolds(2.0), three_digits, reynolds, *film)
-    add(air_film.air_film_on_bar, film_by_reynolds(1.0), three_digits, reynolds, *film)
     add(slip.torque_capacity, friction_over_surface(2), 1e-9, "scipy dblquad over the cylinder", *surface)
-    add(slip.side_force_capacity, friction_over_surface(1), 1e-9, "scipy dblquad over the cylinder", *surface)
     add(
         roll_mass.roll_inertia,
         ring_inertia,

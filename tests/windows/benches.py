@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import shutil
 from datetime import date
+from functools import cache
 from pathlib import Path
 
 from filmcheck.plant.plant import load_plant, read_sheet
-from filmcheck.running.plant_context import make_context
+from filmcheck.running.plant_context import PlantContext, make_context
 from filmcheck.running.window_run import Ready, make_ready
 from filmcheck.windows.set_points import SetPoint
 
@@ -20,8 +21,13 @@ DAY = date(2026, 12, 1)
 def ready(path: Path) -> Ready:
     """Read a sheet with the plant in whose folder it lies."""
     home = next(folder for folder in path.parents if (folder / "plant.yaml").exists())
-    plant = load_plant(home / "plant.yaml")
-    return make_ready(read_sheet(path, "job-sheet"), make_context(plant), DAY)
+    return make_ready(read_sheet(path, "job-sheet"), _context(home), DAY)
+
+
+@cache
+def _context(home: Path) -> PlantContext:
+    """Load a plant once; a test that changes one has a folder of its own."""
+    return make_context(load_plant(home / "plant.yaml"))
 
 
 def proving_copy(folder: Path, sheet: dict[str, str], register: dict[str, str], settings: str = "") -> Path:

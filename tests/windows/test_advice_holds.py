@@ -6,8 +6,13 @@ The edits are applied here by plain arithmetic on code points, not by the code t
 from __future__ import annotations
 
 import random
+import shutil
+from collections import Counter
 from collections.abc import Iterator
 from decimal import Decimal
+from itertools import islice
+from pathlib import Path
+from typing import NamedTuple
 
 import pytest
 from benches import DAY, EXAMPLES, PROVING, ready
@@ -15,12 +20,13 @@ from benches import DAY, EXAMPLES, PROVING, ready
 from filmcheck.plant.plant import Sheet, type_text
 from filmcheck.records.finding import Edit, Finding
 from filmcheck.running.plant_context import judge_as_is, judge_sheet
-from filmcheck.running.window_run import Ready
+from filmcheck.running.window_run import Ready, make_ready
 from filmcheck.windows.set_points import SetPoint
+from filmcheck.windows.written_in import edits_of
 
 SOUND = [PROVING / "sheets/film-label.yaml", *sorted((EXAMPLES / "jobs/sound").glob("*.yaml"))]
-EACH = 12
-"""Spoiled sheets made of each sound one in a usual run; the seed is fixed, so that a failure comes again."""
+EACH = 3
+"""Spoiled sheets with advice to follow that are made of each sound one in a usual run; ``long_run.py`` makes more."""
 
 
 def put(text: str, edits: tuple[Edit, ...]) -> str:
@@ -38,7 +44,7 @@ def spoiled(made: Ready, seed: int) -> Iterator[tuple[SetPoint, str]]:
     """Give a set-point with another value, so far off that rules may mind."""
     chance = random.Random(seed)  # noqa: S311
     points = [at for at in made.points if not at.settable.asked_for]
-    for _ in range(EACH):
+    while True:
         at = chance.choice(points)
         if at.choices:
             others = [name for name in at.choices if name != at.datum.text]
@@ -51,54 +57,84 @@ def spoiled(made: Ready, seed: int) -> Iterator[tuple[SetPoint, str]]:
 
 
 def told(findings: tuple[Finding, ...]) -> dict[tuple[str, str], str]:
-    return {(one.rule, one.address): one.kind for one in findings if one.kind in ("fail", "open", "review")}
+    return {(one.rule, one.address): one.kind for one in findings if one.kind in ("fail", "review", "open")}
 
 
 def read(made: Ready, text: str) -> Sheet:
     return type_text(text, made.sheet.file, "job-sheet")
 
 
-@pytest.mark.parametrize("number", range(len(SOUND)), ids=[path.stem[:10] for path in SOUND])
-def test_advice_followed_cures_and_brings_nothing_new(number: int) -> None:
-    made = ready(SOUND[number])
-    followed = 0
-    for at, text in spoiled(made, number):
-        changed = put(made.sheet.text, (Edit(at.datum.place, text),))
+class Tally(NamedTuple):
+    """What was followed: sheets with a fault, advice by rule, and steps beyond the edge."""
+
+    sheets: list[str]
+    rules: Counter[str]
+    beyond: list[str]
+
+
+def follow(made: Ready, seed: int, each: int, tally: Tally) -> list[object]:
+    """Spoil a sheet, follow all advice, and give what does not hold: a fault that stays, a new one, an idle edge."""
+    wrong: list[object] = []
+    for at, text in islice(spoiled(made, seed), 20 * each):
+        if each <= 0:
+            break
+        changed = put(made.sheet.text, edits_of(made.sheet.text, made.sheet.file, at, text))
         bad = read(made, changed)
         before = judge_sheet(bad, made.context, DAY).findings
+        tally.sheets.extend([text] if any(one.kind == "fail" for one in before) else [])
+        was = told(before)
+        each -= any(one.correction for one in before)
         for finding in before:
             if not finding.correction:
                 continue
-            assert finding.correction.partition(" = ")[2] in finding.instead
-            after = judge_as_is(read(made, put(changed, finding.edits)), made.context, DAY).findings
-            was, now = told(before), told(after)
-            assert (finding.rule, finding.address) not in now, (at.address, text, finding.instead)
-            assert {one for one in now if one not in was} == set(), (at.address, text, finding.instead)
-            followed += 1
-    assert followed, SOUND[number]
+            tally.rules[finding.rule] += 1
+            now = told(judge_as_is(read(made, put(changed, finding.edits)), made.context, DAY).findings)
+            value = finding.correction.partition(" = ")[2]
+            cured = (finding.rule, finding.address) not in now and not {one for one in now if one not in was}
+            if value not in finding.instead or not cured:
+                wrong.append((at.address, text, finding.instead))
+            short = one_step_short(make_ready(bad, made.context, DAY), finding)
+            if short:
+                tally.beyond.append(value)
+                now = told(judge_as_is(read(made, put(changed, short)), made.context, DAY).findings)
+                if not {one for one, kind in now.items() if kind in ("fail", "review")}:
+                    wrong.append((at.address, text, finding.instead, short[0].text))
+    return wrong
+
+
+def one_step_short(made: Ready, finding: Finding) -> tuple[Edit, ...]:
+    """Give the edits of a value one step back towards what the sheet says; none where there is no such value."""
+    name, _, value = finding.correction.partition(" = ")
+    at = next(one for one in made.points if one.address == name)
+    if at.choices or " to " in value:
+        return ()
+    advised, own = Decimal(value.split()[0]), Decimal(repr(round(at.own, 9)))
+    if abs(advised - own) <= at.step:
+        return ()
+    short = at.text_of(advised + at.step * (1 if own > advised else -1))
+    return edits_of(made.sheet.text, made.sheet.file, at, short)
 
 
 @pytest.mark.parametrize("number", range(len(SOUND)), ids=[path.stem[:10] for path in SOUND])
-def test_one_step_short_of_the_advice_the_fault_is_still_there(number: int) -> None:
-    """A step back towards what the sheet said: something that the advice cured is back, or another fault."""
-    made = ready(SOUND[number])
-    for at, text in spoiled(made, number):
-        changed = put(made.sheet.text, (Edit(at.datum.place, text),))
-        before = judge_sheet(read(made, changed), made.context, DAY).findings
-        for finding in before:
-            name, _, value = finding.correction.partition(" = ")
-            point = next((one for one in made.points if one.address == name), None)
-            if point is None or point.choices or " to " in value:
-                continue
-            advised = Decimal(value.split()[0])
-            own = Decimal(text.split()[0]) if point.address == at.address else Decimal(repr(round(point.own, 9)))
-            if abs(advised - own) <= point.step:
-                continue
-            short = advised + point.step * (1 if own > advised else -1)
-            edits = (Edit(finding.edits[0].place, point.text_of(short)),)
-            now = told(judge_as_is(read(made, put(changed, edits)), made.context, DAY).findings)
-            bad = {one for one, kind in now.items() if kind in ("fail", "review")}
-            assert bad, (at.address, text, finding.instead)
+def test_advice_followed_cures_and_a_step_beyond_its_edge_a_fault_is_back(number: int) -> None:
+    tally = Tally([], Counter(), [])
+    assert follow(ready(SOUND[number]), number, EACH, tally) == []
+    assert tally.rules, SOUND[number]
+
+
+def test_a_value_that_a_short_sheet_takes_over_is_written_on_the_sheet(tmp_path: Path) -> None:
+    home = Path(shutil.copytree(EXAMPLES, tmp_path / "plant"))
+    register = home / "registers/set-ups.yaml"
+    text = register.read_text(encoding="utf-8")
+    assert "uv lamp: {setting: 58 %" in text
+    register.write_text(text.replace("uv lamp: {setting: 58 %", "uv lamp: {setting: 90 %"), encoding="utf-8")
+    made = ready(next((home / "jobs/sound").glob("*3101*")))
+    before = judge_sheet(made.sheet, made.context, DAY).findings
+    (finding,) = (one for one in before if one.rule == "lamp-above-need")
+    assert "write settings: {uv lamp 1: {setting: 59 %}} on this sheet" in finding.instead
+    after = read(made, put(made.sheet.text, finding.edits))
+    assert "settings: {uv lamp 2: {setting: 57 %}, uv lamp 1: {setting: 59 %}}" in after.text
+    assert "lamp-above-need" not in {one for one, _ in told(judge_as_is(after, made.context, DAY).findings)}
 
 
 def test_a_sound_sheet_gets_no_advice() -> None:
@@ -106,3 +142,36 @@ def test_a_sound_sheet_gets_no_advice() -> None:
         made = ready(path)
         found = judge_sheet(made.sheet, made.context, DAY).findings
         assert [one.correction for one in found if one.correction] == []
+
+
+KNOWN = [
+    ("unwind-tension-high", "tension: 46 N\n", "tension: 90 N\n"),
+    ("unwind-tension-high", "control: closed loop", "control: brake alone"),
+    ("unwind-tension-climbs", "control: closed loop", "control: brake alone"),
+    ("brake-out-of-range", "tension: 46 N\n", "tension: 500 N\n"),
+    ("brake-out-of-range", "tension: 46 N\n", "tension: 9 N\n"),
+    ("web-tension-high", "infeed, tension: 46 N", "infeed, tension: 350 N"),
+    ("web-tension-low", "infeed, tension: 46 N", "infeed, tension: 12 N"),
+    ("tension-rises-along-path", "infeed, tension: 46 N", "infeed, tension: 110 N"),
+    ("web-tension-above-need", "infeed, tension: 46 N", "infeed, tension: 70 N"),
+    ("lamp-above-need", "unit: 1, setting: 58 %", "unit: 1, setting: 90 %"),
+    ("snap-sample-short", "sample: 620 mm", "sample: 310 mm"),
+    ("snap-strips-few", "strips: 5", "strips: 3"),
+    ("layout-over-width", "width: 330 mm", "width: 310 mm"),
+    ("rewind-tension-range", "start_tension: 0.8 lbf/in", "start_tension: 1.3 lbf/in"),
+    ("rewind-tension-range", "start_tension: 0.7 lbf/in", "start_tension: 0.3 lbf/in"),
+    ("small-core-thin-liner", "  core: 6 in\n", "  core: 3 in\n"),
+]
+
+
+@pytest.mark.parametrize(("rule", "old", "new"), KNOWN, ids=[f"{rule} {new.strip()}" for rule, _, new in KNOWN])
+def test_faults_that_one_value_brings_are_cured_by_one_value(rule: str, old: str, new: str) -> None:
+    made = ready(SOUND[0])
+    text = made.sheet.text.replace(old, new, 1)
+    assert text != made.sheet.text
+    found = [one for one in judge_sheet(read(made, text), made.context, DAY).findings if one.rule == rule]
+    assert found
+    assert all(one.correction for one in found if one.kind == "fail")
+    for one in found:
+        now = told(judge_as_is(read(made, put(text, one.edits)), made.context, DAY).findings)
+        assert not one.edits or (rule, one.address) not in now

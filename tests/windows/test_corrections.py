@@ -53,10 +53,11 @@ def offset(text: str, line: int, column: int) -> int:
     return at + column - 1
 
 
-def test_ten_thousand_random_edits_leave_all_else_as_it_is() -> None:
-    chance = random.Random(5)  # noqa: S311
-    points = ready(SHEET).points
-    for _ in range(10_000):
+@pytest.mark.parametrize("times", [500, pytest.param(10_000, marks=pytest.mark.slow)])
+def test_random_edits_leave_all_else_as_it_is(times: int) -> None:
+    chance = random.Random(times)  # noqa: S311
+    points = [at for at in ready(SHEET).points if not at.steps]
+    for _ in range(times):
         text = chance.choice(
             [SOUND, SOUND.replace("\n", "\r\n"), SOUND.replace("#", "# µ \U0001f4c4 €"), SOUND + "# end"]
         )
@@ -159,6 +160,22 @@ def test_a_set_point_is_written_only_by_name(plant: Path) -> None:
     assert path.read_text(encoding="utf-8") == now
 
 
+def test_what_a_set_up_says_is_corrected_on_the_sheet(tmp_path: Path) -> None:
+    home = Path(shutil.copytree(PROVING.parents[1] / "examples", tmp_path / "plant"))
+    register = home / "registers/set-ups.yaml"
+    said = register.read_text(encoding="utf-8").replace("uv lamp: {setting: 58 %", "uv lamp: {setting: 90 %", 1)
+    register.write_text(said, encoding="utf-8")
+    path = next((home / "jobs/sound").glob("*3101*"))
+    text = path.read_text(encoding="utf-8").replace("\n", "\r\n")
+    path.write_bytes(text.encode())
+    run(path, "--set", "uv lamp 1.setting")
+    now = text.replace("{setting: 57 %}}", "{setting: 57 %}, uv lamp 1: {setting: 59 %}}")
+    assert path.read_bytes() == now.encode()
+    assert register.read_text(encoding="utf-8") == said
+    run(path, "--set", "uv lamp 1.setting")
+    assert path.read_bytes() == now.encode()
+
+
 def test_the_fixes_in_sarif_are_the_same_bytes(plant: Path) -> None:
     """Applied as SARIF 2.1.0 has it (3.57, 3.30): regions in code points, the end exclusive."""
     text = SOUND.replace("setting: 58 %", "setting: 90 %", 1).replace("#", "# \U0001f4c4 é", 1)
@@ -200,6 +217,7 @@ def test_a_sheet_that_changed_meanwhile_is_left(plant: Path) -> None:
     assert path.read_text(encoding="utf-8") == SOUND + "# mine\n"
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(not hasattr(os, "fork"), reason="needs a process that can be killed at any time")
 def test_two_hundred_kills_leave_the_old_or_the_new(plant: Path) -> None:
     text = SOUND.replace("setting: 58 %", "setting: 90 %", 1)
@@ -209,17 +227,21 @@ def test_two_hundred_kills_leave_the_old_or_the_new(plant: Path) -> None:
     old, new = text.encode(), ready_to_write.sheet.text.encode()
     chance = random.Random(3)  # noqa: S311
     seen = {old: 0, new: 0}
-    for _ in range(200):
+    whole = 0.004  # how long a child takes that is left alone; the machine may have other work
+    for turn in range(222):
         path.write_bytes(old)
+        started = time.perf_counter()
         child = os.fork()
         if child == 0:
             try:
                 write_corrected(ready_to_write)
             finally:
                 os._exit(0)
-        time.sleep(chance.random() * 0.004)
-        os.kill(child, signal.SIGKILL)
+        if turn % 10:
+            time.sleep(chance.random() * 1.5 * whole)
+            os.kill(child, signal.SIGKILL)
         os.waitpid(child, 0)
+        whole = whole if turn % 10 else time.perf_counter() - started
         seen[path.read_bytes()] += 1
-    assert sum(seen.values()) == 200
+    assert sum(seen.values()) == 222
     assert all(seen.values()), seen

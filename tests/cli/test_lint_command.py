@@ -100,7 +100,9 @@ def test_sound_sheet(job: Path, run: Callable) -> None:
 def test_undecided_rule_does_not_fail_but_is_told(job: Path, run: Callable) -> None:
     change(job, ", speed: 45 m/min", "")
     done = run("lint", "sheets", "--fail-from", "note", "--full")
-    told = re.search(r"cannot tell: PG-1001 lacks web\.speed  \[(.*)\]$", done.out, re.MULTILINE)
+    told = re.search(
+        r"cannot tell: PG-1001 lacks web\.speed; write `speed: 45 m/min` there  \[(.*)\]$", done.out, re.MULTILINE
+    )
     assert told is not None
     assert "too-fast-here" in told[1].split(", ")
 

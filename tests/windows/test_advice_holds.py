@@ -142,3 +142,36 @@ def test_a_sound_sheet_gets_no_advice() -> None:
         made = ready(path)
         found = judge_sheet(made.sheet, made.context, DAY).findings
         assert [one.correction for one in found if one.correction] == []
+
+
+KNOWN = [
+    ("unwind-tension-high", "tension: 46 N\n", "tension: 90 N\n"),
+    ("unwind-tension-high", "control: closed loop", "control: brake alone"),
+    ("unwind-tension-climbs", "control: closed loop", "control: brake alone"),
+    ("brake-out-of-range", "tension: 46 N\n", "tension: 500 N\n"),
+    ("brake-out-of-range", "tension: 46 N\n", "tension: 9 N\n"),
+    ("web-tension-high", "infeed, tension: 46 N", "infeed, tension: 350 N"),
+    ("web-tension-low", "infeed, tension: 46 N", "infeed, tension: 12 N"),
+    ("tension-rises-along-path", "infeed, tension: 46 N", "infeed, tension: 110 N"),
+    ("web-tension-above-need", "infeed, tension: 46 N", "infeed, tension: 70 N"),
+    ("lamp-above-need", "unit: 1, setting: 58 %", "unit: 1, setting: 90 %"),
+    ("snap-sample-short", "sample: 620 mm", "sample: 310 mm"),
+    ("snap-strips-few", "strips: 5", "strips: 3"),
+    ("layout-over-width", "width: 330 mm", "width: 310 mm"),
+    ("rewind-tension-range", "start_tension: 0.8 lbf/in", "start_tension: 1.3 lbf/in"),
+    ("rewind-tension-range", "start_tension: 0.7 lbf/in", "start_tension: 0.3 lbf/in"),
+    ("small-core-thin-liner", "  core: 6 in\n", "  core: 3 in\n"),
+]
+
+
+@pytest.mark.parametrize(("rule", "old", "new"), KNOWN, ids=[f"{rule} {new.strip()}" for rule, _, new in KNOWN])
+def test_faults_that_one_value_brings_are_cured_by_one_value(rule: str, old: str, new: str) -> None:
+    made = ready(SOUND[0])
+    text = made.sheet.text.replace(old, new, 1)
+    assert text != made.sheet.text
+    found = [one for one in judge_sheet(read(made, text), made.context, DAY).findings if one.rule == rule]
+    assert found
+    assert all(one.correction for one in found if one.kind == "fail")
+    for one in found:
+        now = told(judge_as_is(read(made, put(text, one.edits)), made.context, DAY).findings)
+        assert not one.edits or (rule, one.address) not in now

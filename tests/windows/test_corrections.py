@@ -160,6 +160,22 @@ def test_a_set_point_is_written_only_by_name(plant: Path) -> None:
     assert path.read_text(encoding="utf-8") == now
 
 
+def test_what_a_set_up_says_is_corrected_on_the_sheet(tmp_path: Path) -> None:
+    home = Path(shutil.copytree(PROVING.parents[1] / "examples", tmp_path / "plant"))
+    register = home / "registers/set-ups.yaml"
+    said = register.read_text(encoding="utf-8").replace("uv lamp: {setting: 58 %", "uv lamp: {setting: 90 %", 1)
+    register.write_text(said, encoding="utf-8")
+    path = next((home / "jobs/sound").glob("*3101*"))
+    text = path.read_text(encoding="utf-8").replace("\n", "\r\n")
+    path.write_bytes(text.encode())
+    run(path, "--set", "uv lamp 1.setting")
+    now = text.replace("{setting: 57 %}}", "{setting: 57 %}, uv lamp 1: {setting: 59 %}}")
+    assert path.read_bytes() == now.encode()
+    assert register.read_text(encoding="utf-8") == said
+    run(path, "--set", "uv lamp 1.setting")
+    assert path.read_bytes() == now.encode()
+
+
 def test_the_fixes_in_sarif_are_the_same_bytes(plant: Path) -> None:
     """Applied as SARIF 2.1.0 has it (3.57, 3.30): regions in code points, the end exclusive."""
     text = SOUND.replace("setting: 58 %", "setting: 90 %", 1).replace("#", "# \U0001f4c4 é", 1)

@@ -278,7 +278,7 @@ BAD_PACKS: list[tuple[str, str, str]] = [
     ),
     ("no failing case", PACK.replace(FAILING, ""), "5:11: error: rule too-fast-here has no case that must fail"),
     ("unknown key", PACK.replace("because", "becuase"), "10:5: error: The key `becuase` is not known."),
-    ("unknown figure in text", PACK.replace("at {web.speed", "at {web.sped"), "9:11: error: in says: web.sped is no"),
+    ("unknown figure in text", PACK.replace("at {web.speed", "at {web.sped"), "9:28: error: in says: web.sped is no"),
     ("open brace", PACK.replace("at {web.speed}", "at {web.speed"), "9:11: error: in says: a brace is not closed"),
     (
         "bounds that exclude each other",

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Container, Iterator
 from difflib import get_close_matches
 
 from filmcheck.plant.entries import NAMED
@@ -37,10 +37,10 @@ def form_edits(sheet: Sheet, plant: Plant) -> Iterator[tuple[Edit, str]]:
     yield from _name_edits(sheet, plant)
 
 
-Walked = tuple[Node, Shape, Scalar | None, tuple[str, ...]]
+Walked = tuple[Node, Shape, Scalar | None, Container[str]]
 
 
-def _walk(node: Node, shape: Shape, key: Scalar | None, taken: tuple[str, ...]) -> Iterator[Walked]:
+def _walk(node: Node, shape: Shape, key: Scalar | None, taken: Container[str]) -> Iterator[Walked]:
     """Go over a tree beside its shape. What has no shape is given with that of the record it stands in."""
     yield node, shape, key, taken
     if isinstance(node, Mapping) and shape.sort in ("record", "map"):
@@ -49,16 +49,16 @@ def _walk(node: Node, shape: Shape, key: Scalar | None, taken: tuple[str, ...]) 
                 continue
             inner = shape.item or shape.fields.get(name)
             if inner is None:
-                yield value, shape, own, tuple(node.entries)
+                yield value, shape, own, node.entries
             else:
-                yield from _walk(value, inner, own, tuple(node.entries))
+                yield from _walk(value, inner, own, node.entries)
     elif isinstance(node, Sequence) and shape.item is not None:
         for item in node.items:
             yield from _walk(item, shape.item, None, ())
 
 
 def _key_edit(
-    sheet: Sheet, key: Scalar | None, shape: Shape, taken: tuple[str, ...], faults: dict[Span, Fault]
+    sheet: Sheet, key: Scalar | None, shape: Shape, taken: Container[str], faults: dict[Span, Fault]
 ) -> Iterator[tuple[Edit, str]]:
     fault = faults.get(key.span) if key is not None else None
     if key is None or fault is None or fault.id != "key-unknown" or shape.sort != "record":

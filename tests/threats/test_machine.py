@@ -142,7 +142,7 @@ def test_files_that_vanish_during_the_run(plant: Path, run: Callable, monkeypatc
     monkeypatch.setattr(run_module, "make_context", late)
     done = run("lint", "jobs")
     assert (done.status, done.err) == (1, "")
-    assert done.out.count("There is no such file.") == 5
+    assert done.out.count("There is no such file  [file-unreadable]") == 5
 
 
 def test_files_that_change_during_the_run(plant: Path, run: Callable, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -136,7 +136,9 @@ def _expected(schema: dict[str, Any]) -> str:
     words = str(schema.get("description", "")).rstrip(".")
     examples = [f"`{example_of({'examples': [example]})}`" for example in schema.get("examples", [])[:3]]
     made = "" if examples else example_of(schema)
-    if made not in ("", "{}", "[]") and "text" not in re.findall(r"\w+", made):  # those show nothing
+    values = re.findall(r"[^\s{}\[\],]+(?=[,}\]]|$)", made)
+    vague = not made or (made == "{}" and isinstance(schema.get("type"), list))
+    if not vague and values.count("text") * 2 <= len(values):  # text stands in for what has no example
         examples = [f"`{made}`"]  # to be copied, so never cut
     told_of = [f"Expected: {words}."] if words else []
     return " ".join(told_of + ([f"For example {joined(examples, 'or')}."] if examples else []))

@@ -31,6 +31,7 @@ from typing import Any
 
 from ruamel.yaml import YAML
 
+from filmcheck.figures.catalogue import CATALOGUE
 from filmcheck.figures.figures import Figures
 from filmcheck.figures.given import ROOTS
 from filmcheck.judging.repository import JobSummary, Repository, summarise
@@ -120,7 +121,19 @@ def _answer(figures: Figures, name: str, item: Item | None) -> Any:
         return figure.low, figure.high
     record = item.records[0] if item is not None else figures.sheet
     said = find(record, tuple(name.removeprefix("its." if item is not None else "job.").split(".")))
+    if said is None and name in TAKES:
+        return _answer(figures, TAKES[name], item)
     return None if said is None else _said(said)
+
+
+TAKES = {
+    route.needs[0]: figure.name
+    for figure in CATALOGUE.values()
+    if len(figure.routes) > 1
+    for route in figure.routes
+    if len(route.needs) == 1 and isinstance(route.needs[0], str)
+}
+"""Fields, and the figure that takes each as it stands or else finds it elsewhere, such as in a register."""
 
 
 def _said(field: Any) -> Any:

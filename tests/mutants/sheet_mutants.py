@@ -4,6 +4,11 @@ Every number is taken three times and a third, every word exchanged for another 
 a no, every entry left out, every date moved, every station left out, doubled and changed with its neighbour. A mutant
 counts as noticed where the sheet draws a finding (fault, note or cannot tell) that the sound sheet does not draw.
 
+An entry left out that the set-up, a register or the customer's entry says as well leaves the job as it was: nothing is
+there to notice, and it is no mutant. Both sheets are resolved, and every field of the sound one is asked for by the
+name of its figure; where each answers the same value on both, the edit is dropped, noticed or not. Only entries left
+out are dropped so: a word or number that is changed always counts.
+
     python tests/mutants/sheet_mutants.py [SHARE]         # share of the mutants to try, 1 where left out
     python tests/mutants/sheet_mutants.py --silent        # every silent one, by what was edited
 """
@@ -20,18 +25,22 @@ from copy import deepcopy
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from functools import lru_cache
+from itertools import zip_longest
 from pathlib import Path
 from typing import Any
 
 from ruamel.yaml import YAML
 
+from filmcheck.figures.catalogue import CATALOGUE
 from filmcheck.figures.figures import Figures
+from filmcheck.figures.given import ROOTS
 from filmcheck.judging.repository import JobSummary, Repository, summarise
-from filmcheck.plant.job import resolve
+from filmcheck.plant.job import Item, Job, resolve
 from filmcheck.plant.plant import Plant, load_plant, type_text
-from filmcheck.plant.record import word
+from filmcheck.plant.record import Listing, Record, find, word
 from filmcheck.plant.shape import Shape, shape_of
 from filmcheck.records.finding import Finding
+from filmcheck.records.value import Value
 from filmcheck.running.plant_context import PlantContext, judge_sheet, make_context
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
@@ -61,8 +70,76 @@ def mutants(name: str, text: str, plant: Plant) -> Iterator[Mutant]:
     sound = _plain(YAML(typ="safe", pure=True).load(text))
     job, _ = resolve(type_text(text, name, "job-sheet").record, name, plant)
     liner = word(job.documents["stock"].record, "liner", "material") or ""
+    before = _answers(job, job)
     for path, edit, spoiled in _edits(sound, plant):
-        yield Mutant(name, liner, _pattern(path), edit, sound["stage"], json.dumps(spoiled, ensure_ascii=False))
+        written = json.dumps(spoiled, ensure_ascii=False)
+        if edit == "left out":
+            other, _ = resolve(type_text(written, name, "job-sheet").record, name, plant)
+            if _answers(job, other) == before:
+                continue
+        yield Mutant(name, liner, _pattern(path), edit, sound["stage"], written)
+
+
+Answers = list[tuple[str, Any]]
+
+
+def _answers(sound: Job, job: Job) -> Answers:
+    """Give what a job answers for each field that the sound sheet holds, by the name of the field's figure."""
+    figures = Figures(job, DAY)
+    found: Answers = [("stations", [(item.kind, item.on_press) for item in job.stations])]
+    for name, field in dict.items(sound.sheet.fields):
+        if name in ITEMS:
+            things, own = sound.items[ITEMS[name]], job.items[ITEMS[name]]
+            for thing, other in zip_longest(things, own):
+                leaves = _names(thing.records[0], "its") if thing is not None else ()
+                found += [(leaf, None if other is None else _answer(figures, leaf, other)) for leaf in leaves]
+        else:
+            root = name if name in ROOTS else f"job.{name}"
+            found += [(leaf, _answer(figures, leaf, None)) for leaf in _names(field, root)]
+    return found
+
+
+ITEMS = {"path": "station", "checks": "check", "results": "result", "deviations": "deviation"}
+"""Lists of a sheet, and the kind of thing that they hold."""
+
+
+def _names(field: Any, name: str) -> Iterator[str]:
+    if isinstance(field, Record):
+        for key, inner in dict.items(field.fields):
+            yield from _names(inner, f"{name}.{key}")
+    else:
+        yield name
+
+
+def _answer(figures: Figures, name: str, item: Item | None) -> Any:
+    """Give the value of a figure; of a field whose figure is not known or is none, what the sheet itself says."""
+    try:
+        figure = figures(name, item)
+    except (KeyError, IndexError):
+        figure = None
+    if isinstance(figure, Value):
+        return figure.low, figure.high
+    record = item.records[0] if item is not None else figures.sheet
+    said = find(record, tuple(name.removeprefix("its." if item is not None else "job.").split(".")))
+    if said is None and name in TAKES:
+        return _answer(figures, TAKES[name], item)
+    return None if said is None else _said(said)
+
+
+TAKES = {
+    route.needs[0]: figure.name
+    for figure in CATALOGUE.values()
+    if len(figure.routes) > 1
+    for route in figure.routes
+    if len(route.needs) == 1 and isinstance(route.needs[0], str)
+}
+"""Fields, and the figure that takes each as it stands or else finds it elsewhere, such as in a register."""
+
+
+def _said(field: Any) -> Any:
+    if isinstance(field, Record):
+        return {key: _said(inner) for key, inner in dict.items(field.fields)}
+    return [_said(item) for item in field.items] if isinstance(field, Listing) else getattr(field, "content", None)
 
 
 def _plain(value: Any) -> Any:

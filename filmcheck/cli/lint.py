@@ -69,6 +69,7 @@ SLOW = 500
 @click.option("--workers", type=click.IntRange(0, 64), default=1, show_default=True, help="Processes; 0 is one a core.")
 @click.option("--no-cache", is_flag=True, help="Judge every sheet afresh.")
 @click.option("--passes", is_flag=True, help="Report what was checked and found in order, too.")
+@click.option("--kinds", is_flag=True, help="In SARIF: what is borderline and what cannot be told are results, too.")
 @click.option("--today", type=click.DateTime(["%Y-%m-%d"]), help="Day that counts as today, for sheets without a date.")
 @click.option("--run-id", default="", help="Name of this run in SARIF, such as label-jobs/nightly/.")
 def lint_command(
@@ -78,6 +79,7 @@ def lint_command(
     target: Path | None,
     baseline: Path | None,
     passes: bool,
+    kinds: bool,
     today: datetime | None,
     run_id: str,
     since: str | None,
@@ -118,7 +120,7 @@ def lint_command(
     seen = target is None and is_terminal(sys.stdout)
     colour = seen and not os.environ.get("NO_COLOR")
     width = shutil.get_terminal_size().columns if seen else 80
-    looks = Looks(depth or "usual", passes=passes, colour=colour, width=width, run_id=run_id)
+    looks = Looks(depth or "usual", passes=passes, kinds=kinds, colour=colour, width=width, run_id=run_id)
     text = _written(report, form, looks)
     if target is None:
         put(text, form, colour=colour)
@@ -180,6 +182,7 @@ class Looks:
 
     depth: Depth
     passes: bool
+    kinds: bool
     colour: bool
     width: int
     run_id: str
@@ -193,5 +196,7 @@ def _written(report: Report, form: str, looks: Looks) -> str:
 
         return markdown_report(report)
     from filmcheck.reports.sarif import sarif_text
+    from filmcheck.reports.sarif_choice import EVERY_KIND, FAULTS, UNSETTLED
 
-    return sarif_text(report, automation_id=looks.run_id or None)
+    kinds = EVERY_KIND if looks.passes else FAULTS | UNSETTLED if looks.kinds else FAULTS
+    return sarif_text(report, automation_id=looks.run_id or None, kinds=kinds)

@@ -14,11 +14,13 @@ from urllib.parse import unquote
 from filmcheck.records.errors import UseError
 from filmcheck.records.finding import LEVELS, Finding, Level, Permit, Report
 from filmcheck.records.place import Place, Span
-from filmcheck.reports.sarif import FINGERPRINT, fingerprint
+from filmcheck.reports.sarif import FINGERPRINT, LEFT_OUT, fingerprint
 
 Known = dict[str, list[Finding]]
 LARGEST = 400_000_000
 """Bytes of a log that is still read."""
+UNSHOWN = Finding("", "none", "fail", Place("", Span(1, 1, 1, 1)), "")
+"""A fault that the log had no room for: nothing but its mark is known."""
 
 
 def read_baseline(path: Path) -> Known:
@@ -37,19 +39,28 @@ def read_baseline(path: Path) -> Known:
             if not isinstance(mark, str):
                 raise _unfit(path, "a fault in it bears no mark to know it by")
             known[mark].append(_finding(result))
+    for mark in (mark for run in runs if _is_ours(run) for mark in _left_out(run)):
+        known[mark].append(UNSHOWN)
     return known
+
+
+def _left_out(run: dict[str, Any]) -> list[str]:
+    properties = run.get("properties")
+    marks = properties.get(LEFT_OUT) if isinstance(properties, dict) else None
+    return [mark for mark in marks if isinstance(mark, str)] if isinstance(marks, list) else []
 
 
 def compare(report: Report, known: Known) -> Report:
     """Give the report with the state of each fault: new, unchanged, or updated where level or place differ.
 
     A fault whose numbers have changed is a new one, and so is one that was accepted by a permit and no longer is.
-    What the baseline knows and a run over the whole plant does not is absent; a lesser run cannot tell.
+    What the baseline knows and a run over the whole plant does not is absent; a lesser run cannot tell. Of what the
+    log had no room for nobody can say where it stood: it is unchanged where it is still there, and else not told.
     """
     left = {mark: list(findings) for mark, findings in known.items()}
     findings = tuple(_stated(finding, left) if finding.kind == "fail" else finding for finding in report.findings)
     rest = (finding for findings_left in left.values() for finding in findings_left) if report.whole else ()
-    gone = [replace(finding, baseline="absent", permit=None) for finding in rest]
+    gone = [replace(finding, baseline="absent", permit=None) for finding in rest if finding is not UNSHOWN]
     absent = tuple(sorted(gone, key=lambda finding: (finding.place, finding.rule, finding.says)))
     return replace(report, findings=findings, absent=absent)
 
@@ -62,7 +73,7 @@ def _stated(finding: Finding, left: Known) -> Finding:
     twins.remove(twin)
     if twin.permit is not None and finding.permit is None:
         return replace(finding, baseline="new")
-    same = twin.place == finding.place and twin.level == finding.level
+    same = twin is UNSHOWN or (twin.place == finding.place and twin.level == finding.level)
     return replace(finding, baseline="unchanged" if same else "updated")
 
 

@@ -49,7 +49,12 @@ def led(findings: Iterable[Finding]) -> list[Led]:
             own.append(one)
         else:
             behind[head].append(one)
-    return [Led(one, tuple(behind.get(id(one), ()))) for one in own]
+    return [Led(one, tuple(behind.pop(id(one), ()))) for one in own]
+
+
+def in_order(findings: Iterable[Finding]) -> list[Finding]:
+    """Put what follows from a finding behind it."""
+    return [one for each in led(findings) for one in each.all]
 
 
 def told_apart(findings: Iterable[Finding]) -> list[Led]:

@@ -5,13 +5,15 @@ from __future__ import annotations
 import hashlib
 import json
 import re
-from collections.abc import Iterable
+from collections import Counter
+from collections.abc import Iterable, Set
 from pathlib import PurePath
-from typing import Any
 from urllib.parse import quote
 
-from filmcheck.records.finding import LEVELS, Edit, Finding, Notice, Report, RuleText
+from filmcheck.records.finding import LEVELS, Edit, Finding, Kind, Notice, Report
 from filmcheck.records.place import SHIPPED, Place, Span
+from filmcheck.reports.sarif_choice import FAULTS, Chosen, chosen
+from filmcheck.reports.sarif_rules import Json, driver, given, message_text
 
 SCHEMA = "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json"
 BASE_ID = "PLANT"
@@ -19,49 +21,62 @@ SHIPPED_ID = "FILMCHECK"
 """The base that every relative address hangs on: the folder in which filmcheck ran."""
 
 FINGERPRINT = "filmcheckAddress/v1"
-
-Json = dict[str, Any]
+LINE_HASH = "primaryLocationLineHash"
+"""The mark by which services that host code know a result again; they ask for no more than that it stays the same."""
+LEFT_OUT = "leftOut"
+"""Property of the run: the marks of the faults that it has no room for, so that a baseline knows them all the same."""
 
 MOST_NAMED = 100
 """Files that one notification names; its text counts all of them."""
 
 
 def sarif_text(
-    report: Report, *, root: str | None = None, invocation_ok: bool = True, automation_id: str | None = None
+    report: Report,
+    *,
+    root: str | None = None,
+    invocation_ok: bool = True,
+    automation_id: str | None = None,
+    kinds: Set[Kind] = FAULTS,
 ) -> str:
     """Write ``sarif_report`` as JSON, indented by two spaces: the same report gives the same bytes."""
-    log = sarif_report(report, root=root, invocation_ok=invocation_ok, automation_id=automation_id)
+    log = sarif_report(report, root=root, invocation_ok=invocation_ok, automation_id=automation_id, kinds=kinds)
     text = json.dumps(log, ensure_ascii=False, indent=2) + "\n"
     # A file name that is no UTF-8 brings lone surrogates, which no JSON file may hold (RFC 8259 §8.1).
     return text.encode("utf-8", "replace").decode("utf-8")
 
 
 def sarif_report(
-    report: Report, *, root: str | None = None, invocation_ok: bool = True, automation_id: str | None = None
+    report: Report,
+    *,
+    root: str | None = None,
+    invocation_ok: bool = True,
+    automation_id: str | None = None,
+    kinds: Set[Kind] = FAULTS,
 ) -> Json:
     """Turn ``report`` into a SARIF log with one run.
 
     ``root`` is the absolute path of the plant's folder; without it no path of the machine gets into the log
     (§3.14.14). A relative one raises ``ValueError``. ``invocation_ok`` says whether the run came to its end.
-    ``automation_id`` names the run among its like (§3.17.3). Results, rules and artifacts are sorted.
+    ``automation_id`` names the run among its like (§3.17.3). Results, rules and artifacts are sorted. ``kinds`` says
+    what becomes a result; of what a permit accepts everything does. The rest is counted in notifications.
     """
-    files = _files(report)
+    taken = chosen(report, kinds)
+    report, files = taken.report, _files(taken)
     targets = {*report.files, *(trouble.file for trouble in report.troubles)}
     rules = sorted(report.rules, key=lambda rule: rule.id)
     places = _Places({file: index for index, file in enumerate(files)})
-    index = {rule.id: number for number, rule in enumerate(rules)}
     run: Json = {
-        "tool": {"driver": _driver(report.version, rules)},
+        "tool": {"driver": driver(report.version, rules)},
         "invocations": [_invocation(report, invocation_ok, places)],
         "originalUriBaseIds": {BASE_ID: _base(root), SHIPPED_ID: _SHIPPED_BASE},
         "columnKind": "unicodeCodePoints",
         "artifacts": [_artifact(file, file in targets, places) for file in files],
-        "results": [
-            _result(finding, index, places) for finding in sorted((*report.findings, *report.absent), key=_order)
-        ],
+        "results": _results(taken, {rule.id: number for number, rule in enumerate(rules)}, places),
     }
     if automation_id:
         run["automationDetails"] = {"id": automation_id}
+    if taken.left_out:
+        run["properties"] = {LEFT_OUT: sorted(map(fingerprint, taken.left_out))}
     return {"version": "2.1.0", "$schema": SCHEMA, "runs": [run]}
 
 
@@ -85,60 +100,6 @@ def _order(finding: Finding) -> tuple[Place, int, str, str, str, str]:
     return finding.place, grade, finding.rule, finding.address, finding.kind, finding.says
 
 
-# --- tool
-
-
-def _driver(version: str, rules: list[RuleText]) -> Json:
-    return {
-        "name": "filmcheck",
-        **_given(version=version),
-        "rules": [_descriptor(rule) for rule in rules],
-    }
-
-
-def _descriptor(rule: RuleText) -> Json:
-    return {
-        "id": rule.id,
-        "shortDescription": {"text": _message_text(_figures_named(rule.title or rule.id))},
-        "fullDescription": {"text": _message_text(_figures_named(rule.because or rule.title or rule.id))},
-        "help": _help(rule),
-        "defaultConfiguration": {"level": rule.level},
-        "properties": {"family": rule.family, **_given(fromStage=rule.from_stage)},
-    }
-
-
-def _help(rule: RuleText) -> Json:
-    rows = [
-        ("Why", rule.because),
-        ("Do instead", rule.instead),
-        ("Basis", rule.basis),
-        ("Caution", rule.caution),
-    ]
-    named = [(label, _figures_named(text)) for label, text in rows if text]
-    plain = [_figures_named(rule.title or rule.id), *(f"{label}: {text}" for label, text in named)]
-    marked = [f"## {_markdown(plain[0])}", *(f"**{label}:** {_markdown(text)}" for label, text in named)]
-    return {"text": _message_text("\n\n".join(plain)), "markdown": _doubled("\n\n".join(marked))}
-
-
-def _figures_named(text: str) -> str:
-    """Show the name of a figure that a rule puts into its sentence: outside a job there is no number yet."""
-    return re.sub(r"\{([^{}]*)\}", r"‹\1›", text)
-
-
-def _markdown(text: str) -> str:
-    return re.sub(r"([\\`*_<>\[\]#|~])", r"\\\1", text)
-
-
-def _doubled(text: str) -> str:
-    """Double braces, which would else stand for an argument (§3.11.5)."""
-    return text.replace("{", "{{").replace("}", "}}")
-
-
-def _message_text(text: str) -> str:
-    """Escape what a plain text message gives a meaning: arguments (§3.11.5) and embedded links (§3.11.6)."""
-    return re.sub(r"\[([^\[\]]*)\]\(", r"\\[\1\\](", _doubled(text))
-
-
 # --- run
 
 
@@ -151,7 +112,7 @@ def _invocation(report: Report, successful: bool, places: _Places) -> Json:
         {"descriptor": {"id": notice.id}, **_notification("note", _counted(notice), notice.files[:MOST_NAMED], places)}
         for notice in report.notices
     ]
-    return {"executionSuccessful": successful, **_given(toolExecutionNotifications=notes)}
+    return {"executionSuccessful": successful, **given(toolExecutionNotifications=notes)}
 
 
 def _counted(notice: Notice) -> str:
@@ -160,7 +121,7 @@ def _counted(notice: Notice) -> str:
 
 def _notification(level: str, text: str, files: tuple[str, ...], places: _Places) -> Json:
     where = [{"physicalLocation": {"artifactLocation": places.artifact(file)}} for file in files]
-    return {"level": level, "message": {"text": _message_text(text)}, **_given(locations=where)}
+    return {"level": level, "message": {"text": message_text(text)}, **given(locations=where)}
 
 
 _SHIPPED_BASE: Json = {"description": {"text": "What came with filmcheck, wherever that is installed."}}
@@ -175,7 +136,8 @@ def _base(root: str | None) -> Json:
     return {"uri": PurePath(root).as_uri().rstrip("/") + "/", **described}
 
 
-def _files(report: Report) -> list[str]:
+def _files(taken: Chosen) -> list[str]:
+    report = taken.report
     named = {*report.files, *(trouble.file for trouble in report.troubles)}
     named |= {file for notice in report.notices for file in notice.files[:MOST_NAMED]}
     for finding in (*report.findings, *report.absent):
@@ -183,19 +145,35 @@ def _files(report: Report) -> list[str]:
         named |= {finding.permit.place.file} if finding.permit else set()
         named |= {related.place.file for related in finding.related}
         named |= {edit.place.file for edit in finding.edits}
+        cause = taken.cause(finding)
+        named |= {cause.place.file} if cause else set()
     return sorted(named)
 
 
 def _artifact(file: str, target: bool, places: _Places) -> Json:
     """Describe a file. One that is only referred to has no role that SARIF names (§3.24.6)."""
     location = {key: value for key, value in places.artifact(file).items() if key != "index"}
-    return {"location": location, **_given(roles=["analysisTarget"] * target)}
+    return {"location": location, **given(roles=["analysisTarget"] * target)}
 
 
 # --- results
 
 
-def _result(finding: Finding, index: dict[str, int], places: _Places) -> Json:
+def _results(taken: Chosen, index: dict[str, int], places: _Places) -> list[Json]:
+    twins: Counter[tuple[str, str]] = Counter()
+    results = []
+    for finding in sorted((*taken.report.findings, *taken.report.absent), key=_order):
+        result = _result(finding, taken.cause(finding), index, places)
+        mark = fingerprint(finding)
+        twins[mark, finding.place.file] += 1
+        # Of two that read alike in one file each needs a mark of its own, or a service shows but one.
+        line_hash = f"{mark[:16]}:{twins[mark, finding.place.file]}"
+        result["partialFingerprints"] = {FINGERPRINT: mark, LINE_HASH: line_hash}
+        results.append(result)
+    return results
+
+
+def _result(finding: Finding, cause: Finding | None, index: dict[str, int], places: _Places) -> Json:
     known = {"ruleIndex": index[finding.rule]} if finding.rule in index else {}
     logical = _logical(finding)
     return {
@@ -204,12 +182,11 @@ def _result(finding: Finding, index: dict[str, int], places: _Places) -> Json:
         "kind": finding.kind,
         # A level goes with a fault only (§3.27.10).
         "level": finding.level if finding.kind == "fail" else "none",
-        "message": {"text": _message_text(_told(finding))},
-        "locations": [{**places.location(finding.place), **_given(logicalLocations=logical)}],
-        **_given(relatedLocations=_related(finding, places), fixes=_fixes(finding, places)),
-        "partialFingerprints": {FINGERPRINT: fingerprint(finding)},
-        **_given(suppressions=_suppressions(finding, places), baselineState=finding.baseline),
-        **_given(properties=_properties(finding)),
+        "message": {"text": _message(finding, cause)},
+        "locations": [{**places.location(finding.place), **given(logicalLocations=logical)}],
+        **given(relatedLocations=_related(finding, cause, places), fixes=_fixes(finding, places)),
+        **given(suppressions=_suppressions(finding, places), baselineState=finding.baseline),
+        **given(properties=_properties(finding)),
     }
 
 
@@ -227,10 +204,18 @@ def _suppressions(finding: Finding, places: _Places) -> list[Json]:
         {
             "kind": "inSource" if permit.on_sheet else "external",
             "status": "accepted",
-            "justification": _message_text(text),
+            "justification": message_text(text),
             "location": places.location(permit.place),
         }
     ]
+
+
+def _message(finding: Finding, cause: Finding | None) -> str:
+    """Tell the finding; of one that follows from another the last line is a link to that one (§3.11.6)."""
+    text = message_text(_told(finding))
+    if cause is None:
+        return text
+    return f"{text}\nFollows from [{message_text(cause.rule)}]({len(finding.related) + 1})."
 
 
 def _told(finding: Finding) -> str:
@@ -238,7 +223,7 @@ def _told(finding: Finding) -> str:
     rest = [
         *finding.arithmetic,
         *(f"Missing: {text}" for text in finding.missing),
-        *(f"{label}: {text}" for label, text in _given(Do=finding.instead, Caution=finding.caution).items()),
+        *(f"{label}: {text}" for label, text in given(Do=finding.instead, Caution=finding.caution).items()),
     ]
     return "\n".join([" ".join(finding.says.split()), *rest])
 
@@ -251,10 +236,12 @@ def _logical(finding: Finding) -> list[Json]:
     return [{"name": name, "fullyQualifiedName": "/".join(parts)}]
 
 
-def _related(finding: Finding, places: _Places) -> list[Json]:
+def _related(finding: Finding, cause: Finding | None, places: _Places) -> list[Json]:
+    told = [(each.place, each.text) for each in finding.related]
+    told += [(cause.place, f"The cause: {' '.join(cause.says.split())}")] if cause else []
     return [
-        {"id": number, **places.location(each.place), "message": {"text": _message_text(each.text)}}
-        for number, each in enumerate(finding.related, start=1)
+        {"id": number, **places.location(place), "message": {"text": message_text(text)}}
+        for number, (place, text) in enumerate(told, start=1)
     ]
 
 
@@ -268,8 +255,8 @@ def _fixes(finding: Finding, places: _Places) -> list[Json]:
         {"artifactLocation": places.artifact(file), "replacements": _replacements(by_file[file])}
         for file in sorted(by_file)
     ]
-    words = {"text": _message_text(finding.instead)}
-    return [{**_given(description=words if finding.instead else None), "artifactChanges": changes}]
+    words = {"text": message_text(finding.instead)}
+    return [{**given(description=words if finding.instead else None), "artifactChanges": changes}]
 
 
 def _replacements(edits: Iterable[Edit]) -> list[Json]:
@@ -277,19 +264,14 @@ def _replacements(edits: Iterable[Edit]) -> list[Json]:
     return [
         {
             "deletedRegion": _region(edit.place.span),
-            **_given(insertedContent={"text": edit.text} if edit.text else None),
+            **given(insertedContent={"text": edit.text} if edit.text else None),
         }
         for edit in edits
     ]
 
 
 def _properties(finding: Finding) -> Json:
-    return _given(missing=list(finding.missing), because=finding.because, basis=finding.basis)
-
-
-def _given(**members: Any) -> Json:
-    """Keep the members that hold something: SARIF would rather have none than an empty one."""
-    return {name: member for name, member in members.items() if member}
+    return given(missing=list(finding.missing), because=finding.because, basis=finding.basis)
 
 
 # --- places

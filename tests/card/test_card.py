@@ -62,6 +62,17 @@ def test_errors_stand_on_top_and_nothing_is_cleared(views: dict[str, JobView]) -
     assert "unwind-tension-high" in card_text(card)[:1200]
 
 
+def test_what_follows_stands_below_its_cause_and_is_no_cause_of_its_own(views: dict[str, JobView]) -> None:
+    view = views["qm-3201"]
+    (cause,) = (one for one in view.findings if one.rule == "unwind-tension-high")
+    others = (one for one in view.findings if one is not cause)
+    follows = [replace(cause, rule=f"follow-{number}", follows_from=cause.name) for number in range(4)]
+    card = make_card(replace(view, findings=(*follows, cause, *others)))
+    assert card.state.startswith("NOT CLEARED: 1 error, from which 4 more follow")
+    assert [row[2].rpartition(" ")[2] for row in card.sections[0].rows] == [cause.rule, "follow-0", "follow-1", ""]
+    assert card.sections[0].rows[3][0] == "also: 2 more"
+
+
 def test_a_sound_job_has_every_part(views: dict[str, JobView]) -> None:
     card = make_card(views["qm-3105"])
     assert card.cleared

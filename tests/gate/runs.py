@@ -9,6 +9,7 @@ from hashlib import sha256
 from pathlib import Path
 
 from filmcheck.reports.sarif import sarif_text
+from filmcheck.reports.sarif_choice import EVERY_KIND
 from filmcheck.reports.text import text_report
 from filmcheck.run import Options, lint
 from filmcheck.running.cache_folder import cache_folder
@@ -81,5 +82,5 @@ def lint_here(
     store = CountingCache(folder) if folder is not None else None
     options = Options(today=today, passes=passes, cache=store, progress=progress, workers=workers)
     report = lint(paths or (Path("."),), options)
-    reports = Reports(text_report(report, show_passes=passes), sarif_text(report))
+    reports = Reports(text_report(report, show_passes=passes), sarif_text(report, kinds=EVERY_KIND))
     return Ran(reports, store.fresh if store is not None else report.jobs)

@@ -14,6 +14,7 @@ import pytest
 from filmcheck.records.finding import Finding
 from filmcheck.records.job_view import JobView, PlantView, SheetView
 from filmcheck.records.window import Demand
+from filmcheck.reports.led import in_order
 from filmcheck.reports.page.cut_sum import cut_sum
 from filmcheck.reports.page.html import left_out, page_html
 from filmcheck.reports.page.marks import SIGNS, WORDS
@@ -101,6 +102,19 @@ def test_every_finding_of_a_job_is_told_and_can_be_unfolded(plant: PlantView, pa
         assert [f"j{at}f{number}" in parsed.ids for number in range(1, len(told) + 1)] == [True] * len(told)
         for finding in told:
             assert " ".join(finding.says.split()) in words
+
+
+def test_what_follows_is_folded_into_its_cause(plant: PlantView, page: str) -> None:
+    told = in_order(one for one in sheet(plant, "QM-3201").findings if one.kind in ("fail", "review"))
+    at = [one.job for one in plant.sheets].index("QM-3201") + 1
+    (cause,) = (one for one in told if one.rule == "unwind-tension-high")
+    number = told.index(cause) + 1
+    follow = told[number]
+    assert (follow.rule, follow.follows_from) == ("unwind-tension-climbs", cause.name)
+    begin, end = page.index(f'id="j{at}f{number}"'), page.index(f'id="j{at}f{number + 1}"')
+    between = page[begin:end]
+    assert "</div>" not in between
+    assert re.search(rf"{number}\. [^<]*<code>unwind-tension-high</code> \(\+1 that follows\)", page)
 
 
 def test_nothing_is_loaded_and_nothing_runs(page: str, parsed: Parsed) -> None:

@@ -8,6 +8,7 @@ import os
 import random
 import subprocess
 import sys
+from collections import Counter
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -18,9 +19,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from filmcheck.records.finding import Edit, Finding, Kind, Level, Related, Report, RuleText, Trouble
+from filmcheck.records.finding import Edit, Finding, Kind, Level, Permit, Related, Report, RuleText, Trouble
 from filmcheck.records.place import Place, Span
-from filmcheck.reports.sarif import FINGERPRINT, fingerprint, sarif_report, sarif_text
+from filmcheck.reports import sarif_choice
+from filmcheck.reports.baseline import compare, read_baseline
+from filmcheck.reports.sarif import FINGERPRINT, LINE_HASH, fingerprint, sarif_report, sarif_text
+from filmcheck.reports.sarif_choice import EVERY_KIND, UNSETTLED
 
 SHEET = "jobs/Größe 40 %/hb-2041.yaml"
 
@@ -90,11 +94,13 @@ REPORT = Report(
     "0.1.0",
 )
 EMPTY = Report((), (), ())
-REPORTS = {"everything": REPORT, "empty": EMPTY, "findings without rules": replace(REPORT, rules=())}
+FOLLOWING = replace(WARNING, place=at(31, 2), follows_from=TENSION.name)
+LED = replace(REPORT, findings=(*REPORT.findings, FOLLOWING))
+REPORTS = {"everything": REPORT, "empty": EMPTY, "findings without rules": replace(REPORT, rules=()), "led": LED}
 
 
 def run_of(report: Report, **options: Any) -> dict[str, Any]:
-    runs: list[dict[str, Any]] = sarif_report(report, **options)["runs"]
+    runs: list[dict[str, Any]] = sarif_report(report, **{"kinds": EVERY_KIND, **options})["runs"]
     assert len(runs) == 1
     return runs[0]
 
@@ -118,7 +124,9 @@ def oasis() -> jsonschema.protocols.Validator:
 
 
 @pytest.mark.parametrize("report", REPORTS.values(), ids=REPORTS)
-@pytest.mark.parametrize("options", [{}, {"root": "/plants/hollin", "automation_id": "press/lint/"}])
+@pytest.mark.parametrize(
+    "options", [{}, {"root": "/plants/hollin", "automation_id": "press/lint/", "kinds": EVERY_KIND}]
+)
 def test_the_log_obeys_the_schema(
     report: Report, options: dict[str, Any], oasis: jsonschema.protocols.Validator
 ) -> None:
@@ -128,6 +136,7 @@ def test_the_log_obeys_the_schema(
 
 def test_the_schema_would_notice(oasis: jsonschema.protocols.Validator) -> None:
     log = json.loads(sarif_text(REPORT))
+    assert list(oasis.iter_errors(log)) == []
     log["runs"][0]["results"][0]["kind"] = "cannot tell"
     assert list(oasis.iter_errors(log))
 
@@ -143,7 +152,7 @@ print(json.dumps([log.get_distinct_tool_names(), log.get_result_count(), log.get
 def test_an_independent_reader_finds_the_same(tmp_path: Path) -> None:
     # sarif-tools, in a process of its own: what it imports may warn, and here warnings are errors.
     file = tmp_path / "report.sarif"
-    file.write_text(sarif_text(REPORT), encoding="utf-8")
+    file.write_text(sarif_text(REPORT, kinds=EVERY_KIND), encoding="utf-8")
     asked = subprocess.run([sys.executable, "-c", READER, str(file)], capture_output=True, check=True, encoding="utf-8")
     tools, count, records = json.loads(asked.stdout)
     assert tools == ["filmcheck"]
@@ -270,6 +279,66 @@ def test_the_fixes_of_two_files_are_one_correction() -> None:
     ]
 
 
+# --- what becomes a result
+
+
+def notes_of(run: dict[str, Any]) -> dict[str, str]:
+    notes = run["invocations"][0].get("toolExecutionNotifications", [])
+    return {note["descriptor"]["id"]: note["message"]["text"] for note in notes if "descriptor" in note}
+
+
+PERMITTED = replace(REVIEW, place=at(40, 2), permit=Permit(REVIEW.rule, "trial", "quality", "2027-01-31", at(50, 1)))
+NOT_JUDGED = "Not judged for want of data: 1; borderline: 2."
+
+
+@pytest.mark.parametrize(
+    ("options", "kinds", "note"),
+    [
+        ({}, {"fail": 3, "review": 1}, f"{NOT_JUDGED} With --kinds they are among the results."),
+        ({"kinds": {"fail", *UNSETTLED}}, {"fail": 3, "review": 2, "open": 1}, NOT_JUDGED),
+    ],
+)
+def test_a_log_holds_faults_and_what_is_accepted_and_counts_the_rest(
+    options: dict[str, Any], kinds: dict[str, int], note: str
+) -> None:
+    report = replace(REPORT, findings=(*REPORT.findings, PERMITTED))
+    (run,) = sarif_report(report, **options)["runs"]
+    assert Counter(result["kind"] for result in run["results"]) == kinds
+    assert [result["kind"] for result in run["results"] if "suppressions" in result] == ["review"]
+    assert notes_of(run)["not-judged"] == note
+
+
+def test_what_follows_links_to_its_cause() -> None:
+    (result,) = (one for one in run_of(LED)["results"] if "Follows from" in one["message"]["text"])
+    cause = result["relatedLocations"][-1]
+    assert result["message"]["text"].splitlines()[-1] == f"Follows from [unwind-tension-high]({cause['id']})."
+    assert cause["physicalLocation"]["region"]["startLine"] == TENSION.place.span.line
+    assert TENSION.says in cause["message"]["text"]
+
+
+def test_a_cause_that_is_not_there_is_not_linked() -> None:
+    assert "Follows from" not in sarif_text(replace(REPORT, findings=(FOLLOWING,)))
+
+
+def test_a_log_has_an_end_keeps_the_gravest_and_is_still_a_baseline(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    monkeypatch.setattr(sarif_choice, "MOST_RESULTS", 10)
+    warnings = [replace(WARNING, place=at(line, 2), address=f"path/{line}") for line in range(1, 10)]
+    errors = [replace(TENSION, place=at(line, 2), address=f"path/{line}", related=()) for line in range(20, 25)]
+    many = replace(REPORT, findings=(*warnings, *errors))
+    text = sarif_text(many)
+    (run,) = json.loads(text)["runs"]
+    assert Counter(result["level"] for result in run["results"]) == {"error": 5, "warning": 5}
+    assert "10 results: warning 4." in notes_of(run)["left-out"]
+    (tmp_path / "known.sarif").write_text(text, encoding="utf-8")
+    known = read_baseline(tmp_path / "known.sarif")
+    another = replace(TENSION, says="The unwind pulls 2 lbf/in.")
+    compared = compare(replace(many, findings=(*many.findings, another)), known)
+    assert Counter(one.baseline for one in compared.findings) == {"unchanged": 14, "new": 1}
+    assert len(compare(replace(many, findings=()), known).absent) == 10
+
+
 # --- fingerprints
 
 moved = st.builds(
@@ -305,18 +374,46 @@ def test_the_fingerprint_in_use_is_kept_for_baselines() -> None:
     # Our own frozen recipe: an old baseline is worthless if it changes without a new name.
     recipe = '["unwind-tension-high", "HB-2041", "path/unwind/tension", "' + TENSION.says + '"]'
     expected = hashlib.sha256(recipe.encode("ascii")).hexdigest()
-    assert result_of(TENSION)["partialFingerprints"] == {FINGERPRINT: expected}
+    assert result_of(TENSION)["partialFingerprints"][FINGERPRINT] == expected
     assert FINGERPRINT == "filmcheckAddress/v1"
 
 
+def test_two_that_read_alike_in_one_file_have_line_hashes_of_their_own() -> None:
+    twin = replace(TENSION, place=at(90, 2))
+    elsewhere = replace(TENSION, place=at(1, 2, "jobs/b.yaml"))
+    results = run_of(replace(REPORT, findings=(twin, TENSION, elsewhere)))["results"]
+    start = fingerprint(TENSION)[:16]
+    assert [one["partialFingerprints"][LINE_HASH] for one in results] == [f"{start}:{n}" for n in (1, 2, 1)]
+
+
 # --- rules
+
+
+@pytest.mark.parametrize(
+    ("version", "semantic"), [("0.2.0", "0.2.0"), ("1.0.0-rc.1", "1.0.0-rc.1"), ("0.2", None), ("0.2.0.dev1", None)]
+)
+def test_a_semantic_version_is_given_only_where_it_is_one(version: str, semantic: str | None) -> None:
+    # Semantic Versioning 2.0.0, 2 and 9, from memory.
+    assert run_of(replace(REPORT, version=version))["tool"]["driver"].get("semanticVersion") == semantic
+
+
+def test_a_rule_has_a_name_and_no_address_that_leads_nowhere() -> None:
+    rules = run_of(REPORT)["tool"]["driver"]["rules"]
+    assert [rule["name"] for rule in rules] == ["GroundUnchecked", "UnwindTensionHigh"]
+    assert [rule["properties"]["precision"] for rule in rules] == ["high", "medium"]
+    assert not any("helpUri" in rule or "security-severity" in rule["properties"] for rule in rules)
 
 
 def test_a_rule_brings_its_help_in_words_and_in_markdown() -> None:
     tension = run_of(REPORT)["tool"]["driver"]["rules"][1]
     assert tension["shortDescription"]["text"] == RULES[0].title
     assert tension["defaultConfiguration"] == {"level": "error"}
-    assert tension["properties"] == {"family": "unwind and tension", "fromStage": "planned"}
+    assert tension["properties"] == {
+        "family": "unwind and tension",
+        "fromStage": "planned",
+        "tags": ["unwind and tension", "planned"],
+        "precision": "medium",
+    }
     assert tension["help"]["text"].split("\n\n") == [
         "Unwind tension is too high for a film liner",
         "Why: Film is wound *softly*; pulled hard, the turns slide.",
@@ -392,7 +489,7 @@ def test_every_address_points_into_the_list_of_artifacts() -> None:
 def test_the_invocation_tells_its_end_and_what_could_not_be_read(successful: bool) -> None:
     (invocation,) = run_of(REPORT, invocation_ok=successful)["invocations"]
     assert invocation["executionSuccessful"] is successful
-    (note,) = invocation["toolExecutionNotifications"]
+    (note,) = (each for each in invocation["toolExecutionNotifications"] if "descriptor" not in each)
     assert (note["level"], note["message"]["text"]) == ("error", "not UTF-8")
     assert note["locations"][0]["physicalLocation"]["artifactLocation"]["uri"] == "jobs/c.yaml"
     assert "toolExecutionNotifications" not in run_of(EMPTY)["invocations"][0]

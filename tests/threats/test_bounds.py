@@ -14,6 +14,7 @@ import pytest
 
 from filmcheck.plant.plant import type_text
 from filmcheck.reports.sarif import sarif_text
+from filmcheck.reports.sarif_choice import EVERY_KIND
 from filmcheck.reports.text import text_report
 from filmcheck.run import Options, lint
 
@@ -111,7 +112,7 @@ def test_threads_do_not_disturb_each_other(plant: Path) -> None:
 
     def report() -> tuple[str, str]:
         found = lint([path], options)
-        return text_report(found, show_passes=True), sarif_text(found)
+        return text_report(found, show_passes=True), sarif_text(found, kinds=EVERY_KIND)
 
     alone, together = report(), []
     threads = [threading.Thread(target=lambda: together.append(report())) for _ in range(4)]

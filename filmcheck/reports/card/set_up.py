@@ -10,6 +10,7 @@ from filmcheck.records.window import Window
 from filmcheck.reports.card.card import BLANK, Card, Section
 from filmcheck.reports.card.look_at import CAUTIONS, LOOK_AT
 from filmcheck.reports.card.tooling import checks_section, die_section, readings_section
+from filmcheck.reports.led import Led, led
 
 UNKNOWN = "not known"
 LAMPS = ("uv lamp", "led lamp", "dryer")
@@ -17,15 +18,18 @@ SET = ("tension", "draw", "setting", "temperature", "ink", "kind", "gauge")
 """Fields that say how a station is set, in the order in which they are shown."""
 MOST_ERRORS = 6
 """Errors that are told; the others are counted, for the card must not grow past two sheets of paper."""
+MOST_FOLLOWING = 2
+"""Faults that are told below the one from which they follow; the others are counted."""
 MOST_WAITING = 12
 """Data that are lacking and named; the others are counted."""
 
 
 def make_card(view: JobView, plant_faults: int = 0) -> Card:
     """Make the card of a job that was judged by itself; ``plant_faults`` counts errors in settings and registers."""
-    errors = [one for one in view.findings if one.counts and one.level == "error"]
+    faults = led(one for one in view.findings if one.counts)
+    errors = [each for each in faults if each.level == "error"]
     waiting = lacking(view.findings)
-    state = "NOT CLEARED: " + _count(len(errors), "error") if errors else "no error found"
+    state = f"NOT CLEARED: {_count(len(errors), 'error')}{_more(errors)}" if errors else "no error found"
     if waiting:
         state += f"; {len(waiting)} data lacking, so not all could be judged"
     sections = (
@@ -40,7 +44,7 @@ def make_card(view: JobView, plant_faults: int = 0) -> Card:
         checks_section(view),
         _press_roll(view),
         _finishing(view),
-        _others(view),
+        _others(view, {id(each.head): each for each in faults if each.level == "warning"}),
         _open(waiting, plant_faults),
         _cautions(view),
         _signatures(),
@@ -82,23 +86,40 @@ def _told(finding: Finding, file: str) -> tuple[str, ...]:
     return finding.says, finding.instead, f"{where}, {finding.rule}"
 
 
-def _errors(view: JobView, errors: list[Finding]) -> Section:
-    rows = tuple(_told(one, view.file) for one in errors)
-    more = len(rows) - MOST_ERRORS
+def _more(faults: Iterable[Led]) -> str:
+    count = sum(len(each.follows) for each in faults)
+    return f", from which {count} more {'follows' if count == 1 else 'follow'}" * bool(count)
+
+
+def _nested(each: Led, file: str) -> Iterator[tuple[str, ...]]:
+    """Tell a fault, and below it what follows from it."""
+    yield _told(each.head, file)
+    for one in each.follows[:MOST_FOLLOWING]:
+        says, _, where = _told(one, file)
+        yield f"also: {says}", "mend the one above first", where
+    if len(each.follows) > MOST_FOLLOWING:
+        yield f"also: {len(each.follows) - MOST_FOLLOWING} more", "mend the one above first", ""
+
+
+def _errors(view: JobView, errors: list[Led]) -> Section:
+    rows = tuple(row for each in errors[:MOST_ERRORS] for row in _nested(each, view.file))
+    more = len(errors) - MOST_ERRORS
     notes = (f"{more} more: filmcheck lint {view.file}",) if more > 0 else ()
     head = ("what is wrong", "do", "where")
-    return Section("Not cleared: mend these first", rows[:MOST_ERRORS], head, notes, loud=True)
+    return Section("Not cleared: mend these first", rows, head, notes, loud=True)
 
 
-def _others(view: JobView) -> Section:
-    """List warnings, what is borderline, and what a permit accepts."""
+def _others(view: JobView, warnings: Mapping[int, Led]) -> Section:
+    """List warnings, by the identity of their finding, what is borderline, and what a permit accepts."""
     rows: list[tuple[str, ...]] = []
     for one in view.findings:
         if one.permit is not None:
             says, _, where = _told(one, view.file)
             rows.append((says, f"accepted by permit of {one.permit.approved_by or 'nobody'}", where))
-        elif one.kind == "review" or (one.counts and one.level == "warning"):
+        elif one.kind == "review":
             rows.append(_told(one, view.file))
+        elif id(one) in warnings:
+            rows += _nested(warnings[id(one)], view.file)
     return Section("Also to be known", tuple(rows), ("what", "do", "where"))
 
 

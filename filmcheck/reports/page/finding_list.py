@@ -6,26 +6,35 @@ from collections.abc import Iterable, Iterator, Sequence
 from html import escape
 
 from filmcheck.records.finding import BELONGS, Finding
+from filmcheck.reports.led import led
 from filmcheck.reports.page.marks import sign, standing
 
 
 def finding_list(findings: Sequence[Finding], job: str, *, lean: bool = False) -> str:
-    """Set what counts, what is accepted and what is borderline, by number; what is open is told apart."""
-    rows = [_finding(one, f"{job}f{number}", number, lean=lean) for number, one in enumerate(findings, 1)]
+    """Set what counts, what is accepted and what is borderline, by number; what is open is told apart.
+
+    They come as ``in_order`` gives them, and what follows from another is folded into that one.
+    """
+    rows, number = [], 1
+    for each in led(findings):
+        follow = "".join(_finding(one, f"{job}f{at}", at, lean=lean) for at, one in enumerate(each.follows, number + 1))
+        rows.append(_finding(each.head, f"{job}f{number}", number, lean=lean, follow=follow, behind=len(each.follows)))
+        number += len(each.all)
     return "".join(rows)
 
 
-def _finding(one: Finding, name: str, number: int, *, lean: bool) -> str:
+def _finding(one: Finding, name: str, number: int, *, lean: bool, follow: str = "", behind: int = 0) -> str:
     rows = [("do", one.instead), ("why", one.because), ("caution", one.caution)]
     if not lean:
         rows += [("sum", "\n".join(one.arithmetic)), ("from", "\n".join(_from(one))), ("basis", one.basis)]
     if one.permit is not None:
         rows.append(("permit", f"{one.permit.reason} ({one.permit.approved_by or 'nobody'}, until {one.permit.until})"))
     rows.append(("at", str(one.place)))
+    more = f" (+{behind} that follow{'s' if behind == 1 else ''})" if behind else ""
     told = "".join(f"<dt>{what}</dt><dd>{escape(text)}</dd>" for what, text in rows if text)
     return (
         f'<details class="finding {standing(one)}"><summary>{sign(standing(one))}{number}. {escape(one.says)}'
-        f' <code>{escape(one.rule)}</code></summary><div id="{name}"><dl>{told}</dl></div></details>'
+        f' <code>{escape(one.rule)}</code>{more}</summary><div id="{name}"><dl>{told}</dl>{follow}</div></details>'
     )
 
 

@@ -9,6 +9,7 @@ from html import escape
 
 from filmcheck.records.finding import Finding
 from filmcheck.records.job_view import JobView, PlantView, SheetView
+from filmcheck.reports.led import in_order
 from filmcheck.reports.page.cut_sum import cut_sum
 from filmcheck.reports.page.finding_list import finding_list, open_list
 from filmcheck.reports.page.glance import badge, glance, has_part
@@ -90,12 +91,12 @@ def _elsewhere(view: PlantView) -> Iterator[str]:
     others += [f"{notice.text} {', '.join(notice.files[:5])}" for notice in report.notices]
     if view.elsewhere or others:
         yield '<h2 id="elsewhere">Settings, registers, files</h2>'
-        yield finding_list(view.elsewhere, "e")
+        yield finding_list(in_order(view.elsewhere), "e")
         yield "<ul>" + "".join(f"<li>{escape(one)}</li>" for one in others) + "</ul>" if others else ""
 
 
 def _job(sheet: SheetView, name: str) -> str:
-    every = [one for one in sheet.findings if one.kind in ("fail", "review")]
+    every = in_order(one for one in sheet.findings if one.kind in ("fail", "review"))
     told, more = every[:MOST_FINDINGS], len(every) - MOST_FINDINGS
     unsettled = [one for one in sheet.findings if one.kind == "open"]
     given = sheet.given

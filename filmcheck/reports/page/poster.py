@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from filmcheck.records.errors import UseError
 from filmcheck.records.job_view import PlantView
+from filmcheck.reports.led import in_order
 from filmcheck.reports.page.path_strip import path_strip
 from filmcheck.reports.page.style import STYLE
 
@@ -12,7 +13,7 @@ def poster(view: PlantView) -> str:
     """Set the picture as SVG. Raises UseError where no job has a path."""
     for sheet in view.sheets:
         if sheet.view is not None and sheet.view.stations:
-            told = [one for one in sheet.findings if one.kind in ("fail", "review")]
+            told = in_order(one for one in sheet.findings if one.kind in ("fail", "review"))
             drawn = path_strip(sheet.view, told, sheet.text, "")
             head = f'<svg xmlns="http://www.w3.org/2000/svg"{drawn.removeprefix("<svg")}'
             start = head.index(">") + 1

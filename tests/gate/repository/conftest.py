@@ -111,7 +111,7 @@ def log(run: Callable[..., Done]) -> Callable[..., list[dict[str, Any]]]:
     """Give a function that lints and gives the results of the SARIF log; the run must come to its end."""
 
     def results(*words: str) -> list[dict[str, Any]]:
-        done = run("lint", *words, "--format", "sarif", "--today", DAY)
+        done = run("lint", *words, "--format", "sarif", "--kinds", "--today", DAY)
         assert done.status in (0, 1), done.err
         found: list[dict[str, Any]] = json.loads(done.out)["runs"][0]["results"]
         return found

@@ -37,7 +37,9 @@ def text(result: dict[str, Any]) -> str:
 
 
 def related(result: dict[str, Any]) -> list[str]:
-    return [one["physicalLocation"]["artifactLocation"]["uri"] for one in result["relatedLocations"]]
+    """Give the files of the places that it rests on; the place of its cause is no such one."""
+    rests_on = (one for one in result["relatedLocations"] if not one["message"]["text"].startswith("The cause: "))
+    return [one["physicalLocation"]["artifactLocation"]["uri"] for one in rests_on]
 
 
 def planned(ground, number: str, day: str, hours: str = "", *changes: tuple[str, str], name: str = "") -> str:

@@ -39,6 +39,13 @@ def example_of(schema: dict[str, Any]) -> str:
     return _TYPES.get(kind, "")
 
 
+def shows(made: str, schema: dict[str, Any]) -> bool:
+    """Whether an example that was made up from a schema shows something; ``text`` stands in for what has none."""
+    values = re.findall(r"[^\s{}\[\],]+(?=[,}\]]|$)", made)
+    some = made != "" and (made != "{}" or not isinstance(schema.get("type"), list))
+    return some and values.count("text") * 2 <= len(values)
+
+
 def _group(schema: dict[str, Any]) -> str:
     known = {name: part for name, part in schema.get("properties", {}).items() if isinstance(part, dict)}
     shown = [name for name in schema.get("required", ()) if name in known] or list(known)[:MOST_KEYS_SHOWN]

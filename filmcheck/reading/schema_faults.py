@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterable, Iterator
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from filmcheck.reading.nodes import Entry, Fault, Mapping, Node, Scalar
-from filmcheck.reading.schema_examples import date_hint, example_of, hint_of_type, key_hint
+from filmcheck.reading.schema_examples import date_hint, example_of, hint_of_type, key_hint, shows
 from filmcheck.reading.schema_words import (
     allowed_values,
     bound_in_words,
@@ -47,7 +47,7 @@ class Failure(NamedTuple):
 
 
 MOST_KEYS = 101
-"""Unknown keys told of one group: one more than are told of a file, so that it is known that there are more."""
+"""Unknown keys told of one group: one more than of a file, so that it is known that there are more."""
 
 
 def failure(error: ValidationError) -> Failure:
@@ -136,9 +136,7 @@ def _expected(schema: dict[str, Any]) -> str:
     words = str(schema.get("description", "")).rstrip(".")
     examples = [f"`{example_of({'examples': [example]})}`" for example in schema.get("examples", [])[:3]]
     made = "" if examples else example_of(schema)
-    values = re.findall(r"[^\s{}\[\],]+(?=[,}\]]|$)", made)
-    vague = not made or (made == "{}" and isinstance(schema.get("type"), list))
-    if not vague and values.count("text") * 2 <= len(values):  # text stands in for what has no example
+    if shows(made, schema):
         examples = [f"`{made}`"]  # to be copied, so never cut
     told_of = [f"Expected: {words}."] if words else []
     return " ".join(told_of + ([f"For example {joined(examples, 'or')}."] if examples else []))

@@ -46,7 +46,7 @@ def assert_told_nothing(done: tuple[int, str, str]) -> None:
 def test_a_register(plant: Path, run: Callable, secret: Path, way: str, register: str) -> None:
     settings = plant / "plant.yaml"
     settings.write_text(settings.read_text().replace(f"registers/{register}.yaml", named(plant, secret, way)))
-    assert_told_nothing(run("lint", "jobs"))
+    assert_told_nothing(run("lint", "jobs", "--full"))
 
 
 @pytest.mark.parametrize("key", ["permits: {}", "rules: [{}]"])
@@ -54,7 +54,7 @@ def test_a_register(plant: Path, run: Callable, secret: Path, way: str, register
 def test_permits_and_packs(plant: Path, run: Callable, secret: Path, way: str, key: str) -> None:
     settings = plant / "plant.yaml"
     settings.write_text(settings.read_text() + key.replace("{}", named(plant, secret, way)) + "\n")
-    assert_told_nothing(run("lint", "jobs"))
+    assert_told_nothing(run("lint", "jobs", "--full"))
 
 
 def test_a_linked_file_within_a_pack_folder(plant: Path, run: Callable, secret: Path) -> None:

@@ -16,7 +16,7 @@ from sheet_mutants import Mutant, demo_bench, tried
 
 WHY: list[dict[str, Any]] = YAML(typ="safe", pure=True).load(Path(__file__).with_name("silent.yaml"))
 SHARE = 0.15
-"""Share of the mutants that the test draws: all take a minute."""
+"""Share of the mutants that the test draws: all take some two minutes."""
 LEAST_NOTICED = 0.88
 """Own figure, of the day on which it was measured: it may only rise."""
 MOST_WAITING = 0.01

@@ -1,7 +1,8 @@
 """Sound jobs of two invented plants, one metric and one of inches: a table by hand, and the sheets made from it.
 
-Chosen by hand, by family, after the handbook of the trade: film pulled at 0.50 to 0.66 lbf/in, taper 30 %, 6 in cores, lamps six to
-ten per cent above what cures, bars before and after the cleaner; dies built for the stock, repeats by 1/8 in gear.
+Chosen by hand, by family, after the handbook of the trade: film pulled at 0.50 to 0.66 lbf/in, taper 30 %, 6 in cores,
+lamps six to ten per cent above what cures, bars before and after the cleaner; dies built for the stock, repeats by
+1/8 in gear.
 
     python tests/corpus/sound_sheets.py FOLDER
 """

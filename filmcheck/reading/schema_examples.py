@@ -24,7 +24,7 @@ def example_of(schema: dict[str, Any]) -> str:
     if "enum" in schema or "const" in schema:
         return _written(schema["enum"][0] if "enum" in schema else schema["const"])
     if "register" in schema:
-        return "name-in-register"
+        return "name in the register"
     if schema.get("format") == "date":
         return "2026-11-25"
     kinds = schema.get("type", "")

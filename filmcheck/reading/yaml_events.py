@@ -29,8 +29,11 @@ SCALAR, ALIAS, MAPPING, SEQUENCE, END, DOCUMENT = range(6)
 _MARK_OR_COMMENT = re.compile(r"#[^\r\n]*|[^\s#]")
 _PROPERTIES = re.compile(r"(?:[&!][^\s]*|\s+|#[^\r\n]*)*")
 _PROPERTY_OR_COMMENT = re.compile(r"#[^\r\n]*|[&!]\S*")
-READ_DIFFERENTLY = re.compile(r"[&*][^\s,\[\]{}]*:|[\]}][ \t]*:|^(?:---)?[ \t]*[|>]", re.MULTILINE)
-"""What may be a colon in the name of an anchor, a key in brackets, or a document that is one block of text."""
+READ_DIFFERENTLY = re.compile(r"[&*][^\s,\[\]{}&*]*:|[\]}][ \t]*:|^(?:---)?[ \t]*[|>]", re.MULTILINE)
+"""What may be a colon in the name of an anchor, a key in brackets, or a document that is one block of text.
+
+A name ends at the next sign of an anchor too: else a line of such signs would be searched from each of them anew.
+"""
 LONGEST_FOR_PURE = 50_000
 """Code points that the pure parser reads in place of the compiled one; a longer text might take seconds."""
 _STAND_INS = {"\ufeff": "\ue0f1", "\x85": "\ue0f2", "\u2028": "\ue0f3", "\u2029": "\ue0f4"}
@@ -86,8 +89,8 @@ class Events:
         fault = forbidden_character(self._text)
         if fault:
             raise BrokenYamlError(fault)
-        doubtful = taken or READ_DIFFERENTLY.search(text) is not None
-        force_pure = force_pure or (doubtful and len(text) <= LONGEST_FOR_PURE)
+        if len(text) <= LONGEST_FOR_PURE:
+            force_pure = force_pure or taken or READ_DIFFERENTLY.search(text) is not None
         parser = _pure_parser() if force_pure else _compiled_parser() or _pure_parser()
         self._lines = Lines(self._text)
         self.raw = parser(self._text)

@@ -13,6 +13,7 @@ from pathlib import Path
 import pytest
 
 from filmcheck.plant.plant import type_text
+from filmcheck.reading.yaml_events import LONGEST_FOR_PURE
 from filmcheck.reports.sarif import sarif_text
 from filmcheck.reports.sarif_choice import EVERY_KIND
 from filmcheck.reports.text import text_report
@@ -73,6 +74,16 @@ def test_four_times_the_text_takes_no_more_than_eight_times_as_long(line: str) -
             times.append(time.process_time() - begin)
         spent.append(min(times))
     assert spent[1] < 8 * spent[0] + 0.1
+
+
+@pytest.mark.parametrize("sign", ["&", "*", "]", "] ", "}", "|", "> "])
+@pytest.mark.parametrize("size", [LONGEST_FOR_PURE, MEGABYTE])
+def test_a_line_of_one_sign_is_read_in_time(sign: str, size: int) -> None:
+    """At the length up to which the reader that has the last word looks, and far beyond."""
+    text = "k: " + sign * ((size - 4) // len(sign)) + "\n"
+    begin = time.process_time()
+    type_text(text, "a.yaml", "job-sheet")
+    assert time.process_time() - begin < MOST_SECONDS
 
 
 @pytest.mark.parametrize("line", CAPPED.values(), ids=CAPPED)

@@ -97,23 +97,19 @@ def lint_command(
     A finding has its place, what to do, and why; what follows from it stands below it. Colours are left out where
     NO_COLOR is set, or where nobody looks at a terminal.
     """
-    _check(paths)
+    check_paths(paths)
     asked = wanted(only)
     check_target(target, [baseline] if baseline is not None else [])
     options = Options(
         today=today.date() if today else date.today(),
         passes=passes,
         workers=workers or os.cpu_count() or 1,
-        cache=None if no_cache else _cache(),
+        cache=None if no_cache else kept_verdicts(),
         share=share,
         since=_changes(since, paths),
         progress=progress_line() if is_terminal(sys.stderr) else None,
     )
-    try:
-        report = lint(paths, options)
-    finally:
-        if options.cache is not None:
-            options.cache.close()
+    report = linted(paths, options)
     if baseline is not None:
         report = _compared(report, baseline)
     report = restricted(report, asked)
@@ -139,7 +135,17 @@ def exit_status(report: Report, fail_from: str) -> int:
     return 1 if reached or report.troubles else 0
 
 
-def _cache() -> VerdictCache | None:
+def linted(paths: tuple[Path, ...], options: Options) -> Report:
+    """Lint, and let go of the cache whatever comes of it."""
+    try:
+        return lint(paths, options)
+    finally:
+        if options.cache is not None:
+            options.cache.close()
+
+
+def kept_verdicts() -> VerdictCache | None:
+    """Give the cache of verdicts, where there can be one."""
     folder = cache_folder()
     return VerdictCache(folder) if folder is not None else None
 
@@ -169,7 +175,7 @@ def _compared(report: Report, baseline: Path) -> Report:
     return compare(report, read_baseline(baseline))
 
 
-def _check(paths: tuple[Path, ...]) -> None:
+def check_paths(paths: tuple[Path, ...]) -> None:
     """Refuse paths that lead to nothing. A link that leads nowhere is there, and becomes a finding."""
     for path in paths:
         if not lexists(path):

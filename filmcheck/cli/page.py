@@ -4,13 +4,11 @@ from __future__ import annotations
 
 import os
 from datetime import date, datetime
-from os.path import lexists
 from pathlib import Path
 
 import click
 
 from filmcheck.cli.streams import check_target, write_report
-from filmcheck.records.errors import UseError
 from filmcheck.running.page_run import DRAWN, MAPPED
 
 
@@ -37,28 +35,20 @@ def page_command(
     The file loads nothing and runs no script, so that it can be mailed and kept. A target that ends in .svg gets the
     path of the worst job alone, as a picture.
     """
+    from filmcheck.cli.lint import check_paths, kept_verdicts, linted
     from filmcheck.reports.page.html import page_html
     from filmcheck.reports.page.poster import poster
-    from filmcheck.run import Options, lint
-    from filmcheck.running.cache_folder import cache_folder
+    from filmcheck.run import Options
     from filmcheck.running.page_run import view_plant
-    from filmcheck.running.verdict_cache import VerdictCache
 
-    for path in paths:
-        if not lexists(path):
-            raise UseError(f"{path} is not there", way_out="Give a job sheet or a folder that holds some.")
+    check_paths(paths)
     check_target(target)
-    folder = cache_folder()
     options = Options(
         today=today.date() if today else date.today(),
         workers=workers or os.cpu_count() or 1,
-        cache=VerdictCache(folder) if folder is not None else None,
+        cache=kept_verdicts(),
     )
-    try:
-        report = lint(paths, options)
-    finally:
-        if options.cache is not None:
-            options.cache.close()
+    report = linted(paths, options)
     alone = target.suffix == ".svg"
     view = view_plant(report, paths, options.today, *((1, 0) if alone else (drawn, mapped)))
     text = poster(view) if alone else page_html(view)

@@ -18,7 +18,7 @@ from filmcheck.records.place import SHIPPED
 GENERIC_FILE = f"{SHIPPED}materials/generic.yaml"
 """The name by which findings show the file, wherever filmcheck is installed."""
 
-LIKE = "like"
+STOCKS, LIKE = "stocks", "like"
 PARTS = ("face", "adhesive", "liner", "stack")
 
 
@@ -27,14 +27,19 @@ def generic_materials() -> Mapping[str, Field]:
     """Give the generic materials by name, each in the shape of a stock."""
     text = read_text(shipped_folder("rules") / "materials" / "generic.yaml")
     tree, _ = read_tree(text) if isinstance(text, str) else (None, ())
-    return Typed(GENERIC_FILE).record(tree, shape_of("stocks")).fields if tree is not None else {}
+    return Typed(GENERIC_FILE).record(tree, shape_of(STOCKS)).fields if tree is not None else {}
 
 
-def with_generic(stocks: Record) -> tuple[Record, list[Fault]]:
-    """Fill in what stocks take over from generic materials; what a stock writes itself counts first."""
+def with_generic(register: str, entries: Record) -> tuple[Record, list[Fault]]:
+    """Fill in what stocks take over from generic materials; what a stock writes itself counts first.
+
+    The entries of any other register stay as they are.
+    """
+    if register != STOCKS:
+        return entries, []
     faults: list[Fault] = []
-    fields = {name: _filled(stock, faults) for name, stock in stocks.fields.items()}
-    return stocks.with_fields(fields), faults
+    fields = {name: _filled(stock, faults) for name, stock in entries.fields.items()}
+    return entries.with_fields(fields), faults
 
 
 def _filled(stock: Field, faults: list[Fault]) -> Field:

@@ -210,7 +210,7 @@ def load_plant(settings_file: Path | None) -> Plant:
         files[sheet.file] = sheet
         faults += _register_faults(sheet, path, named, what)
         if isinstance(sheet.tree, Tree):
-            registers[register], more = with_generic(sheet.record) if register == "stocks" else (sheet.record, [])
+            registers[register], more = with_generic(register, sheet.record)
             faults += [(sheet.file, fault) for fault in more]
     return Plant(root, settings.record, registers, files, tuple(faults), frozenset(own_files), fence)
 

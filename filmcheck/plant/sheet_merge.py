@@ -7,7 +7,6 @@ from filmcheck.plant.record import Content, Datum, find
 from filmcheck.plant.sheet_text import Steps, sheet_text, within_braces
 from filmcheck.reading.nodes import Mapping, Node, Scalar
 from filmcheck.reading.yaml_trouble import Lines
-from filmcheck.records.place import Span
 from filmcheck.units.quantity import Quantity
 
 _SLACK = 1e-9
@@ -46,7 +45,7 @@ def merged(text: str, steps: Steps, before: str | None, now: str | None) -> str:
         was = f", {before} before" if before else ""
         written = node.text if isinstance(node, Scalar) else "a group"
         raise MergeError(f"{now} in the table{was}, but {written} by hand; settle which holds")
-    start, end = _ends(Lines(text), node.span)
+    start, end = Lines(text).offsets(node.span)
     return _sound(text[:start] + now + text[end:], sheet, steps, now)
 
 
@@ -81,14 +80,14 @@ def _put_in(text: str, tree: Mapping, steps: Steps, now: str) -> str:
             break
         group, depth = inner.value, depth + 1
     written = within_braces(steps[depth:], now)
-    start, end = _ends(Lines(text), group.span)
+    lines = Lines(text)
+    start, end = lines.offsets(group.span)
     if text[start : start + 1] == "{":
         inside = text[start + 1 : end - 1].rstrip()
         comma = ", " if group.entries else ""
         return f"{text[: start + 1]}{inside}{comma}{written}{text[end - 1 :]}"
     last = _last_line(group)
-    line_ends = Lines(text).starts
-    at = line_ends[last] if last < len(line_ends) else len(text)
+    at = lines.starts[last] if last < len(lines.starts) else len(text)
     ending = "\r\n" if "\r\n" in text else "\n"
     lead = "" if text[:at].endswith(("\n", "\r")) or not at else ending
     return f"{text[:at]}{lead}{' ' * (group.span.column - 1)}{written}{ending}{text[at:]}"
@@ -100,11 +99,6 @@ def _last_line(node: Node) -> int:
         return node.span.end_line
     inner = [entry.value for entry in node.entries.values()] if isinstance(node, Mapping) else node.items
     return max([_last_line(each) for each in inner], default=node.span.end_line)
-
-
-def _ends(lines: Lines, span: Span) -> tuple[int, int]:
-    starts = lines.starts
-    return starts[span.line - 1] + span.column - 1, starts[span.end_line - 1] + span.end_column - 1
 
 
 def _sound(text: str, before: Sheet, steps: Steps, now: str) -> str:

@@ -105,7 +105,7 @@ class Workpiece:
         for register, tree in self.trees.items():
             if register:
                 typed = type_tree(tree, "", self._register_sheet(register).file, register)
-                registers[register] = with_generic(typed.record)[0] if register == "stocks" else typed.record
+                registers[register] = with_generic(register, typed.record)[0]
                 faults += [(typed.file, fault) for fault in typed.faults]
         sheet = type_tree(self.trees[""], self.sheet.text, self.sheet.file, "job-sheet")
         plant = Plant(self.plant.root, self.plant.settings, registers, self.plant.files, tuple(faults))

@@ -41,6 +41,10 @@ class Lines:
         """Give the span between two offsets."""
         return Span(*self.at(start, end))
 
+    def offsets(self, span: Span) -> tuple[int, int]:
+        """Give where a span of this text begins and ends."""
+        return self.starts[span.line - 1] + span.column - 1, self.starts[span.end_line - 1] + span.end_column - 1
+
     def place(self, offset: int) -> tuple[int, int]:
         """Give the line and the column of an offset."""
         line = bisect_right(self.starts, offset)

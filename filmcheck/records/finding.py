@@ -93,6 +93,11 @@ class Finding:
         return f"{self.place} {self.rule}"
 
     @property
+    def waits_for(self) -> tuple[str, ...]:
+        """What is missing, without where it belongs; where nothing is named, the sentence itself."""
+        return tuple(text.partition(BELONGS)[0] for text in self.missing or (self.says,))
+
+    @property
     def counts(self) -> bool:
         """Whether it is a fault that still asks for something: not accepted, and not known before."""
         return self.kind == "fail" and self.permit is None and self.baseline in ("", "new")

@@ -12,6 +12,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
 from filmcheck.records.finding import LEVELS, Finding, Notice, Report
+from filmcheck.reports.page_lines import count
 from filmcheck.reports.text import STANDING_LINE
 
 MOST_ROWS = 40
@@ -45,7 +46,7 @@ def markdown_report(report: Report, *, rows: int = MOST_ROWS) -> str:
         _table("Could not be judged", ("Job", "Missing", "Place", "Rules"), _wanted(found), rows),
         _table("Accepted by permit", _PERMIT, _permitted(found), rows),
         _table("Known before, no longer there", ("Place", "What", "Rule"), map(_gone, report.absent), rows),
-        _table("Not read", ("File", "Why"), sorted((_code(t.file), _text(t.text)) for t in report.troubles), rows),
+        _table("Not read", ("File", "Why"), sorted((_code(t.file), safe_text(t.text)) for t in report.troubles), rows),
         _table("Notices", ("What", "Files"), map(_notice, report.notices), rows),
         f"*{STANDING_LINE}*",
     ]
@@ -66,7 +67,7 @@ def _compared(report: Report) -> bool:
 def _verdict(report: Report, faults: list[Finding]) -> str:
     if faults:
         levels = Counter(finding.level for finding in faults)
-        named = [_count(levels[level], level) for level in LEVELS[:-1] if levels[level]]
+        named = [count(levels[level], level) for level in LEVELS[:-1] if levels[level]]
         return "Job sheets: " + ", ".join(named + [f"{levels['none']} ungraded"] * bool(levels["none"]))
     if not report.files and not report.findings:
         return "Job sheets: nothing was read, so nothing was judged"
@@ -86,15 +87,15 @@ def _counts(report: Report, faults: list[Finding], unsettled: list[Finding], kno
     kinds = Counter(finding.kind for finding in report.findings)
     permitted = sum(finding.permit is not None for finding in report.findings)
     parts = [
-        _count(len(faults), "fault"),
+        count(len(faults), "fault"),
         f"{len(unsettled)} borderline",
-        f"{_count(kinds['open'], 'check')} not judged",
+        f"{count(kinds['open'], 'check')} not judged",
         f"{permitted} accepted by permit",
         f"{len(known)} known before",
         f"{len(report.absent)} gone",
-        f"{_count(len(report.troubles), 'file')} not read",
+        f"{count(len(report.troubles), 'file')} not read",
     ]
-    read = _count(len(report.files), "file") + " read" + f", {_count(report.jobs, 'job')} judged" * bool(report.jobs)
+    read = count(len(report.files), "file") + " read" + f", {count(report.jobs, 'job')} judged" * bool(report.jobs)
     return " · ".join([part for part in parts if not part.startswith("0 ")] + [read])
 
 
@@ -103,7 +104,7 @@ def _counts(report: Report, faults: list[Finding], unsettled: list[Finding], kno
 
 def _notice(notice: Notice) -> tuple[str, str]:
     named = ", ".join(map(_code, notice.files[:NAMED]))
-    return _text(notice.text), named + f", {len(notice.files) - NAMED} more" * (len(notice.files) > NAMED)
+    return safe_text(notice.text), named + f", {len(notice.files) - NAMED} more" * (len(notice.files) > NAMED)
 
 
 _FAULT = ("Level", "Place", "What", "Do")
@@ -112,12 +113,13 @@ _PERMIT = ("Place", "What", "Who and until when", "Why")
 
 def _fault(finding: Finding) -> Row:
     level = "borderline" if finding.kind == "review" else finding.level.replace("none", "ungraded")
-    caution = f" **Caution:** {_text(finding.caution)}" if finding.caution else ""
-    return level, _place(finding), f"{_text(finding.says)} {_code(finding.rule)}", _text(finding.instead) + caution
+    caution = f" **Caution:** {safe_text(finding.caution)}" if finding.caution else ""
+    what = f"{safe_text(finding.says)} {_code(finding.rule)}"
+    return level, _place(finding), what, safe_text(finding.instead) + caution
 
 
 def _gone(finding: Finding) -> Row:
-    return _place(finding), _text(finding.says), _code(finding.rule)
+    return _place(finding), safe_text(finding.says), _code(finding.rule)
 
 
 def _wanted(findings: Iterable[Finding]) -> Iterator[Row]:
@@ -130,7 +132,7 @@ def _wanted(findings: Iterable[Finding]) -> Iterator[Row]:
     for (_, job, text), group in sorted(waiting.items()):
         rules = sorted({finding.rule for finding in group})
         named = [_code(rule) for rule in rules[:3]] + [f"{len(rules) - 3} more"] * (len(rules) > 3)
-        yield _text(job), _text(text), _place(min(group, key=lambda one: one.place)), ", ".join(named)
+        yield safe_text(job), safe_text(text), _place(min(group, key=lambda one: one.place)), ", ".join(named)
 
 
 def _permitted(findings: Iterable[Finding]) -> Iterator[Row]:
@@ -139,10 +141,10 @@ def _permitted(findings: Iterable[Finding]) -> Iterator[Row]:
         if permit is not None:
             word = "concession by " if permit.granted_after else ""
             end = f"until {permit.until}" if permit.until else "without end"
-            caution = f" **Caution:** {_text(permit.caution)}" if permit.caution else ""
-            who = f"{word}{_text(permit.approved_by)}, {_text(end)}"
-            what = f"{_text(finding.says)} {_code(finding.rule)}"
-            yield _place(finding), what, who, _text(permit.reason or "no reason given") + caution
+            caution = f" **Caution:** {safe_text(permit.caution)}" if permit.caution else ""
+            who = f"{word}{safe_text(permit.approved_by)}, {safe_text(end)}"
+            what = f"{safe_text(finding.says)} {_code(finding.rule)}"
+            yield _place(finding), what, who, safe_text(permit.reason or "no reason given") + caution
 
 
 def _table(heading: str, columns: Row, rows: Iterable[Row], most: int) -> str:
@@ -167,7 +169,7 @@ def _place(finding: Finding) -> str:
     return _code(str(finding.place))
 
 
-def _text(text: str) -> str:
+def safe_text(text: str) -> str:
     """Make text of what a sheet or a rule says: every mark that Markdown or HTML would take for its own is escaped.
 
     A mention calls people, a number sign leads to an issue and an address becomes a link without any mark of
@@ -191,7 +193,3 @@ def _flat(text: str) -> str:
     flat = " ".join(text.split())
     flat = "".join(c if c.isprintable() or c == " " else "\N{REPLACEMENT CHARACTER}" for c in flat)
     return flat if len(flat) <= MOST_LETTERS else flat[: MOST_LETTERS - 1] + "…"
-
-
-def _count(number: int, noun: str) -> str:
-    return f"{number} {noun}" if number == 1 else f"{number} {noun}s"

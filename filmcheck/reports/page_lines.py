@@ -128,6 +128,16 @@ def count(number: int, noun: str) -> str:
     return f"{number} {noun}" if number == 1 else f"{number} {noun}s"
 
 
+def more_follow(number: int) -> str:
+    """Say behind a count of causes how much more follows from them; nothing where nothing does."""
+    return f", from which {number} more {'follows' if number == 1 else 'follow'}" * bool(number)
+
+
+def that_follow(number: int) -> str:
+    """Say behind one cause how much follows from it; nothing where nothing does."""
+    return f" (+{number} that {'follows' if number == 1 else 'follow'})" * bool(number)
+
+
 def listed(names: Iterable[str], most: int) -> str:
     """Name some, and count the others."""
     every = list(names)

@@ -12,7 +12,18 @@ from filmcheck.records.place import Place
 from filmcheck.reports.job_table import JobRow, job_rows
 from filmcheck.reports.lacks import Lack, lacks
 from filmcheck.reports.led import Led, gravity, told_apart
-from filmcheck.reports.page_lines import INDENT, NARROWEST, Page, count, headline, listed, one_line, shortened
+from filmcheck.reports.page_lines import (
+    INDENT,
+    NARROWEST,
+    Page,
+    count,
+    headline,
+    listed,
+    more_follow,
+    one_line,
+    shortened,
+    that_follow,
+)
 
 STANDING_LINE = (
     "The numbers are estimates from what the sheets say. The instructions of the press, tooling and "
@@ -113,9 +124,8 @@ def _messages(heading: str, together: list[Led], page: Page, depth: Depth) -> st
 
 
 def _short(each: Led, page: Page) -> str:
-    more = f" (+{len(each.follows)} that follow)" if len(each.follows) > 1 else " (+1 that follows)"
     one = each.head
-    return page.head(one.place, _word(each), headline(one.says) + more * bool(each.follows), one.rule)
+    return page.head(one.place, _word(each), headline(one.says) + that_follow(len(each.follows)), one.rule)
 
 
 def _usual(each: Led, page: Page, told: set[str]) -> list[str]:
@@ -356,9 +366,7 @@ def _by_level(together: list[Led]) -> str:
     levels = Counter(each.level for each in faults)
     named = [count(levels[level], level) for level in LEVELS[:-1] if levels[level]]
     named += [f"{levels['none']} ungraded"] * bool(levels["none"])
-    follow = sum(len(each.faults) for each in faults)
-    more = f", from which {follow} more {'follows' if follow == 1 else 'follow'}"
-    return (", ".join(named) or "none found") + more * bool(follow)
+    return (", ".join(named) or "none found") + more_follow(sum(len(each.faults) for each in faults))
 
 
 def short_log(report: Report, *, most: int = 10) -> str:

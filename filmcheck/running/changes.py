@@ -126,8 +126,7 @@ class Changes:
             # It was named as changed and has been committed since: against what it changed, nobody can tell.
             return {}
         sheet = type_text(text, path.name, register)
-        record = with_generic(sheet.record)[0] if register == "stocks" else sheet.record
-        old = Plant(plant.root, plant.settings, {register: record}, {})
+        old = Plant(plant.root, plant.settings, {register: with_generic(register, sheet.record)[0]}, {})
         return {(r, s, n): entry_mark(old, r, s, n) for r, s, n, _ in all_entries(old)}
 
 

@@ -149,7 +149,7 @@ def _with_caution(finding: Finding, context: PlantContext) -> Finding:
 def with_windows(view: JobView, sheet: Sheet, context: PlantContext, day: date) -> JobView:
     """Add the windows of what is set at the press and in finishing."""
     ready = make_ready(sheet, context, day)
-    base = ready.bench.trial().all(ready.bench.owed)
+    base = ready.bench.verdicts()
     wanted = [point for point in ready.points if point.settable.field in SET_AT_PRESS]
     return replace(view, windows=tuple(window_of(ready.bench, point, base) for point in wanted))
 
@@ -157,7 +157,7 @@ def with_windows(view: JobView, sheet: Sheet, context: PlantContext, day: date) 
 def with_maps(view: JobView, sheet: Sheet, context: PlantContext, day: date) -> JobView:
     """Add the maps of start tension against taper, for the press roll and the finished roll."""
     ready = make_ready(sheet, context, day)
-    base = ready.bench.trial().all(ready.bench.owed)
+    base = ready.bench.verdicts()
     tapers = [pair for pair in pairs(ready.points) if pair[1].settable.field.endswith("taper")]
     return replace(view, maps=tuple(pair_map(ready.bench, *pair, base) for pair in tapers))
 

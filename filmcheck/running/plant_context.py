@@ -150,11 +150,11 @@ def _trials(sheet: Sheet, context: PlantContext, day: date, before: Iterable[Fin
 
 
 def _adviser(sheet: Sheet, context: PlantContext, day: date, findings: tuple[Finding, ...]) -> Adviser:
-    job, _ = resolve(sheet.record, sheet.file, context.plant)
+    bench = Bench.of(sheet.record, sheet.file, context.plant, day, context.rules, context.house)
     return Adviser(
         sheet,
-        Bench.of(sheet.record, sheet.file, context.plant, day, context.rules, context.house),
-        set_points(job, context.plant),
+        bench,
+        set_points(bench.figures.job, context.plant),
         lambda changed: judge_as_is(changed, context, day).findings,
         findings,
         context.by_id,

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
-from filmcheck.plant.job import Job, resolve
+from filmcheck.plant.job import Job
 from filmcheck.plant.nearest import nearest
 from filmcheck.plant.plant import Sheet
 from filmcheck.records.errors import UseError
@@ -23,17 +23,20 @@ class Ready:
     """A sheet made ready to be judged with other values."""
 
     sheet: Sheet
-    job: Job
     context: PlantContext
     bench: Bench
     points: tuple[SetPoint, ...]
 
+    @property
+    def job(self) -> Job:
+        """The sheet with its names resolved."""
+        return self.bench.figures.job
+
 
 def make_ready(sheet: Sheet, context: PlantContext, day: date) -> Ready:
     """Resolve a sheet, and list what can be set on it."""
-    job, _ = resolve(sheet.record, sheet.file, context.plant)
     bench = Bench.of(sheet.record, sheet.file, context.plant, day, context.rules, context.house)
-    return Ready(sheet, job, context, bench, set_points(job, context.plant))
+    return Ready(sheet, context, bench, set_points(bench.figures.job, context.plant))
 
 
 def find_windows(path: Path, day: date, wanted: str = "", beside: str = "") -> JobWindows:
@@ -43,7 +46,7 @@ def find_windows(path: Path, day: date, wanted: str = "", beside: str = "") -> J
     """
     sheet, plant = sheet_and_plant(path)
     ready = make_ready(sheet, make_context(plant), day)
-    base = ready.bench.trial().all(ready.bench.owed)
+    base = ready.bench.verdicts()
     chosen = _chosen(ready.points, wanted) if wanted else ready.points
     windows = tuple(window_of(ready.bench, point, base) for point in chosen)
     maps: list[tuple[SetPoint, SetPoint]] = []

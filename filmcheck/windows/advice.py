@@ -10,7 +10,6 @@ from itertools import islice
 
 from filmcheck.judging.rule import Rule
 from filmcheck.judging.template import Template
-from filmcheck.plant.job import Document
 from filmcheck.plant.plant import Sheet, type_text
 from filmcheck.records.finding import LEVELS, Edit, Finding
 from filmcheck.windows.gears import gear_that_fits
@@ -74,7 +73,6 @@ class Adviser:
     by_id: Mapping[str, Rule]
     base: Verdicts = field(default_factory=dict)
     cures: list[Cure] = field(default_factory=list)
-    _documents: Mapping[str, Document] = field(default_factory=dict)
     _searches: dict[str, Search] = field(default_factory=dict)
     _first: dict[str, str] = field(default_factory=dict)
     """The name of a fault that each cure cures."""
@@ -85,8 +83,7 @@ class Adviser:
         wanted = sorted((one for one in self.before if self._asks(one)), key=_grave)[:MOST_FAULTS]
         if not wanted:
             return list(self.before)
-        trial = self.bench.trial()
-        self.base, self._documents = trial.all(self.bench.owed), trial.context.figures.documents
+        self.base = self.bench.verdicts()
         told = {id(one): self._told(one) for one in wanted}
         return [told.get(id(one)) or self._settled(one) for one in self.before]
 
@@ -140,7 +137,7 @@ class Adviser:
         if not any(name.endswith(".repeat_error") for name in asked):
             return ""
         limit = self.bench.house.limits["repeat_fit"].value
-        return gear_that_fits(self.bench.trial().context.figures, limit.low) if limit is not None else ""
+        return gear_that_fits(self.bench.figures, limit.low) if limit is not None else ""
 
     def _candidates(self, finding: Finding) -> list[SetPoint]:
         """Give the set-points on which the finding rests, that at which it stands first.
@@ -172,8 +169,8 @@ class Adviser:
 
     def _file_of(self, document: str) -> str:
         """Give the file of the register entry that the sheet names; empty where there is none."""
-        found = self._documents.get(document)
-        return found.record.file if found is not None and found.record is not None else ""
+        entry = self.bench.figures.documents[document].record
+        return entry.file if entry is not None else ""
 
     def _search(self, point: SetPoint) -> Search:
         if point.address not in self._searches:

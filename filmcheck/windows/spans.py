@@ -50,10 +50,9 @@ def quoted_alike(old: str, new: str) -> str:
 
 
 def _ends(lines: Lines, span: Span) -> tuple[int, int]:
-    starts = lines.starts
-    if not 1 <= span.line <= span.end_line <= len(starts):
+    if not 1 <= span.line <= span.end_line <= len(lines.starts):
         raise EditError("the text has no such line")
-    start, end = starts[span.line - 1] + span.column - 1, starts[span.end_line - 1] + span.end_column - 1
+    start, end = lines.offsets(span)
     if not 0 <= start <= end <= len(lines.text):
         raise EditError("the text has no such place")
     return start, end

@@ -49,6 +49,10 @@ class Bench:
         word = str(stage.low) if isinstance(stage, Value) else ""
         return cls(record, figures, plant, house, house.owed(rules, word))
 
+    def verdicts(self) -> Verdicts:
+        """Give what the rules that are owed say of the sheet as it is."""
+        return self.trial().all(self.owed)
+
     def trial(self, changes: Sequence[Change] = ()) -> Trial:
         """Put other values in, and be ready to judge. Only another name has to be looked up anew."""
         if not changes:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from filmcheck.reports.card.card import STANDING_LINE, Card, Section
-from filmcheck.reports.markdown import _text as safe_text
+from filmcheck.reports.markdown import safe_text
 
 
 def card_markdown(card: Card) -> str:

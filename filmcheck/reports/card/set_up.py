@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 
-from filmcheck.records.finding import BELONGS, Finding
+from filmcheck.records.finding import Finding
 from filmcheck.records.job_view import JobView, RollView, Thing
 from filmcheck.records.window import Window
 from filmcheck.reports.card.card import BLANK, Card, Section
 from filmcheck.reports.card.look_at import CAUTIONS, LOOK_AT
-from filmcheck.reports.card.tooling import checks_section, die_section, readings_section
+from filmcheck.reports.card.tooling import UNKNOWN, checks_section, die_section, readings_section
 from filmcheck.reports.led import Led, led
+from filmcheck.reports.page_lines import count, more_follow
 
-UNKNOWN = "not known"
 LAMPS = ("uv lamp", "led lamp", "dryer")
 SET = ("tension", "draw", "setting", "temperature", "ink", "kind", "gauge")
 """Fields that say how a station is set, in the order in which they are shown."""
@@ -29,7 +29,11 @@ def make_card(view: JobView, plant_faults: int = 0) -> Card:
     faults = led(one for one in view.findings if one.counts)
     errors = [each for each in faults if each.level == "error"]
     waiting = lacking(view.findings)
-    state = f"NOT CLEARED: {_count(len(errors), 'error')}{_more(errors)}" if errors else "no error found"
+    state = (
+        f"NOT CLEARED: {count(len(errors), 'error')}{more_follow(sum(len(each.follows) for each in errors))}"
+        if errors
+        else "no error found"
+    )
     if waiting:
         state += f"; {len(waiting)} data lacking, so not all could be judged"
     sections = (
@@ -59,8 +63,8 @@ def lacking(findings: Iterable[Finding]) -> dict[str, list[str]]:
     waiting: dict[str, list[str]] = {}
     for finding in findings:
         if finding.kind == "open":
-            for text in finding.missing or (finding.says,):
-                waiting.setdefault(text.partition(BELONGS)[0], []).append(finding.rule)
+            for datum in finding.waits_for:
+                waiting.setdefault(datum, []).append(finding.rule)
     return waiting
 
 
@@ -76,19 +80,10 @@ def _reach_text(window: Window) -> str:
     return " or ".join(f"{reach.set_low} to {reach.set_high}" for reach in window.reaches)
 
 
-def _count(number: int, noun: str) -> str:
-    return f"{number} {noun}" if number == 1 else f"{number} {noun}s"
-
-
 def _told(finding: Finding, file: str) -> tuple[str, ...]:
     at = finding.place
     where = f"line {at.span.line}" if at.file == file else f"{at.file} line {at.span.line}"
     return finding.says, finding.instead, f"{where}, {finding.rule}"
-
-
-def _more(faults: Iterable[Led]) -> str:
-    count = sum(len(each.follows) for each in faults)
-    return f", from which {count} more {'follows' if count == 1 else 'follow'}" * bool(count)
 
 
 def _nested(each: Led, file: str) -> Iterator[tuple[str, ...]]:
@@ -286,7 +281,7 @@ def _open(waiting: dict[str, list[str]], plant_faults: int) -> Section:
     more = len(waiting) - len(rows)
     notes = [
         f"{more} more data are lacking." if more > 0 else "",
-        f"{_count(plant_faults, 'error')} in the plant's settings and registers." if plant_faults else "",
+        f"{count(plant_faults, 'error')} in the plant's settings and registers." if plant_faults else "",
         "What lies between jobs, such as a tool promised twice, is judged by filmcheck lint over all sheets.",
     ]
     return Section(

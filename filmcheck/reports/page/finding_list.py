@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from html import escape
 
-from filmcheck.records.finding import BELONGS, Finding
+from filmcheck.records.finding import Finding
 from filmcheck.reports.led import led
 from filmcheck.reports.page.marks import sign, standing
+from filmcheck.reports.page_lines import that_follow
 
 
 def finding_list(findings: Sequence[Finding], job: str, *, lean: bool = False) -> str:
@@ -30,11 +31,11 @@ def _finding(one: Finding, name: str, number: int, *, lean: bool, follow: str = 
     if one.permit is not None:
         rows.append(("permit", f"{one.permit.reason} ({one.permit.approved_by or 'nobody'}, until {one.permit.until})"))
     rows.append(("at", str(one.place)))
-    more = f" (+{behind} that follow{'s' if behind == 1 else ''})" if behind else ""
     told = "".join(f"<dt>{what}</dt><dd>{escape(text)}</dd>" for what, text in rows if text)
     return (
         f'<details class="finding {standing(one)}"><summary>{sign(standing(one))}{number}. {escape(one.says)}'
-        f' <code>{escape(one.rule)}</code>{more}</summary><div id="{name}"><dl>{told}</dl>{follow}</div></details>'
+        f" <code>{escape(one.rule)}</code>{that_follow(behind)}</summary>"
+        f'<div id="{name}"><dl>{told}</dl>{follow}</div></details>'
     )
 
 
@@ -49,8 +50,8 @@ def open_list(findings: Iterable[Finding]) -> str:
     """Set what could not be judged by what is lacking."""
     waiting: dict[str, set[str]] = {}
     for one in findings:
-        for text in one.missing or (one.says,):
-            waiting.setdefault(text.partition(BELONGS)[0], set()).add(one.rule)
+        for datum in one.waits_for:
+            waiting.setdefault(datum, set()).add(one.rule)
     if not waiting:
         return ""
     rows = "".join(

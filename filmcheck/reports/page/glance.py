@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Iterable, Sequence
 from html import escape
 
-from filmcheck.records.finding import BELONGS, Finding
+from filmcheck.records.finding import Finding
 from filmcheck.records.job_view import PlantView, SheetView
 from filmcheck.reports.page.marks import SIGNS, WORDS, box, num, sign, standing
 
@@ -92,12 +92,7 @@ def _missing(sheets: Sequence[SheetView]) -> str:
     jobs: Counter[str] = Counter()
     checks: Counter[str] = Counter()
     for sheet in sheets:
-        wanted = [
-            text.partition(BELONGS)[0]
-            for one in sheet.findings
-            if one.kind == "open"
-            for text in one.missing or (one.says,)
-        ]
+        wanted = [datum for one in sheet.findings if one.kind == "open" for datum in one.waits_for]
         checks.update(wanted)
         jobs.update(set(wanted))
     most = sorted(jobs, key=lambda text: (-jobs[text], -checks[text], text))

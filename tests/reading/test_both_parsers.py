@@ -75,6 +75,7 @@ NOT_PLAIN = [
     *("a: 1\na: 2\n", "a: {b: 1, b: 2}\n", "a: [{b: 1, b: 2}]\n", "<<: 1\n"),
     *("a: b\n c\n", "a: b\n  c: d\n", "- a\n  - b\n", "- a\n  b: 1\n", "a: [1,\n  2]\n", "a: 'b\n  c'\n"),
     *("a: 1\n b: 2\n", "a:\n  b: 1\n c: 2\n", "a: 1\n- b\n", "- a\nb: 1\n", "  a: 1\nb: 2\n", "- a\n - b\n"),
+    *("press: alder: x: 1\n", "press: alder stock: pp\n", "  - a: b c: d\n", "title A b\na: 1\n", "a: {b: 1\nc: 2\n"),
     *("a: b: c\n", "a: b:c\n", "a:b\n", "a : b\n", "a: b#c\n", "a: [b: c]\n", "a: {b: c: d}\n"),
     *(
         "a: b:\n",

@@ -161,7 +161,7 @@ def type_tree(tree: Node, text: str, file: str, schema: str, faults: tuple[Fault
     typed = Typed(file)
     record = typed.record(tree, shape_of(schema))
     formal = check_schema(tree, shipped_schema(schema))
-    commas = {fault.span[:2] for fault in formal if "decimal comma" in fault.says}
+    commas = {fault.span[:2] for fault in formal if "in braces a comma ends" in fault.says}
     faults = (*faults, *formal, *(fault for fault in typed.faults if fault.span[:2] not in commas))
     return Sheet(file, text, tree, record, faults)
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from filmcheck.records.finding import BELONGS, Finding
 from filmcheck.reports.page_lines import count, one_line
 
-_SAYS_MORE = (" cannot be ", " is not ", " has no ", " is no ", " comes ")
+_SAYS_MORE = (" cannot be ", " names no ", " is not ", " has no ", " is no ", " comes ")
 """What stands in a text that says what is in the way, and does not just name a datum."""
 
 

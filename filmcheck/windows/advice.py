@@ -10,13 +10,14 @@ from itertools import islice
 
 from filmcheck.judging.rule import Rule
 from filmcheck.judging.template import Template
+from filmcheck.judging.verdict import FAILS
 from filmcheck.plant.plant import Sheet, type_text
 from filmcheck.records.finding import LEVELS, Edit, Finding
 from filmcheck.windows.gears import gear_that_fits
 from filmcheck.windows.search import Bad, Found, Search, Take, inward
 from filmcheck.windows.set_points import SetPoint
 from filmcheck.windows.spans import EditError, applied
-from filmcheck.windows.trial import Bench, Key, Verdicts, may_cure
+from filmcheck.windows.trial import Bench, Key
 from filmcheck.windows.window import meeting
 from filmcheck.windows.written_in import edits_of, line_of
 
@@ -71,7 +72,6 @@ class Adviser:
     judge: Judge
     before: Sequence[Finding]
     by_id: Mapping[str, Rule]
-    base: Verdicts = field(default_factory=dict)
     cures: list[Cure] = field(default_factory=list)
     _searches: dict[str, Search] = field(default_factory=dict)
     _first: dict[str, str] = field(default_factory=dict)
@@ -83,7 +83,6 @@ class Adviser:
         wanted = sorted((one for one in self.before if self._asks(one)), key=_grave)[:MOST_FAULTS]
         if not wanted:
             return list(self.before)
-        self.base = self.bench.verdicts()
         told = {id(one): self._told(one) for one in wanted}
         return [told.get(id(one)) or self._settled(one) for one in self.before]
 
@@ -121,7 +120,7 @@ class Adviser:
             found = search.run(curing=target)
             cure = self._nearest(finding, search, found)
             if cure is None:
-                standing = frozenset(key for key, verdict in self.base.items() if verdict.value == "fails") - {target}
+                standing = frozenset(key for key, verdict in self.bench.base.items() if verdict is FAILS) - {target}
                 cure = self._nearest(finding, search, search.run(relaxed=_but(standing), curing=target))
             if cure is not None:
                 self.cures.append(cure)
@@ -156,7 +155,7 @@ class Adviser:
                 return self._file_of(point.settable.links) in files
             return not finding.related and point.label == thing
 
-        looked = [point for point in self.points if is_behind(point) and may_cure(self.bench, rule, point)]
+        looked = [point for point in self.points if is_behind(point) and rule in self._search(point).rules]
         return sorted(
             looked,
             key=lambda point: (
@@ -174,7 +173,7 @@ class Adviser:
 
     def _search(self, point: SetPoint) -> Search:
         if point.address not in self._searches:
-            self._searches[point.address] = Search(self.bench, point, self.base, finer=1)
+            self._searches[point.address] = Search(self.bench, point, finer=1)
         return self._searches[point.address]
 
     def _nearest(self, finding: Finding, search: Search, found: Found) -> Cure | None:

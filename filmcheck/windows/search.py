@@ -10,7 +10,7 @@ from itertools import pairwise
 from filmcheck.judging.verdict import OPEN, REVIEW, Verdict
 from filmcheck.units.quantity import convert
 from filmcheck.windows.set_points import SetPoint
-from filmcheck.windows.trial import Bench, Change, Key, Trial, Verdicts, looking_at
+from filmcheck.windows.trial import Bench, Change, Key, Trial
 
 FINER = 20
 """Parts of a step to which an edge is found."""
@@ -55,13 +55,10 @@ class Search:
     bad already.
     """
 
-    def __init__(
-        self, bench: Bench, point: SetPoint, base: Verdicts, also: Sequence[Change] = (), finer: int = FINER
-    ) -> None:
-        """``base`` is what the rules say of the sheet as it is."""
+    def __init__(self, bench: Bench, point: SetPoint, also: Sequence[Change] = (), finer: int = FINER) -> None:
+        """``also`` are other values that hold all the while."""
         self.bench, self.point, self.also = bench, point, tuple(also)
-        self.rules = looking_at(bench, point)
-        self.base = base
+        self.rules = bench.looking_at(point)
         self.fine = finer if point.unit else 1
         self.part = point.step / self.fine
         self._trials: dict[str, Trial] = {}
@@ -88,7 +85,7 @@ class Search:
 
     def _is_bad(self, key: Key, verdict: Verdict) -> bool:
         """Whether a verdict stands against a value: what is undecided on the sheet as it is says nothing by it."""
-        return verdict not in (OPEN, REVIEW) or self.base.get(key) is not verdict
+        return verdict not in (OPEN, REVIEW) or self.bench.base.get(key) is not verdict
 
     def moves(self, key: Key) -> bool:
         """Whether a rule holds at some of the values that are tried first; only that rule is asked."""

@@ -6,7 +6,7 @@ import re
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from filmcheck.plant.job import LINKS, Document, Job
+from filmcheck.plant.job import LINKS, Job
 from filmcheck.plant.plant import Plant
 from filmcheck.plant.record import Datum, Field, Listing, Record, find
 from filmcheck.plant.shape import Shape, shape_of
@@ -156,31 +156,6 @@ def replaced(record: Record, path: Path, datum: Datum) -> Record:
     """Give the record with another datum at a path; the given one stays as it is. Nothing is read again."""
     changed = _replaced(record, path, datum)
     return changed if isinstance(changed, Record) else record
-
-
-def set_on(job: Job, path: Path, datum: Datum) -> Job:
-    """Give the job with another datum on its sheet; every thing that does not hold it stays the same one."""
-    sheet = replaced(job.sheet, path, datum)
-    items = dict(job.items)
-    kind = {"path": "station", "checks": "check"}.get(str(path[0]))
-    if kind is not None:
-        old, new = (_record_at(one, path) for one in (job.sheet, sheet))
-        items[kind] = tuple(
-            replace(item, records=(new, *item.records[1:]), stands=new) if item.records[0] is old else item
-            for item in items[kind]
-        )
-    return replace(job, sheet=sheet, documents={**job.documents, "sheet": Document(sheet)}, items=items)
-
-
-def _record_at(sheet: Record, path: Path) -> Record:
-    """Give the station or the check of the sheet that a path leads into."""
-    listed = sheet.fields[str(path[0])]
-    found = listed.items[int(path[1])] if isinstance(listed, Listing) else listed
-    if path[0] == "path" and isinstance(found, Record):
-        found = found.fields[str(path[2])]
-    if not isinstance(found, Record):
-        raise KeyError(path)
-    return found
 
 
 def _replaced(field: Field | None, path: Path, datum: Datum) -> Field:

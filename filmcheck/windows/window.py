@@ -21,9 +21,9 @@ WIDTH = 0.6
 """How far a map reaches to either side of the sheet's own value, as a share of it."""
 
 
-def window_of(bench: Bench, point: SetPoint, base: Verdicts) -> Window:
+def window_of(bench: Bench, point: SetPoint) -> Window:
     """Find the window of one set-point, all else as on the sheet."""
-    search = Search(bench, point, base)
+    search = Search(bench, point)
     found = search.run()
     titles = {rule.id: rule for rule in bench.owed}
     reaches = tuple(_reach(search, stretch, titles) for stretch in found.stretches)
@@ -122,15 +122,15 @@ def pairs(points: Sequence[SetPoint]) -> Iterable[tuple[SetPoint, SetPoint]]:
                         yield first, second
 
 
-def pair_map(bench: Bench, across: SetPoint, down: SetPoint, base: Verdicts) -> PairMap:
+def pair_map(bench: Bench, across: SetPoint, down: SetPoint) -> PairMap:
     """Try two set-points together around the sheet's own values, and map what is bad."""
     titles = {rule.id: rule for rule in bench.owed}
     columns, rows = _values(across, CELLS[0]), tuple(reversed(_values(down, CELLS[1])))
     tried: list[list[Bad]] = []
     for low in rows:
         datum = down.with_text(low)
-        search = Search(bench, across, base, [(down, datum)] if datum is not None else [])
-        extra = Search(bench, down, base).rules
+        search = Search(bench, across, [(down, datum)] if datum is not None else [])
+        extra = Search(bench, down).rules
         search.rules = [rule for rule in bench.owed if rule in search.rules or rule in extra]
         tried.append([search.bad_text(text) for text in columns])
     cells = [bad for row in tried for bad in row]

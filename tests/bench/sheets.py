@@ -43,8 +43,8 @@ GOODS = (
     *("Ginger cordial", "Pear cider", "Mint mouthwash", "Oat biscuits", "Hand cream", "Wood soap", "Face tonic"),
     *("Cough syrup", "Throat spray", "Lime cordial", "Beard oil", "Floor polish", "Apple vinegar", "Rose water"),
 )
-NUMBER = re.compile(r"(\w+): (\d+(?:\.\d+)?)(?= ?(?:mm|m|m/min|N|lbf/in|%|degC|K|ohm|kN|h|µm|in|psi)\b|%)")
-"""A field with a quantity: a number with a unit."""
+NUMBER = re.compile(r"(\w+): (\d+(?:\.\d+)?)(?= ?(?:mm|m|m/min|N|lbf/in|%|degC|K|kN|h|µm|in|psi)\b|%)")
+"""A field with a quantity: a number with a unit; not in ohm, for one check of the ground serves many sheets."""
 
 SIZES = ("30 ml", "75 ml", "100 ml", "250 ml", "330 ml", "500 ml", "750 ml", "1 l")
 KINDS = ("clear front label", "white back label", "neck label", "clear wrap", "cap seal", "collar label")

@@ -118,15 +118,15 @@ def settled(path: Path) -> Path:
 
 
 def shown(path: Path) -> str:
-    """Write a path as reports show it: relative to where the command runs if below it, with forward slashes.
+    """Write a path as reports show it: seen from where the command runs, with forward slashes and never in full.
 
     What came with filmcheck has a name of its own, but for those who work on filmcheck and run it in its checkout.
     """
     absolute, here = settled(path), Path.cwd()
     shipped = shipped_name(absolute)
-    if absolute.is_relative_to(here) and not (shipped and is_installed()):
-        return absolute.relative_to(here).as_posix()
-    return shipped or absolute.as_posix()
+    if shipped and (is_installed() or not absolute.is_relative_to(here)):
+        return shipped
+    return Path(relpath(absolute, here)).as_posix()
 
 
 def shown_full(path: str) -> str:

@@ -214,7 +214,7 @@ def hostile(one: SheetView) -> SheetView:
     view = one.view
     if view is not None:
         stations = tuple(replace(s, label=HOSTILE, given=dict.fromkeys(s.given, HOSTILE)) for s in view.stations)
-        bad = (("a", Demand(HOSTILE, HOSTILE, HOSTILE)),)
+        bad = (("a", (Demand(HOSTILE, HOSTILE, HOSTILE),)),)
         maps = tuple(
             replace(m, across=HOSTILE, down=HOSTILE, across_values=(HOSTILE,) * len(m.across_values), legend=bad)
             for m in view.maps

@@ -35,6 +35,8 @@ REGISTER_TEXTS = {
 }
 PERMITS = "permits"
 """The plant-wide file of deviation permits: kept with the registers, though no sheet names an entry of it."""
+PERMITS_FILE = "permits.yaml"
+"""Where it is looked for, where the settings do not say."""
 
 START = Span(1, 1, 1, 1)
 
@@ -156,10 +158,18 @@ def type_text(text: str | Fault, file: str, schema: str) -> Sheet:
     return type_tree(tree, text, file, schema, faults)
 
 
+_NO_SHEET = (
+    "This is no job sheet: none of its keys is one that a sheet has.",
+    "Keep it outside of the job folders; a sheet begins with `job: …` at the left margin.",
+)
+
+
 def type_tree(tree: Node, text: str, file: str, schema: str, faults: tuple[Fault, ...] = ()) -> Sheet:
     """Check a tree against its schema and type its fields."""
-    typed = Typed(file)
-    record = typed.record(tree, shape_of(schema))
+    typed, shape = Typed(file), shape_of(schema)
+    if schema == "job-sheet" and isinstance(tree, Tree) and tree.entries.keys().isdisjoint(shape.fields):
+        return Sheet(file, text, None, empty_record(file), (*faults, Fault("no-sheet", START, *_NO_SHEET)))
+    record = typed.record(tree, shape)
     formal = check_schema(tree, shipped_schema(schema))
     commas = {fault.span[:2] for fault in formal if "in braces a comma ends" in fault.says}
     faults = (*faults, *formal, *(fault for fault in typed.faults if fault.span[:2] not in commas))
@@ -202,13 +212,15 @@ def load_plant(settings_file: Path | None) -> Plant:
     registers: dict[str, Record] = {}
     for register, what in {**REGISTER_TEXTS, PERMITS: "file of permits"}.items():
         named = find(settings.record, (register,) if register == PERMITS else ("registers", register))
-        if not isinstance(named, Datum):
+        if not isinstance(named, Datum) and (register != PERMITS or named is not None):
             continue
-        path = settled(root / named.text)
+        path = settled(root / named.text) if isinstance(named, Datum) else root / PERMITS_FILE
         own_files.add(path)
+        if named is None and not lexists(path):
+            continue
         sheet = read_sheet(path, register, fence=fence)
         files[sheet.file] = sheet
-        faults += _register_faults(sheet, path, named, what)
+        faults += _register_faults(sheet, path, named.place if isinstance(named, Datum) else None, what)
         if isinstance(sheet.tree, Tree):
             registers[register], more = with_generic(register, sheet.record)
             faults += [(sheet.file, fault) for fault in more]
@@ -249,12 +261,12 @@ def _outer_plant(root: Path) -> _Outer:
     return _Outer((), (Fault("settings-wrong", START, says, hint),))
 
 
-def _register_faults(sheet: Sheet, path: Path, named: Datum, what: str) -> Iterator[tuple[str, Fault]]:
+def _register_faults(sheet: Sheet, path: Path, named: Place | None, what: str) -> Iterator[tuple[str, Fault]]:
     """Give the faults of a register with their file: where there is no such file, that of the settings naming it."""
     for fault in sheet.faults:
-        if sheet.text or (isfile(path) and fault.says != OUTSIDE):
+        if named is None or sheet.text or (isfile(path) and fault.says != OUTSIDE):
             yield sheet.file, fault
         else:
             says = f"the {what} {sheet.file} cannot be read: {fault.says[:1].lower()}{fault.says[1:]}"
             hint = "The path is relative to the settings file."
-            yield named.place.file, Fault(fault.id, named.place.span, says.rstrip("."), hint)
+            yield named.file, Fault(fault.id, named.span, says.rstrip("."), hint)

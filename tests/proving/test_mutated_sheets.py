@@ -51,6 +51,8 @@ WHERE = {
     ("yaml-broken", "bracket left open"): ("", "{width"),
     ("yaml-broken", "tab in front of a line"): ("", "\twidth"),
     ("file-empty", "nothing but a remark"): ("", "# to be filled in"),
+    ("no-sheet", "list of inks"): ("", "inks"),
+    ("no-sheet", "sheet set in below one key"): ("", "sheet"),
     ("key-twice", "job number twice"): ("planned\n", "job"),
     ("key-not-a-word", "key missing"): ("planned\n", ":"),
     ("key-not-a-word", "list as a key"): ("", "[a, b]"),

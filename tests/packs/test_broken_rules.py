@@ -11,6 +11,7 @@ import pytest
 from ruamel.yaml import YAML
 
 from filmcheck.packs.pack import load_packs
+from filmcheck.plant.plant import shown
 from filmcheck.records.errors import PackError
 
 TABLE: dict[str, Any] = YAML(typ="safe").load(Path(__file__).with_name("broken_rules.yaml"))
@@ -23,7 +24,7 @@ def told(path: Path) -> list[dict[str, str]]:
     with pytest.raises(PackError) as error:
         load_packs([path])
     faults: list[dict[str, str]] = []
-    for line in str(error.value).replace(str(path), "PACK").split("\n"):
+    for line in str(error.value).replace(shown(path), "PACK").split("\n"):
         match = _LINE.fullmatch(line.removeprefix("PACK:"))
         if match:
             faults.append(match.groupdict())

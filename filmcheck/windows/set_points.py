@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
@@ -138,7 +139,8 @@ def _shape_at(shape: Shape, path: tuple[str, ...]) -> Shape | None:
 def _made(address: str, path: Path, settable: Settable, shape: Shape, datum: Datum, plant: Plant) -> SetPoint | None:
     if settable.links:
         _, register, section = LINKS[settable.links]
-        return SetPoint(address, path, settable, shape, datum, choices=tuple(plant.entries(register, section)))
+        names = _nearest_first(plant.entries(register, section), datum.text, settable.near)
+        return SetPoint(address, path, settable, shape, datum, choices=names)
     content = datum.content
     if isinstance(content, Quantity):
         step = (settable.steps or {}).get(content.unit)
@@ -150,6 +152,28 @@ def _made(address: str, path: Path, settable: Settable, shape: Shape, datum: Dat
     if shape.words:
         return SetPoint(address, path, settable, shape, datum, choices=shape.words)
     return None
+
+
+def _nearest_first(entries: Mapping[str, Field], named: str, by: tuple[str, ...]) -> tuple[str, ...]:
+    """Order names by how far the numbers of their entries are from those of the named one."""
+
+    def numbers(name: str) -> list[float | None]:
+        entry = entries.get(name)
+        found = (find(entry, tuple(one.split("."))) if isinstance(entry, Record) else None for one in by)
+        return [_number(one) for one in found]
+
+    own = numbers(named)
+
+    def far(name: str) -> float:
+        pairs = zip(numbers(name), own, strict=True)
+        return sum(1.0 if a is None or not b else abs(a / b - 1) for a, b in pairs if a != b)
+
+    return tuple(sorted(entries, key=far))
+
+
+def _number(field: Field | None) -> float | None:
+    content = field.content if isinstance(field, Datum) else None
+    return content.low if isinstance(content, Quantity) else float(content) if isinstance(content, int) else None
 
 
 def replaced(record: Record, path: Path, datum: Datum) -> Record:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import date
 from functools import partial
@@ -11,12 +12,13 @@ from typing import Any
 from filmcheck.figures.figures import Figures
 from filmcheck.figures.scopes import kinds_in
 from filmcheck.judging.context import Context
-from filmcheck.judging.judge import House
+from filmcheck.judging.judge import House, findings_of
 from filmcheck.judging.rule import Rule
 from filmcheck.judging.verdict import FAILS, HOLDS, OPEN, Verdict
 from filmcheck.plant.job import Job, resolve
 from filmcheck.plant.plant import Plant
 from filmcheck.plant.record import Datum, Record
+from filmcheck.records.finding import Finding
 from filmcheck.records.value import Value
 from filmcheck.windows.reads import NotedFigures, Read
 from filmcheck.windows.set_points import SetPoint, replaced
@@ -39,6 +41,7 @@ class Bench:
     plant: Plant
     house: House
     owed: list[Rule]
+    by_id: dict[str, Rule]
     base: dict[Key, Verdict] = field(default_factory=dict)
     """What the rules that are owed say of the sheet as it is."""
     reads: dict[str, Read] = field(default_factory=dict)
@@ -51,7 +54,8 @@ class Bench:
         figures = NotedFigures(resolve(record, file, plant)[0], day)
         stage = figures("job.stage")
         word = str(stage.low) if isinstance(stage, Value) else ""
-        bench = cls(record, figures, plant, house, house.owed(rules, word))
+        owed = house.owed(rules, word)
+        bench = cls(record, figures, plant, house, owed, {rule.id: rule for rule in owed})
         trial = Trial(Context(figures, house.limits))
         for rule in bench.owed:
             said, bench.reads[rule.id] = figures.log.during(partial(trial.verdicts, rule))
@@ -115,17 +119,33 @@ class Trial:
 
     def all(self, rules: Sequence[Rule]) -> Verdicts:
         """Give what several rules say."""
+        with self._put_on():
+            for rule in rules:
+                if rule.id not in self._known:
+                    self._known[rule.id] = dict(_judged(rule, self.context))
+        return {key: verdict for rule in rules for key, verdict in self._known[rule.id].items()}
+
+    def findings(self, rule: Rule, house: House) -> list[Finding]:
+        """Give what a rule finds, in words and with its places."""
+        with self._put_on():
+            return list(findings_of(rule, self.context, house))
+
+    @contextmanager
+    def _put_on(self) -> Iterator[None]:
         before = [(fields, name, dict.__getitem__(fields, name)) for fields, name, _ in self.puts]
         for fields, name, value in self.puts:
             fields[name] = value
         try:
-            for rule in rules:
-                if rule.id not in self._known:
-                    self._known[rule.id] = dict(_judged(rule, self.context))
+            yield
         finally:
             for fields, name, value in before:
                 fields[name] = value
-        return {key: verdict for rule in rules for key, verdict in self._known[rule.id].items()}
+
+
+def thing_of(finding: Finding) -> str:
+    """Give the thing of which a finding tells, as trials name it; empty where it tells of the job."""
+    parts = finding.address.split("/")
+    return "/".join(parts[1:-1]) if parts[0] == "path" else ""
 
 
 def _judged(rule: Rule, context: Context) -> Iterator[tuple[Key, Verdict]]:

@@ -30,7 +30,7 @@ def main() -> None:
     whole, single = [], []
     for path in sorted((EXAMPLES / "jobs").rglob("*.yaml")):
         made = ready(path)
-        each = {at.address: cost(window_of, made.bench, at) for at in made.points}
+        each = {at.address: cost(window_of, made.bench, at, made.points) for at in made.points}
         maps = [cost(pair_map, made.bench, *pair) for pair in pairs(made.points)]
         dearest = max(each, key=lambda address: each[address])
         whole.append(sum(each.values()))

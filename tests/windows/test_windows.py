@@ -20,7 +20,7 @@ from filmcheck.windows.search import Search
 from filmcheck.windows.set_points import SetPoint, replaced
 from filmcheck.windows.spans import applied
 from filmcheck.windows.trial import Trial
-from filmcheck.windows.window import window_of
+from filmcheck.windows.window import pair_map, pairs, window_of
 from filmcheck.windows.written_in import edits_of
 
 SOUND = sorted((EXAMPLES / "jobs/sound").glob("*.yaml"))
@@ -92,7 +92,7 @@ def test_window_against_a_scan_of_all_rules(address: str) -> None:
 
 def values_of(at: SetPoint) -> tuple[str, ...]:
     """Give values and names that can stand at a set-point, the sheet's own far and near."""
-    return at.choices or tuple(at.text_of(Decimal(repr(round(at.own * by, 4)))) for by in (0.5, 0.95, 2.0))
+    return at.choices or tuple(at.text_of(Decimal(repr(round(at.own * by, 4)))) for by in (0.5, 1.7))
 
 
 @pytest.mark.parametrize("path", sampled(SOUND, 1), ids=lambda path: path.stem[:7])
@@ -135,19 +135,26 @@ def test_a_range_on_the_sheet_has_a_window_that_holds_for_all_of_it(tmp_path: Pa
 
 
 def test_an_empty_window_names_the_two_demands_that_meet(tmp_path: Path) -> None:
-    shutil.copytree(EXAMPLES, tmp_path / "plant")
-    path = next((tmp_path / "plant/jobs/spoiled").glob("*3201*"))
+    home = Path(shutil.copytree(EXAMPLES, tmp_path / "plant"))
+    path = next((home / "jobs/spoiled").glob("*3201*"))
     text = path.read_text(encoding="utf-8")
     assert "      control: brake alone" in text
     # Of several parent rolls all but the last are emptied.
     path.write_text(text.replace("      control: brake alone", "      rolls: 2\n      control: brake alone"), "utf-8")
     made = ready(path)
-    window = window_of(made.bench, point(made, "unwind.tension"))
+    window = window_of(made.bench, point(made, "unwind.tension"), made.points)
     assert window.reaches == ()
     assert [demand.rule for demand in window.meeting] == ["unwind-tension-high", "brake-out-of-range"]
     # 0.9 lbf/in on 330 mm is 52.0 N, over a growth of 900 / 168.4: 9.73 N; the brake holds 15 N and more.
     assert window.meeting[0].holds == "up to 9.7 N"
     assert window.meeting[1].holds == "from 15 N"
+    # Each stands where somebody can look it up, and a loop takes the growth away.
+    register = (home / "registers/presses.yaml").read_text(encoding="utf-8").splitlines()
+    places = [demand.place for demand in window.meeting]
+    assert all(places)
+    assert "value: 0.9 lbf/in" in (home / "plant.yaml").read_text("utf-8").splitlines()[places[0].span.line - 1]
+    assert "brake_range: 15 to 400 N" in register[places[1].span.line - 1]
+    assert [(one.address, one.wanted, one.then) for one in window.openings] == [("unwind.control", "closed loop", "")]
     control = window_of(made.bench, point(made, "unwind.control"))
     assert [choice.name for choice in control.choices if not choice.bad] == ["closed loop"]
 
@@ -165,3 +172,27 @@ def test_a_window_with_a_gap() -> None:
     stretches = Gapped(made.bench, at).run().stretches
     ends = [(float(at.step) * s.low / 20, float(at.step) * s.high / 20) for s in stretches]
     assert ends == [(-100.0, pytest.approx(33.3, abs=0.051)), (pytest.approx(61.7, abs=0.051), 100.0)]
+
+
+def test_names_of_a_register_come_nearest_first() -> None:
+    """The magnetic cylinders of the examples have 80, 88, 96, 100 and 112 teeth."""
+    at = point(ready(SOUND[0]), "tooling.magnetic_cylinder")
+    assert at.datum.text == "m-96"
+    assert at.choices == ("m-96", "m-100", "m-88", "m-80", "m-112")
+
+
+def test_a_map_tells_every_rule_that_fails_in_a_cell() -> None:
+    made = ready(next((EXAMPLES / "jobs/sound").glob("*3104*")))
+    told = 0
+    for across, down in list(pairs(made.points))[1:3]:
+        drawn = pair_map(made.bench, across, down)
+        known = dict(drawn.legend)
+        assert len(known) == len(drawn.legend)
+        for low, row in zip(drawn.down_values, drawn.rows, strict=True):
+            for text, letter in list(zip(drawn.across_values, row, strict=True))[::4]:
+                values = [(point, point.with_text(value)) for point, value in ((across, text), (down, low))]
+                said = made.bench.trial([(point, datum) for point, datum in values if datum]).all(made.bench.owed)
+                fails = {key[0] for key, verdict in said.items() if verdict.value == "fails"}
+                assert fails == {demand.rule for demand in known.get(letter, ())}, (across.address, text, low)
+                told += len(fails) > 1
+    assert told

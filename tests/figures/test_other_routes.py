@@ -158,6 +158,12 @@ CASES = (
     ),
     # both spans pull 46 N, and no warmth stays behind the chill rolls but 19.13 °C − 22 °C
     Case("a second nip", ((SHEET, "  - die cut:", "  - nip: {name: outfeed, tension: 46 N}\n  - die cut:"),), {}),
+    # 2.40 kN read at set-up; / 3 kN − 1
+    Case(
+        "a die that last cut at another pressure",
+        ((TOOLS, "    life: 1000000\n", "    life: 1000000\n    pressure: 3 kN\n"),),
+        {"result.pressure_off_register": -0.2},
+    ),
     Case(
         "booked",
         ((SHEET, "first_film_job", "press_time: {from: 2026-11-24 06:00, to: 2026-11-24 10:00}\nfirst_film_job"),),

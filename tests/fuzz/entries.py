@@ -126,6 +126,7 @@ class Ground:
 
     def cache(self, rng: random.Random) -> None:
         """Lint with kept verdicts of which some bytes are others: the report is that of a run without."""
+        self.sheet.write_text(self.sound[self.sheet], encoding="utf-8")
         path = rng.choice(list(self.kept))
         kept = bytearray(self.kept[path])
         for _ in range(rng.choice((1, 1, 8, 64))):

@@ -36,7 +36,7 @@ SOUND_LINE = "no fault found. An estimate; makers' instructions and codes come f
 Depth = Literal["short", "usual", "full"]
 """One line a finding; with what to do and why; with sums, places and basis."""
 
-MOST_TOLD = 30
+MOST_TOLD = 26
 """Faults that the usual report tells with what to do; those beyond, the less grave, have one line, as notes have."""
 MOST_LIKE = 5
 """Lines that one rule has among those; the others are counted."""

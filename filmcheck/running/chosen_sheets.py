@@ -42,10 +42,11 @@ def _touched(changed: list[str], plants: Plants, gathered: Gathered) -> Iterator
             below = sheet_files(sorted(plant.job_folders) or [settings.parent], plants, lambda path, text: None)
             drafts = set(map(realpath, near.tree.untracked())) if near.tree is not None else set()
             touched = [path for path in below if plants.settings(path) == settings and near.touches(Path(path), plant)]
-            yield from (path for path in touched if realpath(path) not in drafts)
-            left = tuple(shown_full(path) for path in touched if realpath(path) in drafts)
+            kept = [path for path in touched if realpath(path) not in drafts] or touched  # all, before the first commit
+            left = tuple(shown_full(path) for path in touched if path not in kept)
             if left:
                 gathered.notices.append(Notice("not-kept", "touched too, but not kept by git, so left out", left))
+            yield from kept
 
 
 def others_of(files: list[str], plants: Plants, sheets: list[str], own: list[str], since: Changes | None) -> list[str]:

@@ -45,6 +45,17 @@ def _with_idlers(ask: Ask) -> list[Item | Record]:
     return found
 
 
+def idler_steps(ask: Ask) -> list[tuple[int, Step]]:
+    """Give what the idlers of the path do to the pull, each with the number of the station before them."""
+    found, number = [], 0
+    for item in _with_idlers(ask):
+        if isinstance(item, Item):
+            number = item.number
+        else:
+            found.append((number, _idler_step(ask, item)))
+    return found
+
+
 def _idler_step(ask: Ask, record: Record) -> Step:
     count, drag, width = record.fields.get("count"), record.fields.get("drag"), ask("web.width")
     if isinstance(count, Datum) and isinstance(drag, Datum) and isinstance(drag.content, Quantity):

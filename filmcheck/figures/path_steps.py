@@ -96,7 +96,7 @@ def _rewind_ends(ask: Ask, item: Item) -> Pull:
 
 def _passage(ask: Ask, item: Item) -> Passage:
     """Give what carries the web at a nip, and its warmth there; without heat data none is counted."""
-    return Passage(carries(ask, item), ask.once(f"slack {item.number}", lambda ask: _slack(ask, item)))
+    return Passage(carries(ask, item), slack(ask, item))
 
 
 def carries(ask: Ask, item: Item) -> Figured:
@@ -134,8 +134,12 @@ def following_draw(ask: Ask, item: Item | None) -> Figured:
     )
 
 
-def _slack(ask: Ask, item: Item) -> Figured:
+def slack(ask: Ask, item: Item) -> Figured:
     """Give how much longer warmth has made the slack web at a station, less what it has shrunk on the way."""
+    return ask.once(f"slack {item.number}", lambda ask: _slack(ask, item))
+
+
+def _slack(ask: Ask, item: Item) -> Figured:
     cold, warm = ask("web.entry_temperature"), ask.temperatures()[item]
     found = combine(_slack_strain, ask("liner.expansion"), warm, cold, heat_shrinkage(ask, item))
     if isinstance(found, Missing) and not found.is_spoiled:

@@ -51,6 +51,11 @@ class Figures:
             found = self.known[key] = lookup(name, item.kind if item is not None else "")(self, item)
         return found
 
+    def take_over(self, other: Figures) -> None:
+        """Take over what other figures have worked out, where it is the same on this job."""
+        self.known.update(other.known)
+        self._once.update(other._once)
+
     def owned(self, name: str, item: Item | None) -> tuple[str, Item | None]:
         """Give the name and the thing that a figure is told by: unwind.tension is a field of the unwind."""
         if name.startswith(ITS):

@@ -16,7 +16,7 @@ from filmcheck.figures.figure import Default, Figure, Route
 from filmcheck.figures.given import ROOTS
 from filmcheck.figures.scopes import SINGLE, station_shapes
 from filmcheck.plant.generic import GENERIC_FILE
-from filmcheck.plant.job import Document, Item, why_unusable
+from filmcheck.plant.job import Document, Item, where_set, why_unusable
 from filmcheck.plant.record import Datum, Field, Record, Unusable, deepest, find
 from filmcheck.records.value import Figured, Missing, Need, Source, Value, ends_over, exact, lacking, size_of
 from filmcheck.units.quantity import Quantity
@@ -149,9 +149,10 @@ def _of_thing(kind: str, field: str, dimension: str) -> Lookup:
             if found is not None:
                 return _told(found, record, path, f"{item.label}: {field}", dimension)
         name = f"{item.label}: {field}"
-        # What the sheet does not take belongs to the station of the press.
-        place = item.place if on_sheet or len(item.records) == 1 else item.records[-1].key_place
-        return Missing((Need(name, name, place),))
+        if not on_sheet and len(item.records) > 1:  # what the sheet does not take belongs to the station of the press
+            return Missing((Need(name, name, item.records[-1].key_place),))
+        place, within = where_set(desk.sheet, item) if item.kind in station_shapes() else (item.place, ())
+        return Missing((Need(name, name, place, within=within),))
 
     return look
 

@@ -253,6 +253,10 @@ TRUTHS = {
         "the web meets it at this place by the order of the press",
         "the web does not meet it at this place by the order of the press",
     ),
+    "lamp.chill_roll_run_past": (
+        "the press has a chill roll right behind it, and the path goes on without it",
+        "the path runs over the chill roll that the press has right behind it",
+    ),
     "check.made_at_set_up": ("it is to be made at set-up", "it is not to be made at set-up"),
     "check.made_on_every_roll": ("it is to be made on every roll", "it is not to be made on every roll"),
     "result.complete": ("the cut line had no gap", "the cut line had a gap"),

@@ -1,24 +1,60 @@
-"""Whether a path runs through the stations of the press in the order in which they stand."""
+"""How a path runs through the stations of the press: whether it has them, in their order, and what it runs past."""
 
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 
 from filmcheck.figures.asking import Ask
-from filmcheck.figures.figure import Figure, asked
-from filmcheck.plant.job import Item
+from filmcheck.figures.figure import Figure, Route, asked
+from filmcheck.plant.job import Document, Item
+from filmcheck.plant.press_path import MARKS
 from filmcheck.plant.record import Datum, Record
 from filmcheck.records.value import Figured, Missing, Need, exact
 
 
-def _fits(ask: Ask, item: Item | None) -> Figured:
-    press = ask.job.documents["press"]
-    if press.record is None:
-        return Missing((press.lack,) if press.lack else ())
-    if not press.stations:
-        return Missing((Need("press.stations", "press.stations", press.record.key_place),))
+def _with_press(look: Callable[[Ask, Item | None, Document], Figured]) -> Route:
+    """Make a route that asks for the stations of the press, and is missing what the register does not say of them."""
+
+    def figure(ask: Ask, item: Item | None) -> Figured:
+        press = ask.job.documents["press"]
+        if press.record is None:
+            return Missing((press.lack,) if press.lack else ())
+        if not press.stations:
+            return Missing((Need("press.stations", "press.stations", press.record.key_place),))
+        return look(ask, item, press)
+
+    return asked(figure)
+
+
+def _is_there(ask: Ask, item: Item | None, press: Document) -> Figured:
+    return exact(item is not None and item.on_press is not None)
+
+
+def _fits(ask: Ask, item: Item | None, press: Document) -> Figured:
     return exact(item not in ask.once("turned back", lambda ask: _turned_back(ask.job.stations, press.by_kind)))
+
+
+def _run_past(kind: str) -> Callable[[Ask, Item | None, Document], Figured]:
+    """Look for stations of a kind that the press has and the path has not, without a word of leave_out."""
+
+    def look(ask: Ask, item: Item | None, press: Document) -> Figured:
+        used = {station.on_press for station in ask.job.stations}
+        past = [record for place, record in press.by_kind.get(kind, ()) if place not in used]
+        if not past or not ask.job.stations or "leave_out" in ask.job.sheet.fields:
+            return exact("none")
+        return exact(" ".join([kind, *(str(mark) for m in MARKS if (mark := _mark(past[0], m)))]))
+
+    return look
+
+
+def _without_chill(ask: Ask, item: Item | None, press: Document) -> Figured:
+    """Say whether the press has a chill roll right behind a lamp, and the path goes on to another station."""
+    if item is None or item.on_press is None or "leave_out" in ask.job.sheet.fields:
+        return exact(False)
+    behind = press.stations[item.on_press + 1 : item.on_press + 2]
+    goes_on = [station.kind for station in ask.job.stations[item.number : item.number + 1]]
+    return exact("chill roll" in [pair[0] for pair in behind if pair] and goes_on != ["chill roll"])
 
 
 def _turned_back(path: tuple[Item, ...], by_kind: Mapping[str, list[tuple[int, Record]]]) -> list[Item]:
@@ -55,7 +91,7 @@ def _chains(places: list[list[int]]) -> list[dict[int, int]]:
 
 
 def _same(item: Item, record: Record) -> bool:
-    return all(_mark(item.records[0], m) in (None, _mark(record, m)) for m in ("unit", "name"))
+    return all(_mark(item.records[0], m) in (None, _mark(record, m)) for m in MARKS)
 
 
 def _mark(record: Record, mark: str) -> object:
@@ -70,6 +106,33 @@ FIGURES = (
         "Whether the web can meet this station here, going by the order in which the press has its stations.",
         "the next of its sort on the press lies ahead",
         "press register",
-        (asked(_fits),),
+        (_with_press(_fits),),
     ),
+    Figure(
+        "station.on_press",
+        "truth",
+        "Whether the press has this station.",
+        "found in the press register by unit, name or order",
+        "press register",
+        (_with_press(_is_there),),
+    ),
+    Figure(
+        "lamp.chill_roll_run_past",
+        "truth",
+        "Whether the press has a chill roll right behind this lamp or dryer, and the path goes on without it.",
+        "the next station of the press against the next of the path; a path as press leaves out by leave_out",
+        "press register",
+        (_with_press(_without_chill),),
+    ),
+    *[
+        Figure(
+            f"press.{name}_run_past",
+            "word",
+            f"First {kind} of the press that a listed path runs past; none, where it runs through all.",
+            "stations of the press that are not on the path; a path as press leaves out by leave_out",
+            "press register",
+            (_with_press(_run_past(kind)),),
+        )
+        for name, kind in (("nip", "nip"), ("cleaner", "web cleaner"))
+    ],
 )

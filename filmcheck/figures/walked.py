@@ -228,14 +228,6 @@ FIGURES = (
         (asked(following_draw),),
     ),
     Figure(
-        "station.on_press",
-        "truth",
-        "Whether the press has this station.",
-        "found in the press register by unit, name or order",
-        "press register",
-        (asked(lambda ask, item: _is_on_press(ask, item)),),
-    ),
-    Figure(
         "station.number",
         "number",
         "Place of the station in the path, counted from 1.",
@@ -244,12 +236,3 @@ FIGURES = (
         (asked(lambda ask, item: exact(item.number if item else 0)),),
     ),
 )
-
-
-def _is_on_press(ask: Ask, item: Item | None) -> Figured:
-    press = ask.job.documents["press"]
-    if press.record is None:
-        return Missing((press.lack,) if press.lack else ())
-    if not press.stations:
-        return Missing((Need("press.stations", "press.stations", press.record.key_place),))
-    return exact(item is not None and item.on_press is not None)

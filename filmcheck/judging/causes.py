@@ -157,6 +157,7 @@ def _by_form(asked: list[Finding], groups: _Groups, sheet: _Sheet, rules: Mappin
     """A datum that could not be read at all is the cause of all that lacks it."""
     forms = [one for one in asked if _is_of_form(one, rules)]
     by_place = {str(form.place): form for form in reversed(forms)}
+    by_path = {sheet.paths.get(form.place.span, ()): form for form in reversed(forms)}
     by_word: dict[str, list[tuple[tuple[str, ...], Finding]]] = defaultdict(list)
     for form in forms:
         path = sheet.paths.get(form.place.span, ())
@@ -168,6 +169,7 @@ def _by_form(asked: list[Finding], groups: _Groups, sheet: _Sheet, rules: Mappin
             words = name.replace(": ", ".").split(".")
             found.append(by_place.get(place.removesuffix(")")))
             found += [form for path, form in by_word[words[-1]][:_MOST] if _is_at(words[0], path)]
+            found += [by_path.get(tuple(words[:length])) for length in range(2, len(words))]
         for cause in found:
             if cause is not None:
                 groups.join(cause, one)

@@ -125,7 +125,7 @@ class Permitted:
         holding = {
             claim.permit.rule: replace(claim.permit, granted_after=_after_the_fact(claim, self.day, self.stage))
             for claim in reversed(self.made)
-            if not any(_defects(claim, self.rules, self.day))
+            if not any(_defects(claim, self.rules, self.day, self.stage))
         }
         return [
             replace(finding, permit=holding[finding.rule])
@@ -141,7 +141,7 @@ class Permitted:
         unjudged = {finding.rule for finding in findings if finding.kind == "open"}
         for claim in self.made:
             permit = claim.permit
-            defects = list(_defects(claim, self.rules, self.day))
+            defects = list(_defects(claim, self.rules, self.day, self.stage))
             remarks = [] if defects else list(_remarks(claim, self.day, self.stage))
             # One permit may cover thousands of jobs: what is wrong with it on each of them is told once, of the plant.
             telling = [each for each in (*defects, *remarks) if permit.on_sheet or each[0] in _OF_THE_JOB]
@@ -193,7 +193,7 @@ def _fits(record: Record, job: Mapping[str, str]) -> bool:
 Defect = tuple[str, str, str]
 """The rule that stands for it, what is wrong, and the way out."""
 
-_OF_THE_JOB = ("permit-expired", "permit-after-the-fact")
+_OF_THE_JOB = ("permit-expired", "permit-dated-ahead", "permit-after-the-fact")
 """What hangs on the day and the stage of a job."""
 
 _BEYOND_PERMITS = {
@@ -202,11 +202,14 @@ _BEYOND_PERMITS = {
 }
 
 
-def _defects(claim: Claim, rules: Mapping[str, Rule], job_day: date) -> Iterator[Defect]:
+def _defects(claim: Claim, rules: Mapping[str, Rule], job_day: date, stage: str) -> Iterator[Defect]:
     yield from _timeless_defects(claim, rules)
     if claim.permit.rule in rules and claim.until is not None and claim.until < job_day:
         says = f"the permit for {claim.permit.rule} ended on {claim.until}; the job's day is {job_day}"
         yield "permit-expired", says, "Mend the job, or have the permit renewed."
+    if claim.granted is not None and claim.granted > job_day and not _after_the_fact(claim, job_day, stage):
+        says = f"the permit for {claim.permit.rule} is granted from {claim.granted} on; the job is to run on {job_day}"
+        yield "permit-dated-ahead", says, "Have it granted before the job runs, or put the day right."
 
 
 def _timeless_defects(claim: Claim, rules: Mapping[str, Rule]) -> Iterator[Defect]:
@@ -250,15 +253,6 @@ def _remarks(claim: Claim, job_day: date, stage: str) -> Iterator[Defect]:
             "permit-after-the-fact",
             says,
             "By ISO 9000 that is a concession, not a deviation permit: treat it as one.",
-        )
-    elif claim.granted is not None and claim.granted > job_day:
-        says = (
-            f"the permit for {permit.rule} bears {claim.granted} as the day of granting; the job is to run on {job_day}"
-        )
-        yield (
-            "permit-after-the-fact",
-            says,
-            "A deviation permit is granted before the job: have it granted, or put the day right.",
         )
 
 

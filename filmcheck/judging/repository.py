@@ -9,6 +9,7 @@ from datetime import datetime, time
 from typing import NamedTuple
 
 from filmcheck.figures.figures import Figures
+from filmcheck.judging.ground_checks import GroundChecks, Reading, ground_readings
 from filmcheck.judging.judge import House
 from filmcheck.judging.permits import IdlePermits
 from filmcheck.judging.pointing import job_place
@@ -47,6 +48,8 @@ class JobSummary(NamedTuple):
     press: str = ""
     date: str = ""
     """Of any job, to come or done: for the table of jobs."""
+    ground_day: str = ""
+    ground: tuple[Reading, ...] = ()
 
     @property
     def line(self) -> JobLine:
@@ -75,9 +78,9 @@ def summarise(figures: Figures) -> JobSummary:
     """Sum a job up."""
     sheet = figures.job.sheet
     number, place, stage = figures.job.name, job_place(figures.job), word(sheet, "stage") or ""
-    press, date = _text(sheet, "press"), _text(sheet, "date")
+    also = _text(sheet, "press"), _text(sheet, "date"), *ground_readings(sheet, place.file)
     if stage not in TO_COME:
-        return JobSummary(number, place, stage, "", "", "", named_entries(sheet, ()), None, None, None, press, date)
+        return JobSummary(number, place, stage, "", "", "", named_entries(sheet, ()), None, None, None, *also)
     return JobSummary(
         number,
         place,
@@ -89,8 +92,7 @@ def summarise(figures: Figures) -> JobSummary:
         _amount(figures, "die.planned_revolutions"),
         _amount(figures, "die.revolutions"),
         _amount(figures, "die.life"),
-        press,
-        date,
+        *also,
     )
 
 
@@ -145,6 +147,7 @@ class Repository:
         self._first: dict[str, Place] = {}
         self._again: list[tuple[str, Place]] = []
         self._to_come: list[JobSummary] = []
+        self._ground = GroundChecks()
         self._named: set[tuple[str, ...]] = set()
         self._idle_permits = IdlePermits(plant.registers.get(PERMITS))
 
@@ -157,6 +160,8 @@ class Repository:
         self._idle_permits.meet({"job": job.number, **{entry.what: entry.name for entry in job.entries}})
         if job.number:
             self._count(job.number, job.place)
+        if job.press:
+            self._ground.add(job.number, job.place.file, job.press, job.ground_day, job.ground)
         if job.stage in TO_COME:
             self._to_come.append(job)
 
@@ -174,7 +179,7 @@ class Repository:
         """
         whole = whole and self._all_read
         self._to_come.sort(key=lambda job: job.place)  # so that the report does not hang on the order of reading
-        found = [*self._doubled_numbers(), *self._doubled_bookings(), *self._worn_dies()]
+        found = [*self._doubled_numbers(), *self._doubled_bookings(), *self._worn_dies(), *self._grounds()]
         if about is not None:
             found = [one for one in found if not about.isdisjoint(_files(one))]
         found = [*found, *self._unused()] if whole else found
@@ -269,6 +274,14 @@ class Repository:
         )
         related = tuple(Related(at.place, f"job {other.number}") for other, at in planned[:-1])
         return self._finding("die-life-summed", entry.place, says.replace(",", " "), job.number, related)
+
+    def _grounds(self) -> Iterator[Finding]:
+        """Tell of each sheet whose readings of the ground are not those of the others, the first of them leading."""
+        heads: dict[str, Finding] = {}
+        for place, job, says, other, other_job in sorted(self._ground.differing()):
+            finding = self._finding("ground-readings-differ", place, says, job, (Related(other, f"job {other_job}"),))
+            head = heads.setdefault(place.file, finding)
+            yield finding if finding is head else replace(finding, follows_from=head.name)
 
     def _unused(self) -> Iterator[Finding]:
         for register, section, name, place in all_entries(self.plant):

@@ -13,7 +13,10 @@ _EXAMPLES = {"date": "2026-11-25", "truth": "true", "number": "3"}
 
 def to_write(need: Need) -> str:
     """Give ``k1: 20 kPa`` for a datum that simply is not written; empty where something else stands in the way."""
-    return example(need.name) if need.absent else ""
+    text = example(need.name) if need.absent else ""
+    for key in reversed(need.within if text else ()):
+        text = f"{key}: {{{text}}}"
+    return text
 
 
 @lru_cache(maxsize=1024)

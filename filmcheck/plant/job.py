@@ -86,6 +86,20 @@ class Job:
         return self.items["station"]
 
 
+def where_set(sheet: Record, station: Item) -> tuple[Place, tuple[str, ...]]:
+    """Give where a sheet can say what is set at a station, and the keys to write around it.
+
+    A short sheet has no line for a station that it takes over as it is.
+    """
+    if station.place.file == sheet.file:
+        return station.place, ()
+    name = station.label.partition(" (")[0]  # of stations without marks: all of the kind
+    own = sheet.key_written("settings")
+    if own is not None:
+        return own, (name,)
+    return sheet.key_written("path") or sheet.key_written("set_up") or sheet.place, ("settings", name)
+
+
 def resolve(sheet: Record, file: str, plant: Plant) -> tuple[Job, tuple[tuple[str, Fault], ...]]:
     """Resolve the names of a sheet to register entries; give the job, and the faults with their files."""
     sheet, on_press, told = made_whole(sheet, plant)

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from difflib import get_close_matches
 
 
 def nearest(name: str, known: Iterable[str]) -> str:
-    """Give the known name that is most like the given one, or an empty text where none is near."""
+    """Give the known name that is most like the given one, else the only one with its number; empty where none is."""
     by_folded = {candidate.casefold(): candidate for candidate in known}
     near = get_close_matches(name.casefold(), by_folded, n=1, cutoff=0.6)
-    return by_folded[near[0]] if near else ""
+    digits = re.findall("[0-9]+", name)
+    alike = [known for known in by_folded.values() if digits and re.findall("[0-9]+", known) == digits]
+    return by_folded[near[0]] if near else alike[0] if len(alike) == 1 else ""
 
 
 def known_names(name: str, known: Iterable[str], what: str) -> str:

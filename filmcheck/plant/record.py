@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
-from filmcheck.reading.nodes import At, Node, Spot, place_of
+from filmcheck.reading.nodes import At, Mapping, Node, Spot, place_of
 from filmcheck.records.place import Place, Span
 from filmcheck.units.quantity import Quantity
 
@@ -94,6 +94,11 @@ class Record(_Placed):
         self._node = node
         self._key = key
         self._place = self._key_place = None
+
+    def key_written(self, name: str) -> Place | None:
+        """Where a key is written in it, whatever became of what the key holds."""
+        entry = self._node.entries.get(name) if isinstance(self._node, Mapping) else None
+        return _place(self.file, place_of(entry.key)) if entry else None
 
     def with_fields(self, fields: dict[str, Field]) -> Record:
         """Give the same record with other fields."""

@@ -194,7 +194,8 @@ def _thousands(read: Quantity, shape: Shape) -> tuple[str, str] | None:
     other = f"{found[1]}{found[2]} {found[3]}"
     if not _fits(other, shape.dimensions, shape):
         return None
-    return show(read.low, read.dimension, found[3]), other
+    point = f"{found[1]}.{found[2]}0" if found[2][-1] != "0" else show(read.low, read.dimension, found[3]).split()[0]
+    return f"{point} {found[3]}", other
 
 
 def _within(read: Quantity, plausible: tuple[float, float]) -> bool:

@@ -1,4 +1,4 @@
-"""Examples to copy, made of a schema: what to write where something else stands."""
+"""What to write where something else stands: examples made of a schema, dates and numbers as they are to be written."""
 
 from __future__ import annotations
 
@@ -7,14 +7,28 @@ from collections.abc import Iterable
 from datetime import date
 from typing import Any
 
-from filmcheck.reading.nodes import Node
+from filmcheck.reading.nodes import Entry, Fault, Node, Scalar
 from filmcheck.reading.schema_words import nearest, quoted, type_hint
+from filmcheck.records.place import Span
+from filmcheck.units.faults import comma_ways
 
 MOST_KEYS_SHOWN = 3
 """Keys that the example of a group has, where none is owed."""
 
 _TYPES = {"boolean": "true", "integer": "3", "number": "3", "string": "text"}
-_DATE = re.compile(r"([0-9]{1,2})([./-])([0-9]{1,2})\2([0-9]{4})", re.ASCII)
+_MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
+_DATE = re.compile(
+    r"(?P<one>[0-9]{1,2})(?P<mark>[./-])(?P<other>[0-9]{1,2})(?P=mark)(?P<year>[0-9]{4})"
+    r"|(?P<first>[0-9]{4})(?P<sep>[./-])(?P<m>[0-9]{1,2})(?P=sep)(?P<last>[0-9]{1,2})"
+    rf"|(?:(?P<d>[0-9]{{1,2}})\.? )?(?P<word>(?i:{'|'.join(_MONTHS)})[a-z]*)\.? "
+    r"(?(d)|(?P<d2>[0-9]{1,2}),? )(?P<y>[0-9]{4})",
+    re.ASCII,
+)
+_TIME = re.compile(
+    r"(?:,?[ T]+(?P<hour>[01]?[0-9]|2[0-3])(?:[:.](?P<minute>[0-5][0-9])(?::[0-9]{2})?)?"
+    r" ?(?P<half>(?i:[ap]m))?(?: ?h)?)?",
+    re.ASCII,
+)
 
 
 def example_of(schema: dict[str, Any]) -> str:
@@ -73,18 +87,36 @@ def hint_of_type(node: Node, types: str | Iterable[str], schema: dict[str, Any])
     return f"{hint} For example `{example}`." if hint.startswith("Write it without") and example else hint
 
 
-def date_hint(text: str) -> str:
+def date_hint(text: str, *, with_time: bool = False) -> str:
     """Give the day or days that a date in another form can mean, each as it is to be written.
 
     With points the day comes first; with slashes or dashes nobody can tell, unless one number is no month.
     """
-    found = _DATE.fullmatch(text.strip())
-    if found is None:
+    found = _DATE.match(text.strip())
+    rest = _TIME.fullmatch(text.strip()[found.end() :]) if found else None
+    if found is None or rest is None or (with_time and not rest["hour"]):
         return ""
-    one, other, year = int(found[1]), int(found[3]), int(found[4])
-    pairs = [(one, other)] if found[2] == "." else [(one, other), (other, one)]
-    days = dict.fromkeys(day for pair in pairs if (day := _day(year, pair[1], pair[0])))
-    return f"Write {' or '.join(days)}." if days else ""
+    days = dict.fromkeys(day for year, month, number in _readings(found) if (day := _day(year, month, number)))
+    time = f" {_hour(rest)}:{rest['minute'] or '00'}" if with_time else ""
+    return f"Write {' or '.join(day + time for day in days)}." if days else ""
+
+
+def _readings(found: re.Match[str]) -> list[tuple[int, int, int]]:
+    """Give year, month and day in each order that they can stand in."""
+    if found["word"]:
+        month = _MONTHS.index(found["word"][:3].lower()) + 1
+        return [(int(found["y"]), month, int(found["d"] or found["d2"]))]
+    if found["first"]:
+        return [(int(found["first"]), int(found["m"]), int(found["last"]))]
+    year, one, other = int(found["year"]), int(found["one"]), int(found["other"])
+    day_first = (year, other, one)
+    return [day_first] if found["mark"] == "." else [day_first, (year, one, other)]
+
+
+def _hour(found: re.Match[str]) -> str:
+    half = (found["half"] or "").lower()
+    hour = int(found["hour"])
+    return f"{hour % 12 + 12 * (half == 'pm') if half else hour:02}"
 
 
 def _day(year: int, month: int, day: int) -> str:
@@ -99,3 +131,19 @@ def key_hint(name: str, known: Iterable[str]) -> str:
     kind, _, mark = name.rpartition(" ")
     near = nearest(kind, known) if kind else None
     return f"Did you mean {quoted(f'{near} {mark}')}?" if near and mark.isdigit() else ""
+
+
+def decimal_comma(before: Entry, entry: Entry) -> Fault | None:
+    """Tell of a decimal comma within braces, where it ends the entry: ``{tension: 0,8 lbf/in}``."""
+    whole, tail = before.value, entry.key.text
+    if not (isinstance(whole, Scalar) and isinstance(entry.value, Scalar) and entry.value.value is None):
+        return None
+    if not (re.fullmatch(r"[-+]?[0-9]+", whole.text) and re.match(r"[0-9]+(?![0-9.])", tail)):
+        return None
+    start, end = whole.span, entry.key.span
+    span = Span(start[0], start[1], end[2], end[3])
+    written = f"{whole.text},{tail}"
+    ways = comma_ways(written).removeprefix("did you mean ").removesuffix("?")
+    comma, which = ("comma", ", whichever is meant") if " or " in ways else ("decimal comma", "")
+    says = f"`{written}` has a {comma}; in braces a comma ends the entry."
+    return Fault("value-wrong", span, says, f"Write {ways}{which}.")

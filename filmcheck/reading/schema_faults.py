@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterable, Iterator
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from filmcheck.reading.nodes import Entry, Fault, Mapping, Node, Scalar
-from filmcheck.reading.schema_examples import date_hint, example_of, hint_of_type, key_hint, shows
+from filmcheck.reading.schema_examples import date_hint, decimal_comma, example_of, hint_of_type, key_hint, shows
 from filmcheck.reading.schema_words import (
     allowed_values,
     bound_in_words,
@@ -45,6 +45,9 @@ class Failure(NamedTuple):
     message: str
     parts: tuple[Failure, ...]
 
+
+MOMENT = "{2} [0-9]{2}:"
+"""What the pattern of a day with a time of day has in it."""
 
 MOST_KEYS = 101
 """Unknown keys told of one group: one more than of a file, so that it is known that there are more."""
@@ -196,7 +199,7 @@ def _unknown_keys(error: Failure, spot: Spot, _root: Node) -> Iterator[Told]:
         told += 1
         if told > MOST_KEYS:  # the nearest name is looked for with each
             return
-        if last is not None and (fault := _decimal_comma(last, entry)):
+        if last is not None and (fault := decimal_comma(last, entry)):
             yield Told(fault, spot.path)
             continue
         hint = key_hint(name, known) if patterns else ""
@@ -204,19 +207,6 @@ def _unknown_keys(error: Failure, spot: Spot, _root: Node) -> Iterator[Told]:
         says = f"The key {quoted(name)} is not known{_within(spot)}."
         fault = Fault("key-unknown", entry.key.span, says, hint)
         yield Told(fault, spot.path, nearest(name, unused) or "")
-
-
-def _decimal_comma(before: Entry, entry: Entry) -> Fault | None:
-    """Tell of a decimal comma within braces, where it ends the entry: ``{tension: 0,8 lbf/in}``."""
-    whole, tail = before.value, entry.key.text
-    if not (isinstance(whole, Scalar) and isinstance(entry.value, Scalar) and entry.value.value is None):
-        return None
-    if not (re.fullmatch(r"[-+]?[0-9]+", whole.text) and re.match(r"[0-9]+(?![0-9.])", tail)):
-        return None
-    start, end = whole.span, entry.key.span
-    span = Span(start[0], start[1], end[2], end[3])
-    says = f"`{whole.text},{tail}` has a decimal comma; in braces a comma ends the entry."
-    return Fault("value-wrong", span, says, f"Write {whole.text}.{tail}.")
 
 
 def _unevaluated_keys(error: Failure, spot: Spot, _root: Node) -> Iterator[Told]:
@@ -290,8 +280,10 @@ def _bound(error: Failure, spot: Spot, _root: Node) -> Iterator[Told]:
 
 
 def _pattern(error: Failure, spot: Spot, _root: Node) -> Iterator[Told]:
-    is_date = error.schema.get("format") == "date"
-    hint = date_hint(spot.node.text) if is_date and isinstance(spot.node, Scalar) else ""
+    text = spot.node.text if isinstance(spot.node, Scalar) else ""
+    hint = date_hint(text) if error.schema.get("format") == "date" else ""
+    if MOMENT in str(error.limit):
+        hint = date_hint(text, with_time=True)
     if not (hint or error.schema.keys() & {"description", "examples"}):
         hint = f"It must match {error.limit}."
     yield _wrong(spot, f"{spot.named} is not written as it must be: {found_in_words(spot.node)}", error, hint)

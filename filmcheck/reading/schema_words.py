@@ -18,7 +18,8 @@ _TYPES = {
     "boolean": "yes or no, written true or false",
     "null": "nothing",
 }
-_YES_NO = {**dict.fromkeys(("yes", "y", "on"), "true"), **dict.fromkeys(("no", "n", "off"), "false")}
+YES_NO = {**dict.fromkeys(("yes", "y", "on"), "true"), **dict.fromkeys(("no", "n", "off"), "false")}
+_NUMBERS = ["zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"]
 _FEW = 12
 _LONGEST_QUOTE = 60
 
@@ -62,12 +63,15 @@ def type_hint(node: Node, types: str | Iterable[str]) -> str:
         return "" if wanted & {"object", "array"} else "Write it without brackets or dash."
     if node.value is None:
         return "Write the value, or delete the key."
-    if "boolean" in wanted and node.text.lower() in _YES_NO:
-        return f"Write {_YES_NO[node.text.lower()]}; to YAML {quoted(node.text)} is a word."
+    if "boolean" in wanted and node.text.lower() in YES_NO:
+        return f"Write {YES_NO[node.text.lower()]}; to YAML {quoted(node.text)} is a word."
     if "string" in wanted and isinstance(node.value, int | float):
         return f"Put it in quotes: '{node.text}'."
-    if wanted <= {"number", "integer"} and isinstance(node.value, str) and re.match(r"[-+]?[\d.]", node.text):
-        return "Write the bare number, without unit or quotes."
+    if wanted <= {"number", "integer"} and isinstance(node.value, str):
+        digits = re.match(r"[0-9]+(?![0-9.,])", node.text)
+        if node.text.lower() in _NUMBERS or digits:
+            return f"Write {digits[0] if digits else _NUMBERS.index(node.text.lower())}."
+        return "Write the bare number, without unit or quotes." if re.match(r"[-+]?[\d.]", node.text) else ""
     if wanted == {"array"}:
         return f"Write it as a list: [{node.text}]."
     return ""
@@ -127,7 +131,7 @@ def choice_hint(word: str, known: Sequence[str], what: str) -> str:
         return f"Here {quoted(word)} is written {quoted(named)}."
     near = nearest(word, known)
     asks = [f"Did you mean {quoted(near)}?"] if near else []
-    if known and (near is None or len(known) <= _FEW):
+    if known and (near is None or (len(known) <= _FEW and not same_word(word, [near]))):
         asks.append(f"{what}: {', '.join(known)}.")
     return " ".join(asks)
 

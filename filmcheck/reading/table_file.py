@@ -14,8 +14,8 @@ from filmcheck.reading.text_file import LONGEST, read_text
 from filmcheck.records.errors import UseError
 
 MOST_ROWS, MOST_COLUMNS = 20_000, 300
-MOST_UNPACKED = 100_000_000
-"""Bytes that an XLSX file may hold once unpacked."""
+MOST_UNPACKED, MOST_STYLES = 20_000_000, 400_000
+"""Bytes that an XLSX file may hold once unpacked, and of them the styles, which the library reads in full."""
 
 
 class Cell(NamedTuple):
@@ -85,7 +85,8 @@ def _xlsx(path: Path, worksheet: str) -> Iterator[tuple[int, list[Cell]]]:
             raise UseError(f"{path} has no worksheet {worksheet}", way_out=f"It has: {', '.join(names)[:200]}.")
         page = book[worksheet or names[0]]
         page.reset_dimensions()  # what the file says of its size may be wrong
-        for number, values in enumerate(page.iter_rows(values_only=True), 1):
+        lines = page.iter_rows(max_row=MOST_ROWS + 1, max_col=MOST_COLUMNS, values_only=True)
+        for number, values in enumerate(lines, 1):
             yield number, [_cell(_at(column, number), value) for column, value in _numbered(values)]
     except (UseError, GeneratorExit):
         raise
@@ -98,11 +99,12 @@ def _check_size(path: Path) -> None:
 
     try:
         with ZipFile(path) as packed:
-            size = sum(part.file_size for part in packed.infolist())
+            sizes = {part.filename: part.file_size for part in packed.infolist()}
     except (OSError, BadZipFile) as error:
         raise UseError(f"{path} cannot be read as XLSX", way_out="Is it there, and saved as XLSX?") from error
-    if size > MOST_UNPACKED:
-        raise UseError(f"{path} holds more than {MOST_UNPACKED / 1e6:.0f} MB unpacked", way_out="Split it.")
+    if sum(sizes.values()) > MOST_UNPACKED or sizes.get("xl/styles.xml", 0) > MOST_STYLES:
+        says = f"{path} holds more than {MOST_UNPACKED / 1e6:.0f} MB unpacked, or {MOST_STYLES / 1e3:.0f} kB of styles"
+        raise UseError(says, way_out="Split it, or save it as CSV.")
 
 
 def _cell(at: str, value: Any) -> Cell:

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import json
 import re
 from bisect import bisect_right
 from collections.abc import Callable
-from functools import cached_property
+from functools import cached_property, lru_cache
 from typing import Any
 
 from filmcheck.reading.nodes import At, Fault
+from filmcheck.reading.schema_words import YES_NO
+from filmcheck.reading.shipped import shipped_schema
 from filmcheck.records.place import Span
 
 _BREAK = re.compile(r"\r\n|\r|\n")
@@ -18,6 +21,7 @@ _PRINTABLE_ASCII = b"\t\n\r" + bytes(range(0x20, 0x7F))
 _NO_CHARACTER = re.compile(r"\\(?:U(?!000[0-9a-fA-F]|0010)[0-9a-fA-F]{8}|u[dD][89a-fA-F][0-9a-fA-F]{2})")
 _INDENT = re.compile(r"[ \t]*")
 _RUN = re.compile(r"[^\s]+")
+_TAB_IN_FRONT = re.compile(r"^ *\t", re.MULTILINE)
 _KEY = re.compile(r"[^\s:#][^:#]*:(\s|$)")
 
 
@@ -95,11 +99,10 @@ def describe_trouble(error: Exception, text: str) -> Fault:
         return _broken(span, f"{escape[0]} stands for no character.", "Type the character itself.")
     tab = _tab_in_front(lines, at)
     if tab is not None:
-        return _broken(
-            lines.span(tab, tab + 1),
-            "A tab sets this line in.",
-            "Set lines in with spaces; YAML takes no tab there.",
-        )
+        more = len(_TAB_IN_FRONT.findall(text)) - 1
+        here = f", here and on {more} more {'line' if more == 1 else 'lines'}" if more > 0 else ""
+        hint = f"Set lines in with spaces{here}; YAML takes no tab there."
+        return _broken(lines.span(tab, tab + 1), "A tab sets this line in.", hint)
     for mark, tell in _TROUBLES:
         if mark in f"{context}; {problem}":
             return tell(lines, at, opened)
@@ -108,6 +111,7 @@ def describe_trouble(error: Exception, text: str) -> Fault:
 
 _QUOTE_OR_LINE = "If it belongs to a text, put the text in quotes; else give the key a line of its own."
 _TWO_KEYS = re.compile(r" *(?:- +)?([^\s{}\[\],'\"#:][^{}\[\],'\"#:]{0,40}): +([a-z_]{1,40}: +[^{}\[\],'\"#:]{1,40})")
+_KEY_AND_TEXT = re.compile(r" *(?:- +)?([A-Za-z_][A-Za-z_ ]{0,39}): +([^{}\[\],'\"#:&*!|>%@`][^#]{0,80})")
 _QUOTE = "If it belongs to a text, put the whole text in quotes."
 
 
@@ -141,7 +145,9 @@ def _bracket(lines: Lines, at: int, opened: int) -> Fault:
         return _broken(here, f"The bracket {bracket} is never closed.", f"Put a {closing} where it ends.")
     line, column = lines.place(at)
     says = f"The bracket {bracket} is not closed or a comma is missing before line {line}, column {column}."
-    return _broken(here, says, f"Part the entries by commas and close with {closing}.")
+    above = lines.place(len(lines.text[: lines.starts[line - 1]].rstrip()))[0]
+    end = f" at the end of line {above}, if it ends there" if line > here.line else ""
+    return _broken(here, says, f"Part the entries by commas and close with {closing}{end}.")
 
 
 def _open_bracket(lines: Lines, at: int, opened: int) -> Fault:
@@ -153,20 +159,54 @@ def _open_bracket(lines: Lines, at: int, opened: int) -> Fault:
 
 
 def _colon(lines: Lines, at: int, opened: int) -> Fault:
-    says = "A colon stands where no key can be."
     start, end = lines.row(at)
+    if ":" not in lines.text[start:at] and start:
+        return _runs_on(lines, at)
+    says = "A colon stands where no key can be."
     found = _TWO_KEYS.fullmatch(lines.text[start:end].rstrip())
     hint = f"If both are keys, write `{found[1]}: {{{found[2]}}}`. {_QUOTE}" if found else _QUOTE_OR_LINE
+    if found is None and (text := _KEY_AND_TEXT.fullmatch(lines.text[start:end].rstrip())):
+        quoted = text[2].replace("'", "''")
+        hint = f"If it belongs to the text, write `{text[1]}: '{quoted}'`; else give the key a line of its own."
     return _broken(lines.span(at, at + 1), says, hint)
 
 
+def _runs_on(lines: Lines, at: int) -> Fault:
+    """Tell of a key that runs on the text of the line above, which has no colon or is set in less."""
+    above = len(lines.text[: lines.row(at)[0]].rstrip())
+    first, here = (_first_word(lines, offset) for offset in (above, at))
+    if not _KEY.match(lines.text, first, above):
+        return _no_colon(lines, at, first)
+    line, column = lines.place(first)
+    says = f"This line is set in further than line {line}, which has its value already."
+    return _broken(lines.run(here), says, f"Let it begin in column {column}, as line {line} does.")
+
+
+def _first_word(lines: Lines, offset: int) -> int:
+    """Give where the first word begins on the line of an offset."""
+    start, end = lines.row(offset)
+    return end - len(lines.text[start:end].lstrip())
+
+
 def _no_colon(lines: Lines, at: int, opened: int) -> Fault:
-    span = lines.span(opened, len(lines.text[: lines.row(opened)[1]].rstrip()))
-    return _broken(
-        span,
-        "This line has no colon after its key.",
-        "Write it as `key: value`, with a space after the colon.",
-    )
+    end = len(lines.text[: lines.row(opened)[1]].rstrip())
+    hint = _with_colon(lines.text[opened:end]) or "Write it as `key: value`, with a space after the colon."
+    return _broken(lines.span(opened, end), "This line has no colon after its key.", hint)
+
+
+def _with_colon(text: str) -> str:
+    """Give the line with its colon, where it begins with the words of a key of the job sheet."""
+    words = text.split(" ")
+    for number in range(min(len(words) - 1, 4), 0, -1):
+        key, value = "_".join(words[:number]), " ".join(words[number:])
+        if key in _sheet_keys() and not re.search("[:{}#]", value):
+            return f"Write `{key}: {YES_NO.get(value.lower(), value)}`."
+    return ""
+
+
+@lru_cache(maxsize=1)
+def _sheet_keys() -> frozenset[str]:
+    return frozenset(re.findall(r'"([a-z_]+)": \{', json.dumps(shipped_schema("job-sheet"))))
 
 
 def _crooked(lines: Lines, at: int, opened: int) -> Fault:
@@ -177,8 +217,26 @@ def _crooked(lines: Lines, at: int, opened: int) -> Fault:
         return _broken(lines.run(at), "A bracket is closed that was never opened.", "Delete it, or open it.")
     if not _KEY.match(lines.text, at, end) and lines.text[at : at + 1] != "-":
         return _no_colon(lines, at, at)
-    says = f"This line is not set in as far as line {lines.place(opened)[0]}, to which it should belong."
-    return _broken(lines.run(at), says, "Let keys of one group begin in the same column.")
+    column = lines.place(at)[1]
+    says = f"This line begins in column {column}, where no line above begins to which it could belong."
+    nearest = [f"column {known}, as line {line} does" for line, known in _columns(lines, start, column)]
+    return _broken(lines.run(at), says, f"Let it begin in {', or in '.join(nearest)}.")
+
+
+def _columns(lines: Lines, start: int, wanted: int) -> list[tuple[int, int]]:
+    """Give the columns on both sides of the wanted one in which a line could go on here, each with its line.
+
+    Open at a place are the groups of the line above, of the last line that is set in less than that, and so on.
+    """
+    found: list[tuple[int, int]] = []
+    for number in range(lines.place(start)[0] - 1, 0, -1):
+        row = lines.text[slice(*lines.row(lines.starts[number - 1]))]
+        column = len(row) - len(row.lstrip(" ")) + 1
+        if row.strip() and not row.lstrip().startswith("#") and (not found or column < found[-1][1]):
+            found.append((number, column))
+            if column <= wanted:
+                break
+    return found[-2:]
 
 
 def _first_character(lines: Lines, at: int, opened: int) -> Fault:

@@ -60,7 +60,8 @@ class Need(NamedTuple):
     """A datum that is lacking, why or what it is, and the place where it should be written.
 
     One that is ``astray`` is written in another dimension than was asked for, so another route takes it; one that is
-    ``spoiled`` is written, but what is written is at fault.
+    ``spoiled`` is written, but what is written is at fault. What is to be written at the place stands ``within`` these
+    keys.
     """
 
     name: str
@@ -68,6 +69,7 @@ class Need(NamedTuple):
     place: Place | None = None
     astray: bool = False
     spoiled: bool = False
+    within: tuple[str, ...] = ()
 
     @property
     def absent(self) -> bool:

@@ -9,12 +9,31 @@ from filmcheck.records.place import Place
 
 @dataclass(frozen=True, slots=True)
 class Demand:
-    """A rule that ends a window: what it asks for in one line, and the value up to which it holds."""
+    """A rule that ends a window: what it asks for in a line, up to which value it holds, and where that stands."""
 
     rule: str
     title: str
     thing: str = ""
     holds: str = ""
+    place: Place | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Opening:
+    """Another set-point, and a value of it with which an empty window has values that hold."""
+
+    address: str
+    value: str
+    further: str = ""
+    """The way in which values further on open it too: ``or less``, ``or more``; empty for a name."""
+    then: str = ""
+    """What holds then at the set-point of the window, the nearest to the sheet's own; empty where that does."""
+    place: Place | None = None
+
+    @property
+    def wanted(self) -> str:
+        """The values that open it."""
+        return f"{self.value} {self.further}".rstrip()
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,14 +75,16 @@ class Window:
     choices: tuple[Choice, ...]
     meeting: tuple[Demand, ...] = ()
     """Of an empty window: the demands that leave nothing between them."""
+    openings: tuple[Opening, ...] = ()
+    """Of an empty window: what else could be set otherwise, so that it is not."""
 
 
 @dataclass(frozen=True, slots=True)
 class PairMap:
     """Two set-points tried together: ``rows`` has for each value of ``down``, the greatest first, one letter a cell.
 
-    ``.`` holds, ``o`` is the sheet's own where it holds and ``x`` where it does not; a letter stands for the rules in
-    ``legend`` of which the first is bad there.
+    ``.`` holds, ``o`` is the sheet's own where it holds and ``x`` where it does not; a letter stands for all the rules
+    that are bad there together, as ``legend`` tells them.
     """
 
     across: str
@@ -71,7 +92,7 @@ class PairMap:
     across_values: tuple[str, ...]
     down_values: tuple[str, ...]
     rows: tuple[str, ...]
-    legend: tuple[tuple[str, Demand], ...]
+    legend: tuple[tuple[str, tuple[Demand, ...]], ...]
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,7 @@ import textwrap
 from collections.abc import Iterator, Sequence
 from typing import Any
 
-from filmcheck.records.window import Demand, JobWindows, PairMap, Reach, Window
+from filmcheck.records.window import Demand, JobWindows, Opening, PairMap, Reach, Window
 
 WIDTH = 80
 STANDING_LINE = (
@@ -47,14 +47,16 @@ def _window(window: Window) -> Iterator[str]:
     nothing = not window.reaches and not any(not choice.bad for choice in window.choices)
     state = "nothing holds" if nothing else where
     yield f"{window.address}: {window.own}  [{state}]"
-    step = f"; set in steps of {window.step}" if window.step else ""
+    step = f" in steps of {window.step}" if window.step else ""
     yield f"    set by   {window.who}{step}; {window.place}"
     for reach in window.reaches:
         yield from _reach(reach)
     if window.meeting:
-        yield from _lines("meeting", "; ".join(_named(demand) for demand in window.meeting))
+        yield from _lines("meeting", "; ".join(map(_met, window.meeting)))
     elif nothing and not window.choices:
         yield from _lines("holds", "no value that was tried")
+    for opening in window.openings:
+        yield from _lines("opens", _opened(opening))
     if window.choices:
         good = [choice.name for choice in window.choices if not choice.bad]
         yield from _lines("holds", ", ".join(good) or "none of them")
@@ -76,19 +78,39 @@ def _reach(reach: Reach) -> Iterator[str]:
 
 def _lines(label: str, text: str) -> list[str]:
     return textwrap.wrap(
-        text, WIDTH, initial_indent=f"    {label:<9}", subsequent_indent=" " * 13, break_long_words=False
+        text,
+        WIDTH,
+        initial_indent=f"    {label:<9}",
+        subsequent_indent=" " * 13,
+        break_long_words=False,
+        break_on_hyphens=False,
     )
 
 
 def _demands(demands: Sequence[Demand]) -> str:
-    more = f" and {len(demands) - _MOST} more" if len(demands) > _MOST else ""
-    return "; ".join(dict.fromkeys(_named(demand) for demand in demands[:_MOST])) + more
+    """Name each rule once, with the things of which it was asked."""
+    things: dict[tuple[str, str], list[str]] = {}
+    for demand in demands:
+        things.setdefault((demand.title, demand.rule), []).extend([demand.thing] if demand.thing else [])
+    named = [f"{title}{_of(found)} [{rule}]" for (title, rule), found in things.items()]
+    return "; ".join(named[:_MOST]) + _and_more(named)
 
 
-def _named(demand: Demand) -> str:
-    holds = f" holds {demand.holds}" if demand.holds else ""
-    thing = f" of {demand.thing}" if demand.thing else ""
-    return f"{demand.title}{thing}{holds} [{demand.rule}]"
+def _of(things: Sequence[str]) -> str:
+    return f" ({', '.join(things[:_MOST])}{_and_more(things)})" if things else ""
+
+
+def _and_more(some: Sequence[str]) -> str:
+    return f" and {len(some) - _MOST} more" if len(some) > _MOST else ""
+
+
+def _opened(opening: Opening) -> str:
+    return f"{opening.address} at {opening.wanted}{f', and {opening.then} here' if opening.then else ''}"
+
+
+def _met(demand: Demand) -> str:
+    where = f", {demand.place}" if demand.place else ""
+    return f"{_demands([demand])} holds {demand.holds}{where}"
 
 
 def _map(drawn: PairMap) -> Iterator[str]:
@@ -98,8 +120,8 @@ def _map(drawn: PairMap) -> Iterator[str]:
         yield f"    {value:>{wide}}  {' '.join(row)}"
     yield f"    {'':>{wide}}  {drawn.across_values[0]} to {drawn.across_values[-1]}"
     yield "    . holds   o the sheet's own, holds   x the sheet's own, does not hold"
-    for letter, demand in drawn.legend:
-        yield from _lines(letter, _named(demand))
+    for letter, bad in drawn.legend:
+        yield from _lines(letter, _demands(bad))
 
 
 def _rest(windows: JobWindows) -> Iterator[str]:
@@ -114,7 +136,8 @@ def _demands_all(demands: Sequence[Demand]) -> str:
 
 
 def _demand_object(demand: Demand) -> dict[str, str]:
-    told = {"rule": demand.rule, "title": demand.title, "thing": demand.thing, "holds": demand.holds}
+    place = str(demand.place) if demand.place else ""
+    told = {"rule": demand.rule, "title": demand.title, "thing": demand.thing, "holds": demand.holds, "place": place}
     return {name: text for name, text in told.items() if text}
 
 
@@ -143,6 +166,10 @@ def _window_object(window: Window) -> dict[str, Any]:
             {"name": choice.name, "bad": [_demand_object(demand) for demand in choice.bad]} for choice in window.choices
         ],
         "meeting": [_demand_object(demand) for demand in window.meeting],
+        "openings": [
+            {"setPoint": one.address, "value": one.wanted, "then": one.then, "place": str(one.place)}
+            for one in window.openings
+        ],
     }
 
 
@@ -153,5 +180,5 @@ def _map_object(drawn: PairMap) -> dict[str, Any]:
         "acrossValues": list(drawn.across_values),
         "downValues": list(drawn.down_values),
         "rows": list(drawn.rows),
-        "legend": {letter: _demand_object(demand) for letter, demand in drawn.legend},
+        "legend": {letter: [_demand_object(demand) for demand in bad] for letter, bad in drawn.legend},
     }

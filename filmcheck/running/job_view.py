@@ -149,17 +149,15 @@ def _with_caution(finding: Finding, context: PlantContext) -> Finding:
 def with_windows(view: JobView, sheet: Sheet, context: PlantContext, day: date) -> JobView:
     """Add the windows of what is set at the press and in finishing."""
     ready = make_ready(sheet, context, day)
-    base = ready.bench.verdicts()
     wanted = [point for point in ready.points if point.settable.field in SET_AT_PRESS]
-    return replace(view, windows=tuple(window_of(ready.bench, point, base) for point in wanted))
+    return replace(view, windows=tuple(window_of(ready.bench, point) for point in wanted))
 
 
 def with_maps(view: JobView, sheet: Sheet, context: PlantContext, day: date) -> JobView:
     """Add the maps of start tension against taper, for the press roll and the finished roll."""
     ready = make_ready(sheet, context, day)
-    base = ready.bench.verdicts()
     tapers = [pair for pair in pairs(ready.points) if pair[1].settable.field.endswith("taper")]
-    return replace(view, maps=tuple(pair_map(ready.bench, *pair, base) for pair in tapers))
+    return replace(view, maps=tuple(pair_map(ready.bench, *pair) for pair in tapers))
 
 
 def written(record: Record | None, before: str = "") -> Iterator[tuple[str, str]]:

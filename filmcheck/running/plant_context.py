@@ -61,13 +61,16 @@ class PlantContext:
 
     def plant_findings(self) -> list[Finding]:
         """Give what is wrong with the plant itself: its settings and registers."""
-        return self.fault_findings(self.faults, "")
+        return self.fault_findings(self.faults)
 
-    def fault_findings(self, faults: Iterable[tuple[str, Fault]], job: str) -> list[Finding]:
-        """Turn faults of reading and resolving into findings, in the words of the rule that stands for them."""
+    def fault_findings(self, faults: Iterable[tuple[str, Fault]], job: str | None = None) -> list[Finding]:
+        """Turn faults of reading and resolving into findings, in the words of the rule that stands for them.
+
+        Those of a sheet come with the number of its job, empty where it has none.
+        """
         return [self._fault_finding(file, fault, self.by_id.get(fault.id), job) for file, fault in faults]
 
-    def _fault_finding(self, file: str, fault: Fault, rule: Rule | None, job: str) -> Finding:
+    def _fault_finding(self, file: str, fault: Fault, rule: Rule | None, job: str | None) -> Finding:
         # A sheet that cannot be read is never passed over, so its faults cannot be switched off.
         level: Level = self.house.levels.get(fault.id, rule.level) if rule else "error"
         return Finding(
@@ -76,8 +79,8 @@ class PlantContext:
             kind="fail",
             place=Place(file, fault.span),
             says=fault.says,
-            address=f"{'sheet' if job else file}/{fault.id}",
-            job=job,
+            address=f"{file if job is None else 'sheet'}/{fault.id}",
+            job=job or "",
             instead=fault.hint,
             because=rule.text.because if rule else "",
             basis=rule.text.basis if rule else "",

@@ -46,9 +46,8 @@ def find_windows(path: Path, day: date, wanted: str = "", beside: str = "") -> J
     """
     sheet, plant = sheet_and_plant(path)
     ready = make_ready(sheet, make_context(plant), day)
-    base = ready.bench.verdicts()
     chosen = _chosen(ready.points, wanted) if wanted else ready.points
-    windows = tuple(window_of(ready.bench, point, base) for point in chosen)
+    windows = tuple(window_of(ready.bench, point, ready.points) for point in chosen)
     maps: list[tuple[SetPoint, SetPoint]] = []
     if beside:
         maps = [(chosen[0], _chosen(ready.points, beside)[0])]
@@ -58,9 +57,8 @@ def find_windows(path: Path, day: date, wanted: str = "", beside: str = "") -> J
         for point in pair:
             if point.choices:
                 raise UseError(f"{point.address} is set by name, so that it has no map")
-    titles = {rule.id: rule for rule in ready.bench.owed}
-    opened, broken = standing(base, titles)
-    drawn = tuple(pair_map(ready.bench, one, other, base) for one, other in maps)
+    opened, broken = standing(ready.bench)
+    drawn = tuple(pair_map(ready.bench, one, other) for one, other in maps)
     return JobWindows(ready.job.name, ready.sheet.file, windows, drawn, opened, broken)
 
 

@@ -79,8 +79,8 @@ def wrong(quantity: Quantity, dimensions: tuple[str, ...]) -> UnitFault:
 
 def unknown(text: str, unit: str, dimensions: tuple[str, ...]) -> UnitFault:
     """Say which unit is not known, and offer the nearest one of the dimensions asked."""
-    if misread := _misread(text):
-        return _in_more_ways(text, misread)
+    if ways := comma_ways(text):
+        return _in_more_ways(text, ways)
     near = nearest(unit, _units_of(dimensions))
     way = form(dimensions)
     hint = REFUSED.get(unit) or (f"did you mean {near}? {way[0].upper()}{way[1:]}" if near else way)
@@ -89,8 +89,8 @@ def unknown(text: str, unit: str, dimensions: tuple[str, ...]) -> UnitFault:
 
 def not_quantity(text: str, dimensions: tuple[str, ...]) -> UnitFault:
     """Say that the text is no number with a unit."""
-    if misread := _misread(text):
-        return _in_more_ways(text, misread)
+    if ways := comma_ways(text):
+        return _in_more_ways(text, ways)
     says = f"'{text}' is not a number with a unit" if text else "there is nothing written here"
     return UnitFault("not a quantity", text, says, form(dimensions))
 
@@ -102,12 +102,15 @@ def _in_more_ways(text: str, hint: str) -> UnitFault:
     return UnitFault("not a quantity", text, says, hint)
 
 
-def _misread(text: str) -> str:
+def comma_ways(text: str) -> str:
     """Give the ways out for a comma or apostrophe within a number, and for a range written with a hyphen."""
     if found := _SEPARATED.fullmatch(text):
         head, tail, unit = found.groups()
-        ways = [f"{head}.{tail}{unit}", f"{head}{tail}{unit}"]
-        return f"did you mean {_listed(ways if len(tail) == 3 else ways[:1])}?"
+        if len(tail) != 3 or not int(head):
+            return f"did you mean {head}.{tail}{unit}?"
+        # Three decimals behind the point would be asked about again: they look like thousands.
+        decimals = f"{tail.rstrip('0') or '0'}{'0' if tail[-1] != '0' else ''}"
+        return f"did you mean {head}.{decimals}{unit} or {head}{tail}{unit}?"
     if found := _HYPHENED.fullmatch(text):
         low, high, unit = found.groups()
         return f"did you mean {low} {high}{unit}?" if "/" in high else f"did you mean {low} to {high}{unit}?"

@@ -173,8 +173,7 @@ def _careful(written: str, dimensions: tuple[str, ...]) -> Quantity | UnitFault:
     read = _read(text, dimensions)
     if isinstance(read, UnitFault):
         return read
-    low, high, first = read
-    made = _made(low, high, first, written)
+    made = _made(*read, written)
     if isinstance(made, UnitFault) or not dimensions or made.dimension in dimensions:
         return made
     return wrong(made, dimensions)
@@ -301,9 +300,10 @@ def _meanings(unit: str) -> tuple[Reading, ...]:
 
 def _as_people_write(unit: str, dimensions: tuple[str, ...]) -> tuple[Reading, ...]:
     """Read a unit in other capitals, or as the trade spells it, where it can mean only one thing at this field."""
-    spelled = TRADE_UNITS.get(unit.casefold())
-    twins = [spelled] if spelled else _small_letters().get(unit.casefold(), [])
-    found = {reading for twin in twins for reading in KNOWN[twin] if reading.dimension in dimensions}
+    plain = unit.casefold().rstrip(".").replace(" per ", "/")
+    twins = [TRADE_UNITS[plain]] if plain in TRADE_UNITS else _small_letters().get(plain, [])
+    readings = [reading for twin in twins for reading in KNOWN[twin]] or _meanings(plain)
+    found = {reading for reading in readings if reading.dimension in dimensions}
     sizes = {(reading.factor, reading.offset) for reading in found}
     return tuple(sorted(found)) if len(sizes) == 1 else ()
 

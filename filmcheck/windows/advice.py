@@ -10,14 +10,16 @@ from itertools import islice
 
 from filmcheck.judging.rule import Rule
 from filmcheck.judging.template import Template
+from filmcheck.judging.verdict import FAILS
 from filmcheck.plant.plant import Sheet, type_text
 from filmcheck.records.finding import LEVELS, Edit, Finding
+from filmcheck.records.window import Demand, Opening
+from filmcheck.windows.empty import Meeting, meeting, openings
 from filmcheck.windows.gears import gear_that_fits
 from filmcheck.windows.search import Bad, Found, Search, Take, inward
 from filmcheck.windows.set_points import SetPoint
 from filmcheck.windows.spans import EditError, applied
-from filmcheck.windows.trial import Bench, Key, Verdicts, may_cure
-from filmcheck.windows.window import meeting
+from filmcheck.windows.trial import Bench, Key, thing_of
 from filmcheck.windows.written_in import edits_of, line_of
 
 MOST_TRIED = 4
@@ -32,6 +34,8 @@ MOST_FAULTS = 12
 Judge = Callable[[Sheet], Sequence[Finding]]
 _TOLD = ("fail", "review", "open")
 """Kinds of finding, the gravest first."""
+Shut = tuple[Search, Meeting]
+"""A set-point that no value will do for, and the demands that meet there."""
 Who = tuple[str, str]
 """A finding by its rule and address."""
 
@@ -71,7 +75,6 @@ class Adviser:
     judge: Judge
     before: Sequence[Finding]
     by_id: Mapping[str, Rule]
-    base: Verdicts = field(default_factory=dict)
     cures: list[Cure] = field(default_factory=list)
     _searches: dict[str, Search] = field(default_factory=dict)
     _first: dict[str, str] = field(default_factory=dict)
@@ -83,7 +86,6 @@ class Adviser:
         wanted = sorted((one for one in self.before if self._asks(one)), key=_grave)[:MOST_FAULTS]
         if not wanted:
             return list(self.before)
-        self.base = self.bench.verdicts()
         told = {id(one): self._told(one) for one in wanted}
         return [told.get(id(one)) or self._settled(one) for one in self.before]
 
@@ -114,21 +116,34 @@ class Adviser:
 
     def _cure(self, finding: Finding) -> tuple[Cure | None, str]:
         """Try the set-points that the rule looks at, the one that the finding points at first."""
-        empty, target = "", _key(finding)
+        shut: Shut | None = None
+        target = _key(finding)
         moved = (point for point in self._candidates(finding)[:MOST_LOOKED_AT] if self._search(point).moves(target))
         for point in islice(moved, MOST_TRIED):
             search = self._search(point)
             found = search.run(curing=target)
             cure = self._nearest(finding, search, found)
             if cure is None:
-                standing = frozenset(key for key, verdict in self.base.items() if verdict.value == "fails") - {target}
-                cure = self._nearest(finding, search, search.run(relaxed=_but(standing), curing=target))
+                cure = self._nearest(finding, search, search.run(relaxed=_but(self._tolerated(point)), curing=target))
             if cure is not None:
                 self.cures.append(cure)
-                return cure, empty
-            if not empty and point.datum.place == finding.place and not found.stretches:
-                empty = _empty(search, found, self.by_id)
-        return None, empty or self._gear(finding)
+                return cure, _no_value(shut) if shut else ""
+            if shut is None and point.datum.place == finding.place and not found.stretches:
+                met = meeting(search, found)
+                shut = (search, met) if met else None
+        if shut is None:
+            return None, self._gear(finding)
+        return None, _no_value(
+            shut, [(one, self._named(one.address)) for one in openings(shut[0], self.points, shut[1])]
+        )
+
+    def _tolerated(self, point: SetPoint) -> Bad:
+        """Give what is bad on the sheet already and need not be cured here: all that does not stand there."""
+        here = {_key(one) for one in self.before if one.place == point.datum.place}
+        return frozenset(key for key, verdict in self.bench.base.items() if verdict is FAILS and key not in here)
+
+    def _named(self, address: str) -> str:
+        return called(next(point for point in self.points if point.address == address))
 
     def _gear(self, finding: Finding) -> str:
         """Where a geared tool is at fault and no entry of the register fits, say what one must have."""
@@ -140,9 +155,10 @@ class Adviser:
         return gear_that_fits(self.bench.figures, limit.low) if limit is not None else ""
 
     def _candidates(self, finding: Finding) -> list[SetPoint]:
-        """Give the set-points on which the finding rests, that at which it stands first.
+        """Give the set-points that the rule reads: that at which the finding stands first, then what it rests on.
 
         What it rests on stands beside it as evidence; where there is none, it is the set-points of the thing itself.
+        Names, and what the customer asks for, are only offered where the finding rests on them.
         """
         rule = self.by_id[finding.rule]
         thing = finding.address.split("/")[1] if finding.address.count("/") > 1 else ""
@@ -156,11 +172,15 @@ class Adviser:
                 return self._file_of(point.settable.links) in files
             return not finding.related and point.label == thing
 
-        looked = [point for point in self.points if is_behind(point) and may_cure(self.bench, rule, point)]
+        def may_be(point: SetPoint) -> bool:
+            is_wide = point.settable.links or point.settable.asked_for
+            return rule in self._search(point).rules and (is_behind(point) or not is_wide)
+
         return sorted(
-            looked,
+            filter(may_be, self.points),
             key=lambda point: (
                 point.datum.place != finding.place,
+                not is_behind(point),
                 not point.label or point.label != thing,
                 bool(point.settable.links),
                 point.settable.asked_for,
@@ -174,7 +194,7 @@ class Adviser:
 
     def _search(self, point: SetPoint) -> Search:
         if point.address not in self._searches:
-            self._searches[point.address] = Search(self.bench, point, self.base, finer=1)
+            self._searches[point.address] = Search(self.bench, point, finer=1)
         return self._searches[point.address]
 
     def _nearest(self, finding: Finding, search: Search, found: Found) -> Cure | None:
@@ -244,9 +264,8 @@ def _grave(finding: Finding) -> tuple[int, object]:
 
 
 def _key(finding: Finding) -> Key:
-    """Give the rule and the thing of which a finding tells, as trials name them."""
-    parts = finding.address.split("/")
-    return finding.rule, "/".join(parts[1:-1]) if parts[0] == "path" else ""
+    """Give the rule and the thing of which a finding tells."""
+    return finding.rule, thing_of(finding)
 
 
 def _offers(search: Search, found: Found, target: Key) -> Iterator[tuple[str, str]]:
@@ -285,12 +304,19 @@ def _holds(search: Search, low: int, high: int, below: bool, above: bool) -> str
     return "less holds too" if above and low != high else ""
 
 
-def _empty(search: Search, found: Found, by_id: Mapping[str, Rule]) -> str:
-    met = meeting(search, found, by_id)
-    if not met:
-        return ""
-    demands = " and ".join(f"{one.rule}{f' ({one.thing})' if one.thing else ''} holds {one.holds}" for one in met)
-    return f"No value of {called(search.point)} will do: {demands}."
+def _no_value(shut: Shut, others: Sequence[tuple[Opening, str]] = ()) -> str:
+    """Say that nothing will do there, which demands meet and where they stand, and what else could be set."""
+    demands = " and ".join(_demanded(one) for one in shut[1].demands)
+    opened = "; or ".join(
+        f"{name} at {one.wanted}{f', with this one at {one.then}' if one.then else ''}" for one, name in others
+    )
+    end = f" What opens it: {opened}." if opened else ""
+    return f"No value of {called(shut[0].point)} will do: {demands}.{end}"
+
+
+def _demanded(one: Demand) -> str:
+    thing = f" ({one.thing})" if one.thing else ""
+    return f"{one.rule}{thing} holds {one.holds}{f' ({one.place})' if one.place else ''}"
 
 
 def called(point: SetPoint) -> str:

@@ -29,12 +29,12 @@ def form_edits(sheet: Sheet, plant: Plant) -> Iterator[tuple[Edit, str]]:
     """Give the edits of form that a sheet's faults of reading ask for, each with what it does in words."""
     if sheet.tree is None:
         return
+    yield from _name_edits(sheet, plant)  # first, for most rests on a name, and on the set-up before all
     faults = {fault.span: fault for fault in sheet.faults}
     whole = shape_of("job-sheet")
     for node, shape, key, taken in _walk(sheet.tree, whole, None, ()):
         yield from _key_edit(sheet, key, shape, taken, faults)
         yield from _unit_edit(sheet, node, shape, faults)
-    yield from _name_edits(sheet, plant)
 
 
 Walked = tuple[Node, Shape, Scalar | None, Container[str]]
@@ -83,7 +83,7 @@ def _unit_edit(sheet: Sheet, node: Node, shape: Shape, faults: dict[Span, Fault]
 
 
 def _name_edits(sheet: Sheet, plant: Plant) -> Iterator[tuple[Edit, str]]:
-    for what, (path, register, section) in NAMED.items():
+    for what, (path, register, section) in sorted(NAMED.items(), key=lambda named: named[0] != "set-up"):
         named, entries = find(sheet.record, path), plant.entries(register, section)
         if isinstance(named, Datum) and named.file == sheet.file and str(named.content) not in entries:
             near = only_near(str(named.content), list(entries))

@@ -8,9 +8,10 @@ from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 from itertools import pairwise
 
 from filmcheck.judging.verdict import OPEN, REVIEW, Verdict
+from filmcheck.records.finding import Finding
 from filmcheck.units.quantity import convert
 from filmcheck.windows.set_points import SetPoint
-from filmcheck.windows.trial import Bench, Change, Key, Trial, Verdicts, looking_at
+from filmcheck.windows.trial import Bench, Change, Key, Trial, thing_of
 
 FINER = 20
 """Parts of a step to which an edge is found."""
@@ -55,13 +56,10 @@ class Search:
     bad already.
     """
 
-    def __init__(
-        self, bench: Bench, point: SetPoint, base: Verdicts, also: Sequence[Change] = (), finer: int = FINER
-    ) -> None:
-        """``base`` is what the rules say of the sheet as it is."""
+    def __init__(self, bench: Bench, point: SetPoint, also: Sequence[Change] = (), finer: int = FINER) -> None:
+        """``also`` are other values that hold all the while."""
         self.bench, self.point, self.also = bench, point, tuple(also)
-        self.rules = looking_at(bench, point)
-        self.base = base
+        self.rules = bench.looking_at(point)
         self.fine = finer if point.unit else 1
         self.part = point.step / self.fine
         self._trials: dict[str, Trial] = {}
@@ -86,9 +84,15 @@ class Search:
         """Give what is bad at so many parts."""
         return self.bad_text(self.number(at), of)
 
+    def findings(self, at: int, key: Key) -> list[Finding]:
+        """Give what a rule finds at so many parts, of the thing that is meant."""
+        self.bad(at, frozenset())
+        found = self._trials[self.number(at)].findings(self.bench.by_id[key[0]], self.bench.house)
+        return [one for one in found if one.kind == "fail" and thing_of(one) == key[1]]
+
     def _is_bad(self, key: Key, verdict: Verdict) -> bool:
         """Whether a verdict stands against a value: what is undecided on the sheet as it is says nothing by it."""
-        return verdict not in (OPEN, REVIEW) or self.base.get(key) is not verdict
+        return verdict not in (OPEN, REVIEW) or self.bench.base.get(key) is not verdict
 
     def moves(self, key: Key) -> bool:
         """Whether a rule holds at some of the values that are tried first; only that rule is asked."""
@@ -97,7 +101,7 @@ class Search:
             return False
         if self.point.choices:
             return any(key not in self.bad_text(text, only) for text in self.point.choices)
-        return any(key not in self.bad(at, only) for at in self._places())
+        return any(key not in self.bad(at, only) for at in self.places())
 
     def run(self, *, relaxed: Take | None = None, curing: Key | None = None) -> Found:
         """Try the set-point out. ``relaxed`` takes from what is bad that which need not hold.
@@ -110,17 +114,17 @@ class Search:
             choices = tuple(text for text in choices if curing not in self.bad_text(text, only))
         if self.point.choices:
             tried = [(text, self.bad_text(text)) for text in choices]
-            never = _common(bad for _, bad in tried)
+            never = common(bad for _, bad in tried)
             take = relaxed or (lambda bad: bad - never)
             return Found(self.point, (), (), tuple((text, take(bad)) for text, bad in tried))
-        places = self._places()
+        places = self.places()
         probes = [(at, self.bad(at)) for at in places]
-        never = _common(bad for _, bad in probes)
+        never = common(bad for _, bad in probes)
         take = relaxed or (lambda bad: bad - never)
         probes = [(at, take(bad)) for at, bad in probes]
         return Found(self.point, self._stretches(probes, take), tuple(probes))
 
-    def _places(self) -> list[int]:
+    def places(self) -> list[int]:
         """Give the values that are tried first, in parts of a step: whole steps, and the sheet's own."""
         low, high = self._ends()
         point, fine = self.point, self.fine
@@ -170,10 +174,10 @@ class Search:
             if not bad and not worse:
                 continue
             if not bad:
-                last, by = self._edge(at, then, worse, take)
+                last, by = self.edge(at, then, worse, take)
                 found.append(Stretch(start, last, by_start, by))
             elif not worse:
-                start, by_start = self._edge(then, at, bad, take)
+                start, by_start = self.edge(then, at, bad, take)
             elif not bad & worse:
                 between = self._between(at, bad, then, worse, take)
                 if between is not None:
@@ -182,7 +186,7 @@ class Search:
             found.append(Stretch(start, probes[-1][0], by_start, _NOTHING))
         return tuple(found)
 
-    def _edge(self, good: int, wrong: int, by: Bad, take: Take) -> tuple[int, Bad]:
+    def edge(self, good: int, wrong: int, by: Bad, take: Take) -> tuple[int, Bad]:
         """Halve the way from a value that holds to one that does not, down to a part of a step.
 
         Only the rules that end it are asked: the others hold on both sides.
@@ -203,8 +207,8 @@ class Search:
             middle = (low + high) // 2
             now = take(self.bad(middle))
             if not now:
-                first, below = self._edge(middle, low, bad, take)
-                last, above = self._edge(middle, high, worse, take)
+                first, below = self.edge(middle, low, bad, take)
+                last, above = self.edge(middle, high, worse, take)
                 return Stretch(first, last, below, above)
             if now & bad and now & worse:
                 return None
@@ -221,7 +225,7 @@ def _whole(value: float, part: Decimal) -> int:
     return int((Decimal(repr(value)) / part).to_integral_value())
 
 
-def _common(bads: Iterable[Bad]) -> Bad:
+def common(bads: Iterable[Bad]) -> Bad:
     """Give what is bad at every value that was tried: the set-point does not move it."""
     found: Bad | None = None
     for bad in bads:

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from filmcheck.plant.job import LINKS, Document, Job
+from filmcheck.plant.job import LINKS, Job
 from filmcheck.plant.plant import Plant
 from filmcheck.plant.record import Datum, Field, Listing, Record, find
 from filmcheck.plant.shape import Shape, shape_of
@@ -138,7 +139,8 @@ def _shape_at(shape: Shape, path: tuple[str, ...]) -> Shape | None:
 def _made(address: str, path: Path, settable: Settable, shape: Shape, datum: Datum, plant: Plant) -> SetPoint | None:
     if settable.links:
         _, register, section = LINKS[settable.links]
-        return SetPoint(address, path, settable, shape, datum, choices=tuple(plant.entries(register, section)))
+        names = _nearest_first(plant.entries(register, section), datum.text, settable.near)
+        return SetPoint(address, path, settable, shape, datum, choices=names)
     content = datum.content
     if isinstance(content, Quantity):
         step = (settable.steps or {}).get(content.unit)
@@ -152,35 +154,32 @@ def _made(address: str, path: Path, settable: Settable, shape: Shape, datum: Dat
     return None
 
 
+def _nearest_first(entries: Mapping[str, Field], named: str, by: tuple[str, ...]) -> tuple[str, ...]:
+    """Order names by how far the numbers of their entries are from those of the named one."""
+
+    def numbers(name: str) -> list[float | None]:
+        entry = entries.get(name)
+        found = (find(entry, tuple(one.split("."))) if isinstance(entry, Record) else None for one in by)
+        return [_number(one) for one in found]
+
+    own = numbers(named)
+
+    def far(name: str) -> float:
+        pairs = zip(numbers(name), own, strict=True)
+        return sum(1.0 if a is None or not b else abs(a / b - 1) for a, b in pairs if a != b)
+
+    return tuple(sorted(entries, key=far))
+
+
+def _number(field: Field | None) -> float | None:
+    content = field.content if isinstance(field, Datum) else None
+    return content.low if isinstance(content, Quantity) else float(content) if isinstance(content, int) else None
+
+
 def replaced(record: Record, path: Path, datum: Datum) -> Record:
     """Give the record with another datum at a path; the given one stays as it is. Nothing is read again."""
     changed = _replaced(record, path, datum)
     return changed if isinstance(changed, Record) else record
-
-
-def set_on(job: Job, path: Path, datum: Datum) -> Job:
-    """Give the job with another datum on its sheet; every thing that does not hold it stays the same one."""
-    sheet = replaced(job.sheet, path, datum)
-    items = dict(job.items)
-    kind = {"path": "station", "checks": "check"}.get(str(path[0]))
-    if kind is not None:
-        old, new = (_record_at(one, path) for one in (job.sheet, sheet))
-        items[kind] = tuple(
-            replace(item, records=(new, *item.records[1:]), stands=new) if item.records[0] is old else item
-            for item in items[kind]
-        )
-    return replace(job, sheet=sheet, documents={**job.documents, "sheet": Document(sheet)}, items=items)
-
-
-def _record_at(sheet: Record, path: Path) -> Record:
-    """Give the station or the check of the sheet that a path leads into."""
-    listed = sheet.fields[str(path[0])]
-    found = listed.items[int(path[1])] if isinstance(listed, Listing) else listed
-    if path[0] == "path" and isinstance(found, Record):
-        found = found.fields[str(path[2])]
-    if not isinstance(found, Record):
-        raise KeyError(path)
-    return found
 
 
 def _replaced(field: Field | None, path: Path, datum: Datum) -> Field:

@@ -34,6 +34,8 @@ class Settable:
     who: str
     steps: Mapping[str, float] | None = None
     links: str = ""
+    near: tuple[str, ...] = ()
+    """The numbers of an entry by which others are near to it: those that are nearest are tried first."""
     asked_for: bool = False
     """Whether the customer or the stock asks for it, so that it is the last to be changed."""
 
@@ -71,13 +73,13 @@ SETTABLE = (
     Settable("", "layout.edge_trim", PLANNER, FINE),
     Settable("", "layout.lanes", PLANNER),
     Settable("", "layout.labels_around", PLANNER),
-    Settable("", "press", PLANNER, links="press", asked_for=True),
-    Settable("", "stock", PLANNER, links="stock", asked_for=True),
-    Settable("", "tooling.die", PLANNER, links="die"),
-    Settable("", "tooling.magnetic_cylinder", PLANNER, links="magnetic cylinder"),
+    Settable("", "press", PLANNER, links="press", near=("width", "speed"), asked_for=True),
+    Settable("", "stock", PLANNER, links="stock", near=("liner.caliper", "face.caliper"), asked_for=True),
+    Settable("", "tooling.die", PLANNER, links="die", near=("teeth", "for_liner_caliper", "lanes")),
+    Settable("", "tooling.magnetic_cylinder", PLANNER, links="magnetic cylinder", near=("teeth",)),
     Settable("", "tooling.anvil", PLANNER, links="anvil"),
-    Settable("", "tooling.print_cylinder", PLANNER, links="print cylinder"),
-    Settable("", "finishing.machine", PLANNER, links="finisher"),
+    Settable("", "tooling.print_cylinder", PLANNER, links="print cylinder", near=("teeth",)),
+    Settable("", "finishing.machine", PLANNER, links="finisher", near=("maximum_diameter", "speed")),
     Settable("", "finishing.after", PLANNER, SPAN),
     Settable("", "finishing.core", PLANNER, CORE, asked_for=True),
     Settable("", "finishing.start_tension", FINISHING, FORCE),

@@ -3,28 +3,32 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from contextlib import contextmanager
+from dataclasses import dataclass, field
 from datetime import date
-from functools import lru_cache
+from functools import partial
+from typing import Any
 
 from filmcheck.figures.figures import Figures
-from filmcheck.figures.lookups import Key as Asked
-from filmcheck.figures.scopes import CLASSES, WALKED, kinds_in, scopes_of
+from filmcheck.figures.scopes import kinds_in
 from filmcheck.judging.context import Context
-from filmcheck.judging.judge import House
+from filmcheck.judging.judge import House, findings_of
 from filmcheck.judging.rule import Rule
 from filmcheck.judging.verdict import FAILS, HOLDS, OPEN, Verdict
-from filmcheck.packs.figure_needs import REGISTERS, data_behind, things_asked
 from filmcheck.plant.job import Job, resolve
 from filmcheck.plant.plant import Plant
 from filmcheck.plant.record import Datum, Record
-from filmcheck.records.value import Figured, Value
-from filmcheck.windows.set_points import SetPoint, replaced, set_on
+from filmcheck.records.finding import Finding
+from filmcheck.records.value import Value
+from filmcheck.windows.reads import NotedFigures, Read
+from filmcheck.windows.set_points import SetPoint, replaced
 
 Key = tuple[str, str]
 """A rule, and the thing of which it was asked; empty where it is asked of the job."""
 Verdicts = Mapping[Key, Verdict]
 Change = tuple[SetPoint, Datum]
+Put = tuple[dict[str, Any], str, Any]
+"""The fields of a record or the documents of a job, a name among them, and what is put there."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,71 +36,116 @@ class Bench:
     """A sheet, its plant, and the rules by which it is judged again and again."""
 
     record: Record
-    figures: Figures
+    figures: NotedFigures
     """Those of the sheet as it is: what another value does not touch is not worked out again."""
     plant: Plant
     house: House
     owed: list[Rule]
-    data: dict[str, frozenset[str]] = field(default_factory=dict)
-    """The fields of the sheet that a rule can rest on, as far as somebody asked."""
-    _kept: dict[str, dict[Asked, Figured]] = field(default_factory=dict)
+    by_id: dict[str, Rule]
+    base: dict[Key, Verdict] = field(default_factory=dict)
+    """What the rules that are owed say of the sheet as it is."""
+    reads: dict[str, Read] = field(default_factory=dict)
+    """What each of them reads."""
+    _left: dict[Read, Figures] = field(default_factory=dict)
 
     @classmethod
     def of(cls, record: Record, file: str, plant: Plant, day: date, rules: Sequence[Rule], house: House) -> Bench:
-        """Set up for a sheet; its stage says which rules it owes."""
-        figures = Figures(resolve(record, file, plant)[0], day)
+        """Set up for a sheet, and judge it as it is; its stage says which rules it owes."""
+        figures = NotedFigures(resolve(record, file, plant)[0], day)
         stage = figures("job.stage")
         word = str(stage.low) if isinstance(stage, Value) else ""
-        return cls(record, figures, plant, house, house.owed(rules, word))
+        owed = house.owed(rules, word)
+        bench = cls(record, figures, plant, house, owed, {rule.id: rule for rule in owed})
+        trial = Trial(Context(figures, house.limits))
+        for rule in bench.owed:
+            said, bench.reads[rule.id] = figures.log.during(partial(trial.verdicts, rule))
+            bench.base.update(said)
+        return bench
 
-    def verdicts(self) -> Verdicts:
-        """Give what the rules that are owed say of the sheet as it is."""
-        return self.trial().all(self.owed)
+    def looking_at(self, point: SetPoint) -> list[Rule]:
+        """Give the rules that another value at a set-point can move; another press can move any."""
+        if point.settable.links == "press":
+            return self.owed
+        changed = self._behind(point)
+        return [rule for rule in self.owed if not self.reads[rule.id].isdisjoint(changed)]
 
-    def trial(self, changes: Sequence[Change] = ()) -> Trial:
-        """Put other values in, and be ready to judge. Only another name has to be looked up anew."""
-        if not changes:
-            return Trial(Context(self.figures, self.house.limits))
-        job = self.figures.job
-        for point, datum in changes:
-            job = self._named(job, point, datum) if point.settable.links else set_on(job, point.path, datum)
+    def _behind(self, point: SetPoint) -> Read:
+        """Give what another value at a set-point changes: the datum, and the entry that it names."""
+        link = point.settable.links
+        return frozenset({id(point.datum), *({id(self.figures.documents[link])} if link else ())})
+
+    def trial(self, changes: Sequence[Change]) -> Trial:
+        """Be ready to judge with other values. What they do not change is not worked out again."""
+        press = next((change for change in changes if change[0].settable.links == "press"), None)
+        job = self._resolved(*press)[0] if press else self.figures.job
         figures = Figures(job, self.figures.today)
-        first, *others = (self.kept(point) for point, _ in changes)
-        kept = {key: told for key, told in first.items() if all(key in one for one in others)} if others else first
-        figures.known.update(kept)
-        return Trial(Context(figures, self.house.limits))
+        if press is None:
+            changed = frozenset[int]().union(*(self._behind(point) for point, _ in changes))
+            if changed not in self._left:
+                self._left[changed] = self.figures.untouched(changed)
+            figures.take_over(self._left[changed])
+        puts = tuple(put for change in changes if change is not press for put in self._puts(*change))
+        return Trial(Context(figures, self.house.limits), puts)
 
-    def _named(self, job: Job, point: SetPoint, datum: Datum) -> Job:
-        """Name another entry. The press alone brings stations with it."""
-        found = resolve(replaced(self.record, point.path, datum), job.file, self.plant)[0]
-        return found if point.settable.links == "press" else replace(found, items=job.items)
+    def _puts(self, point: SetPoint, datum: Datum) -> Iterator[Put]:
+        """Give what is put where for another value: the datum, and the entry that it names."""
+        here: Any = self.figures.job.sheet
+        for step in point.path[:-1]:
+            here = here.items[step] if isinstance(step, int) else here.fields[step]
+        yield here.fields, str(point.path[-1]), datum
+        link = point.settable.links
+        if link:
+            yield self.figures.noted_documents, link, self._resolved(point, datum)[0].documents[link]
 
-    def kept(self, point: SetPoint) -> dict[Asked, Figured]:
-        """Give the figures of the sheet as it is that cannot come from a set-point."""
-        found = self._kept.get(point.address)
-        if found is None:
-            known = self.figures.known.items()
-            found = self._kept[point.address] = {key: told for key, told in known if not _touches(point, key)}
-        return found
+    def _resolved(self, point: SetPoint, datum: Datum) -> tuple[Job, object]:
+        return resolve(replaced(self.record, point.path, datum), self.figures.job.file, self.plant)
 
 
 @dataclass(slots=True)
 class Trial:
-    """One set of values being judged; each rule is asked only once, and only when somebody asks."""
+    """One set of values being judged; each rule is asked only once, and only when somebody asks.
+
+    The values stand on the bench's own copy of the sheet while a rule is judged, and are taken off again.
+    """
 
     context: Context
+    puts: tuple[Put, ...] = ()
     _known: dict[str, Verdicts] = field(default_factory=dict)
 
     def verdicts(self, rule: Rule) -> Verdicts:
         """Give what a rule says of each thing that it does not simply hold for."""
         known = self._known.get(rule.id)
-        if known is None:
-            known = self._known[rule.id] = dict(_judged(rule, self.context))
-        return known
+        return known if known is not None else self.all([rule])
 
     def all(self, rules: Sequence[Rule]) -> Verdicts:
         """Give what several rules say."""
-        return {key: verdict for rule in rules for key, verdict in self.verdicts(rule).items()}
+        with self._put_on():
+            for rule in rules:
+                if rule.id not in self._known:
+                    self._known[rule.id] = dict(_judged(rule, self.context))
+        return {key: verdict for rule in rules for key, verdict in self._known[rule.id].items()}
+
+    def findings(self, rule: Rule, house: House) -> list[Finding]:
+        """Give what a rule finds, in words and with its places."""
+        with self._put_on():
+            return list(findings_of(rule, self.context, house))
+
+    @contextmanager
+    def _put_on(self) -> Iterator[None]:
+        before = [(fields, name, dict.__getitem__(fields, name)) for fields, name, _ in self.puts]
+        for fields, name, value in self.puts:
+            fields[name] = value
+        try:
+            yield
+        finally:
+            for fields, name, value in before:
+                fields[name] = value
+
+
+def thing_of(finding: Finding) -> str:
+    """Give the thing of which a finding tells, as trials name it; empty where it tells of the job."""
+    parts = finding.address.split("/")
+    return "/".join(parts[1:-1]) if parts[0] == "path" else ""
 
 
 def _judged(rule: Rule, context: Context) -> Iterator[tuple[Key, Verdict]]:
@@ -119,77 +168,3 @@ def _verdict(rule: Rule, context: Context) -> Verdict:
         return HOLDS
     required = rule.requires.decide(context) if rule.requires is not None else HOLDS
     return required if applies is HOLDS or required is HOLDS else applies
-
-
-def may_cure(bench: Bench, rule: Rule, point: SetPoint) -> bool:
-    """Whether a rule's figures can come from a set-point; of a name, from the entry that it names."""
-    if not point.settable.links:
-        return _hangs_on(_data(rule, bench.data), point)
-    document = point.settable.links
-    register = REGISTERS[document]
-    head = "" if document in ("press", "stock") else f"{document.replace(' ', '_')}."
-    asked = (one for condition in rule.conditions for one in condition.asked(rule.for_each))
-    return any(
-        where == register and field.replace(" ", "_").startswith(head)
-        for name, kind in asked
-        for where, field in _behind(name, kind)
-    )
-
-
-def looking_at(bench: Bench, point: SetPoint) -> list[Rule]:
-    """Give the rules whose figures can come from a set-point; of a name, all, for its entry brings anything."""
-    if point.settable.links:
-        return bench.owed
-    return [rule for rule in bench.owed if _hangs_on(_data(rule, bench.data), point)]
-
-
-def _data(rule: Rule, known: dict[str, frozenset[str]]) -> frozenset[str]:
-    """Give the fields of the sheet that a rule can rest on."""
-    data = known.get(rule.id)
-    if data is None:
-        asked = dict.fromkeys(one for condition in rule.conditions for one in condition.asked(rule.for_each))
-        fields = {name for one, kind in asked for document, name in _behind(one, kind) if document == "sheet"}
-        kinds = {kind for condition in rule.conditions for kind in things_asked(condition)}
-        walked = rule.for_each in WALKED or not kinds.isdisjoint(WALKED)
-        data = known[rule.id] = frozenset({*fields, "path", "web"} if walked or "path" in fields else fields)
-    return data
-
-
-def _touches(point: SetPoint, key: Asked) -> bool:
-    """Whether a figure can come from a set-point. One of a thing that holds the set-point is another thing's then."""
-    name, item = (key, None) if isinstance(key, str) else key
-    kind = item.kind if item is not None else ""
-    if point.settable.links:
-        # What is asked for by code, and what an entry of the press or the stock brings, may come from anything.
-        registers = {document for document, _ in _behind(name, kind)}
-        wide = point.settable.links in ("press", "stock") or "path" in _fields(name, kind)
-        return wide or REGISTERS[point.settable.links] in registers or _hangs_on(_fields(name, kind), point)
-    if item is not None and item.label == point.label:
-        return True
-    return _hangs_on(_fields(name, kind), point)
-
-
-@lru_cache(maxsize=8192)
-def _fields(name: str, kind: str) -> frozenset[str]:
-    """Give the fields of the sheet that a figure can come from; what the stations give hangs on the web's speed too."""
-    fields = {field for document, field in _behind(name, kind) if document == "sheet"}
-    return frozenset({*fields, "web"} if "path" in fields else fields)
-
-
-@lru_cache(maxsize=4096)
-def _behind(name: str, kind: str) -> tuple[tuple[str, str], ...]:
-    return data_behind(name, kind)
-
-
-def _hangs_on(data: frozenset[str], point: SetPoint) -> bool:
-    kind, name = point.settable.kind, point.settable.field
-    if not kind:
-        return any(_within(name, one) for one in data)
-    if kind == "check":
-        return any(_within(f"checks.{name}", one) for one in data)
-    owners = {kind, *(scope for scope in scopes_of(kind) if scope in CLASSES)}
-    return "path" in data or any(_within(f"{owner}.{name}", one) for owner in owners for one in data)
-
-
-def _within(name: str, other: str) -> bool:
-    return name == other or name.startswith(other + ".") or other.startswith(name + ".")

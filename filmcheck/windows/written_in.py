@@ -17,7 +17,7 @@ def edits_of(text: str, file: str, point: SetPoint, value: str) -> tuple[Edit, .
         old = written(text, point.datum.place.span)
         return (Edit(point.datum.place, quoted_alike(old, value)),)
     try:
-        new = merged(text, point.steps, None, scalar_text(value))
+        new = merged(text, point.steps, None, _bare(point, value))
     except MergeError as error:
         raise EditError(str(error)) from error
     return (_put_in(text, new, file),)
@@ -25,7 +25,12 @@ def edits_of(text: str, file: str, point: SetPoint, value: str) -> tuple[Edit, .
 
 def line_of(point: SetPoint, value: str) -> str:
     """Give the line for a short sheet; empty where the sheet has the value already."""
-    return within_braces(point.steps, scalar_text(value)) if point.steps else ""
+    return within_braces(point.steps, _bare(point, value)) if point.steps else ""
+
+
+def _bare(point: SetPoint, value: str) -> str:
+    """Write a value for a short sheet: a count as a number, for in quotes it would be a word."""
+    return value if point.shape.sort in ("count", "number") else scalar_text(value)
 
 
 def _put_in(old: str, new: str, file: str) -> Edit:

@@ -5,12 +5,14 @@ from __future__ import annotations
 import shutil
 from datetime import date
 from pathlib import Path
+from zipfile import ZIP_DEFLATED, ZipFile
 
 import pytest
 from click.testing import CliRunner, Result
 
 from filmcheck.cli.main import filmcheck
 from filmcheck.plant.sheet_merge import MergeError, merged
+from filmcheck.reading.table_file import read_table
 from filmcheck.records.errors import UseError
 from filmcheck.run import lint
 
@@ -140,6 +142,14 @@ def test_a_mapping_that_cannot_hold_is_told(plant: Path, old: str, new: str, say
     assert isinstance(done.exception, UseError)
     assert says in str(done.exception)
     assert not (plant / "jobs/qm-900.yaml").exists()
+
+
+@pytest.mark.parametrize(("part", "size"), [("xl/styles.xml", 500_000), ("xl/worksheets/sheet1.xml", 21_000_000)])
+def test_a_workbook_that_is_small_only_while_packed(tmp_path: Path, part: str, size: int) -> None:
+    with ZipFile(tmp_path / "book.xlsx", "w", ZIP_DEFLATED) as packed:
+        packed.writestr(part, " " * size)
+    with pytest.raises(UseError, match="more than 20 MB unpacked, or 400 kB of styles"):
+        read_table(tmp_path / "book.xlsx")
 
 
 @pytest.mark.parametrize("content", [b"", b"PK\x03\x04 no zip", b"\xff\xfe\0\0"])

@@ -74,6 +74,9 @@ def _plain(raw) -> dict[str, Any]:
         "station.number": {label: number for number, label in enumerate(PATH, 1)},
         "station.on_press": dict.fromkeys(PATH, True),
         "station.in_press_order": dict.fromkeys(PATH, True),
+        "press.nip_run_past": "none",
+        "press.cleaner_run_past": "none",
+        "lamp.chill_roll_run_past": dict.fromkeys(("uv lamp 1", "uv lamp 2"), False),
         "zone.number": {label: number for number, label in enumerate(ZONES, 1)},
     }
 
@@ -440,7 +443,13 @@ def _checks(raw) -> dict[str, Any]:
     drift = {f"result snap ({n})": f"lacks result snap ({n}): die_pressure" for n in (2, 4, 6)}
     drift |= {f"result imprint ({n})": value / first - 1 for n, value in ((1, first), (3, later), (5, last))}
     checks = {"check imprint (1)": True, "check snap (2)": True}
-    return {"check.made_at_set_up": checks, "check.made_on_every_roll": checks, "result.pressure_drift": drift}
+    off = {name: value if isinstance(value, str) else "lacks die.pressure" for name, value in drift.items()}
+    return {
+        "check.made_at_set_up": checks,
+        "check.made_on_every_roll": checks,
+        "result.pressure_drift": drift,
+        "result.pressure_off_register": off,
+    }
 
 
 def _wound_rolls(raw) -> dict[str, Any]:

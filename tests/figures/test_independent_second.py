@@ -64,6 +64,9 @@ def _plain(raw) -> dict[str, Any]:
         "station.number": {label: number for number, label in enumerate(PATH, 1)},
         "station.on_press": dict.fromkeys(PATH, True),
         "station.in_press_order": dict.fromkeys(PATH, True),
+        "press.nip_run_past": "none",
+        "press.cleaner_run_past": "none",
+        "lamp.chill_roll_run_past": dict.fromkeys(("led lamp 1", "dryer 1"), False),
         "zone.number": {label: number for number, label in enumerate(ZONES, 1)},
     }
 

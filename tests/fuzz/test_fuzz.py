@@ -16,7 +16,17 @@ from entries import Ground, try_one
 from filmcheck.reading.shipped import shipped_folder
 
 MOST_SECONDS = 2.0
-SHORT = {"reader": 1500, "judge": 250, "show": 50, "run": 40, "old_log": 60}
+SHORT = {
+    "reader": 1000,
+    "quantity": 1000,
+    "formula": 1000,
+    "table": 200,
+    "judge": 100,
+    "show": 25,
+    "run": 15,
+    "old_log": 40,
+    "cache": 10,
+}
 
 
 @pytest.fixture

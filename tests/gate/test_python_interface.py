@@ -48,4 +48,4 @@ def test_several_threads_get_what_one_gets(work: Callable[..., object]) -> None:
     given = OPTIONS if work is filmcheck.lint else OPTIONS.today
     in_turn = [work(sheet, given) for sheet in sheets]
     with ThreadPoolExecutor(4) as pool:
-        assert list(pool.map(lambda sheet: work(sheet, given), sheets * 2)) == in_turn * 2
+        assert list(pool.map(lambda sheet: work(sheet, given), sheets)) == in_turn

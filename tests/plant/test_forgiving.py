@@ -81,3 +81,52 @@ def test_no_proposal_is_refused_by_the_next_run(text: str) -> None:
     ways = fault.hint.removeprefix("Did you mean ").removesuffix("?").split(" or ")
     assert all(way.startswith(number) for way in ways)
     assert [sheet(f"web: {{{key}: {way}}}").faults for way in ways] == [()] * len(ways)
+
+
+@pytest.mark.parametrize(
+    ("written", "days"),
+    [
+        ("3.12.2026", "2026-12-03"),
+        ("12/03/2026", "2026-03-12 or 2026-12-03"),
+        ("13/3/2026", "2026-03-13"),
+        ("2026/12/3", "2026-12-03"),
+        ("Dec 8, 2026", "2026-12-08"),
+        ("8. December 2026", "2026-12-08"),
+    ],
+)
+def test_a_date_in_another_form_is_answered_with_the_day_to_write(written: str, days: str) -> None:
+    (fault,) = sheet(f'date: "{written}"').faults
+    assert fault.hint == f"Write {days}."
+
+
+@pytest.mark.parametrize(
+    ("written", "moment"),
+    [
+        ("2026-12-08 6am", "2026-12-08 06:00"),
+        ("2026-12-08 12 am", "2026-12-08 00:00"),
+        ("8.12.2026 6.15 PM", "2026-12-08 18:15"),
+        ("2026-12-08T06:00:00", "2026-12-08 06:00"),
+    ],
+)
+def test_a_time_in_another_form_is_answered_with_the_moment_to_write(written: str, moment: str) -> None:
+    (fault,) = sheet(f'press_time: {{from: "{written}"}}').faults
+    assert fault.hint == f"Write {moment}."
+    assert sheet(f"press_time: {{from: {moment}}}").faults == ()
+
+
+@pytest.mark.parametrize(
+    ("written", "ways"),
+    [("3,600 m", ("3.6 m", "3600 m")), ("3,625 m", ("3.6250 m", "3625 m")), ("3.625 m", ("3625 m", "3.6250 m"))],
+)
+def test_what_may_be_thousands_is_answered_with_two_ways_that_are_read(written: str, ways: tuple[str, str]) -> None:
+    for text in (f"web: {{length: {written}}}", f"web:\n  length: {written}"):
+        (fault,) = sheet(text).faults
+        assert [way in fault.hint for way in ways] == [True, True]
+    assert [sheet(f"web: {{length: {way}}}").faults for way in ways] == [(), ()]
+
+
+@pytest.mark.parametrize(("digits", "meant"), [("412", "d-0412"), ("112 teeth", "m-112"), ("X 98", "")])
+def test_a_name_is_known_by_its_number(digits: str, meant: str) -> None:
+    from filmcheck.plant.nearest import nearest
+
+    assert nearest(digits, ["d-0412", "m-96", "m-112"]) == meant

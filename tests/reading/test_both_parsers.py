@@ -75,6 +75,7 @@ NOT_PLAIN = [
     *("a: 1\na: 2\n", "a: {b: 1, b: 2}\n", "a: [{b: 1, b: 2}]\n", "<<: 1\n"),
     *("a: b\n c\n", "a: b\n  c: d\n", "- a\n  - b\n", "- a\n  b: 1\n", "a: [1,\n  2]\n", "a: 'b\n  c'\n"),
     *("a: 1\n b: 2\n", "a:\n  b: 1\n c: 2\n", "a: 1\n- b\n", "- a\nb: 1\n", "  a: 1\nb: 2\n", "- a\n - b\n"),
+    *("press: alder: x: 1\n", "press: alder stock: pp\n", "  - a: b c: d\n", "title A b\na: 1\n", "a: {b: 1\nc: 2\n"),
     *("a: b: c\n", "a: b:c\n", "a:b\n", "a : b\n", "a: b#c\n", "a: [b: c]\n", "a: {b: c: d}\n"),
     *(
         "a: b:\n",
@@ -112,6 +113,15 @@ NOT_PLAIN = [
     *("-a\n", "a: - b\n", "-  a\n", "a: ~\n", "a: b ]\n", "a: [b] c\n", "a: 'b' c\n", "a: 'b'c\n", "a: {b: 'c'd}\n"),
     *("a: [{}:]\n", "|\n#", "--- >\n a\n", "a: [&6:00 b]\n", "a: [*6:00]\n", "a: \ue0f1\ufeff\n", "a: {[b]: c}\n"),
     "a: " + "[" * 11 + "]" * 11 + "\n",
+    *(
+        "a\n\t\na",
+        "a\n\t  a",
+        "a: b\n \t  c\n",
+        "a: b\n \t\n  c\n",
+        "a: b\n  \t \r\n  c\nd: 1\n",
+        "a: 1\n \t\nb: 2\n",
+        "a: [b,\n\t\n c]\n",
+    ),
     " " * 41 + "a: 1\n",
     "a: " + "b" * 1000 + "\n",
     "b" * 1000 + ": a\n",
@@ -167,7 +177,7 @@ SIGNS += [
 
 @pytest.mark.parametrize("text", SHORT_SHEETS)
 def test_every_slip_is_read_alike(text: str) -> None:
-    for at in range(0, len(text) + 1, 3):
+    for at in range(0, len(text) + 1, 5):
         for sign in ("", *SIGNS):
             assert_alike(text[:at] + sign + text[at + 1 :])
 
@@ -331,10 +341,12 @@ ODD = {
 @pytest.mark.parametrize("kind", ODD)
 def test_time_of_reading_grows_as_the_text_does(kind: str) -> None:
     """Four times the text takes about four times the time; where reading was quadratic, sixteen times."""
-    texts = ["".join(map(ODD[kind], range(lines))) for lines in (2_000, 8_000)]
-    runs = [[time_of_reading(text) for text in texts] for _ in range(3)]  # in turn, so that a busy machine hits both
-    few, many = map(min, zip(*runs, strict=True))
-    assert many <= 8 * few + 0.05
+    texts = ["".join(map(ODD[kind], range(lines))) for lines in (1_000, 4_000)]
+    for _ in range(5):  # a busy machine may hit one of the two
+        few, many = map(time_of_reading, texts)
+        if many <= 8 * few:
+            return
+    pytest.fail(f"{many:.3f} s for four times what took {few:.3f} s")
 
 
 def time_of_reading(text: str) -> float:

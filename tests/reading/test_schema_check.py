@@ -99,7 +99,7 @@ SPOILED: list[tuple[str, list[Fault]]] = [
     ("first_film_job: yes\n", [("value-wrong", (3, 17, 3, 20), "written true or false", "Write true; to YAML")]),
     ("first_film_job: Off\n", [("value-wrong", (3, 17, 3, 20), "text `Off`", "Write false; to YAML `Off`")]),
     ("first_film_job: 1\n", [("value-wrong", (3, 17, 3, 18), "the number `1`", "")]),
-    ("lanes: 5 mm\n", [("value-wrong", (3, 8, 3, 12), "must be a whole number", "bare number, without unit")]),
+    ("lanes: 5 mm\n", [("value-wrong", (3, 8, 3, 12), "must be a whole number", "Write 5.")]),
     ("lanes: [5]\n", [("value-wrong", (3, 1, 3, 6), "a list stands here", "without brackets")]),
     ("lanes: 41\n", [("value-wrong", (3, 8, 3, 10), "at most 40, and the number `41`", "")]),
     ("path: [print]\n", [("value-wrong", (3, 8, 3, 13), "group of keys, and the text `print`", "`print: {}`")]),

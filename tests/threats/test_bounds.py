@@ -64,16 +64,18 @@ def test_a_megabyte_of_anything_is_read_in_time(line: str) -> None:
 @pytest.mark.parametrize("line", ODD.values(), ids=ODD)
 def test_four_times_the_text_takes_no_more_than_eight_times_as_long(line: str) -> None:
     """Quadratic reading takes sixteen times as long."""
-    spent = []
-    for size in (20_000, 80_000):
-        text = filled(line, size)
-        times = []
-        for _ in range(3):
-            begin = time.process_time()
-            type_text(text, "a.yaml", "job-sheet")
-            times.append(time.process_time() - begin)
-        spent.append(min(times))
-    assert spent[1] < 8 * spent[0] + 0.1
+    texts = [filled(line, size) for size in (20_000, 80_000)]
+    for _ in range(5):  # a busy machine may hit one of the two
+        few, many = (seconds(lambda text=text: type_text(text, "a.yaml", "job-sheet")) for text in texts)
+        if many < 8 * few + 0.02:
+            return
+    pytest.fail(f"{many:.3f} s for four times what took {few:.3f} s")
+
+
+def seconds(work: Callable[[], object]) -> float:
+    begin = time.process_time()
+    work()
+    return time.process_time() - begin
 
 
 @pytest.mark.parametrize("sign", ["&", "*", "]", "] ", "}", "|", "> "])
@@ -115,7 +117,7 @@ def test_a_baseline_with_a_byte_order_mark_is_read(plant: Path, run: Callable) -
 
 def test_threads_do_not_disturb_each_other(plant: Path) -> None:
     text = (plant / "jobs/a.yaml").read_text()
-    for number in range(12):
+    for number in range(3):
         tension = text.replace("PG-1001", f"PG-{number}").replace("330 mm", f"{320 + number} mm")
         (plant / f"jobs/{number}.yaml").write_text(tension)
     options = Options(today=date(2026, 12, 1), passes=True)
@@ -126,12 +128,12 @@ def test_threads_do_not_disturb_each_other(plant: Path) -> None:
         return text_report(found, show_passes=True), sarif_text(found, kinds=EVERY_KIND)
 
     alone, together = report(), []
-    threads = [threading.Thread(target=lambda: together.append(report())) for _ in range(4)]
+    threads = [threading.Thread(target=lambda: together.append(report())) for _ in range(3)]
     for thread in threads:
         thread.start()
     for thread in threads:
         thread.join()
-    assert together == [alone] * 4
+    assert together == [alone] * 3
 
 
 @pytest.mark.parametrize("length", [201, 8000])

@@ -3,11 +3,17 @@
 from __future__ import annotations
 
 import json
+import os
 import re
+import sys
 from collections.abc import Callable
 from pathlib import Path
 
+import jsonschema
 import pytest
+
+sys.path.insert(0, str(Path(__file__).parent))
+from hostile_plant import make
 
 from filmcheck.reports.plain_text import plain_json, plain_text
 
@@ -38,6 +44,18 @@ def test_names_of_files_and_folders(plant: Path, run: Callable, form: str, name:
     (plant / "report.txt").unlink(missing_ok=True)
     run("lint", "jobs", "--format", form, "--to", "report.txt")
     assert_harmless((plant / "report.txt").read_bytes().decode())
+
+
+@pytest.mark.parametrize("form", FORMS)
+def test_a_plant_hostile_throughout(tmp_path: Path, run: Callable, monkeypatch: pytest.MonkeyPatch, form: str) -> None:
+    make(tmp_path / "hostile")
+    monkeypatch.chdir(tmp_path / "hostile")
+    done = run("lint", "sheets", "--format", form)
+    assert done.status == 1
+    assert_harmless(done.out + done.err)
+    schema = os.environ.get("FILMCHECK_SARIF_SCHEMA")
+    if form == "sarif" and schema and Path(schema).is_file():
+        jsonschema.Draft7Validator(json.loads(Path(schema).read_text("utf-8"))).validate(json.loads(done.out))
 
 
 @pytest.mark.parametrize("form", FORMS)

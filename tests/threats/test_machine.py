@@ -45,7 +45,7 @@ def children(parent: int) -> list[int]:
 @pytest.mark.skipif(not Path("/proc/self/stat").exists(), reason="no list of processes to look at")
 @pytest.mark.parametrize("how", [signal.SIGTERM, signal.SIGHUP, signal.SIGKILL, signal.SIGINT])
 def test_workers_end_with_their_parent(plant: Path, how: signal.Signals) -> None:
-    many(plant, 1500)
+    many(plant, 500)
     run = started("lint", "jobs", "--workers", "3", "--no-cache", cwd=plant)
     deadline = time.monotonic() + 30
     while len(workers := children(run.pid)) < 3:

@@ -11,7 +11,7 @@ from filmcheck.windows.gears import gear_that_fits
 
 def said(folder: Path, around: str) -> str:
     made = ready(proving_copy(folder, {"around: 98.4 mm": f"around: {around}"}, {}))
-    return gear_that_fits(made.bench.trial().context.figures, 0.05e-3)
+    return gear_that_fits(made.bench.figures, 0.05e-3)
 
 
 def test_a_gear_that_carries_whole_labels(tmp_path: Path) -> None:

@@ -10,21 +10,21 @@ import pytest
 from benches import DAY, EXAMPLES, PROVING, point, proving_copy, ready
 
 from filmcheck.figures.figures import Figures
+from filmcheck.judging.context import Context
 from filmcheck.judging.judge import judge_job
 from filmcheck.plant.job import resolve
+from filmcheck.plant.plant import type_text
 from filmcheck.records.finding import Finding
 from filmcheck.running.window_run import Ready
 from filmcheck.windows.search import Search
 from filmcheck.windows.set_points import SetPoint, replaced
-from filmcheck.windows.trial import Verdicts
-from filmcheck.windows.window import window_of
+from filmcheck.windows.spans import applied
+from filmcheck.windows.trial import Trial
+from filmcheck.windows.window import pair_map, pairs, window_of
+from filmcheck.windows.written_in import edits_of
 
 SOUND = sorted((EXAMPLES / "jobs/sound").glob("*.yaml"))
 SHEET = PROVING / "sheets/film-label.yaml"
-
-
-def base_of(made: Ready) -> Verdicts:
-    return made.bench.trial().all(made.bench.owed)
 
 
 def judged(made: Ready, at: SetPoint, text: str) -> set[tuple[str, str]]:
@@ -51,7 +51,7 @@ def test_rewind_against_checked_values(tmp_path: Path) -> None:
     path = proving_copy(tmp_path, sheet, {"modulus: 2.0 GPa": "modulus: 4.2 GPa", "k2: 60": "k2: 70"}, settings)
     made = ready(path)
     at = point(made, "rewind.start_tension")
-    search = Search(made.bench, at, base_of(made), finer=100)
+    search = Search(made.bench, at, finer=100)
     search.rules = [rule for rule in search.rules if rule.id in ("core-pressure-high", "roll-too-soft")]
     # The finished roll has a tension of its own, so it does not move.
     ends = [(search.part * one.low, search.part * one.high, one) for one in search.run().stretches]
@@ -63,6 +63,11 @@ def test_rewind_against_checked_values(tmp_path: Path) -> None:
     assert {key[0] for key in stretch.above} == {"core-pressure-high"}
 
 
+def sampled(paths: list[Path], few: int) -> list[object]:
+    """Mark all but the first few as slow."""
+    return [*paths[:few], *(pytest.param(path, marks=pytest.mark.slow) for path in paths[few:])]
+
+
 SCANNED = ["unwind.tension", "rewind.start_tension", "rewind.taper", "uv lamp 1.setting", "layout.lanes", "web.width"]
 
 
@@ -71,7 +76,7 @@ def test_window_against_a_scan_of_all_rules(address: str) -> None:
     """Whole steps around the sheet's own value, each judged by every rule: the window must say the same of each."""
     made = ready(SHEET)
     at = point(made, address)
-    search = Search(made.bench, at, base_of(made))
+    search = Search(made.bench, at)
     stretches = search.run().stretches
     standing = judged(made, at, at.datum.text)
     own = Decimal(repr(round(at.own, 6)))
@@ -85,32 +90,38 @@ def test_window_against_a_scan_of_all_rules(address: str) -> None:
         assert inside == (not bad), (at.text_of(value), bad)
 
 
-@pytest.mark.parametrize("path", SOUND[:4], ids=lambda path: path.stem[:7])
-def test_only_rules_that_look_at_a_set_point_move_with_it(path: Path) -> None:
-    """The rules that are left out when a set-point is tried must say the same whatever stands there."""
+def values_of(at: SetPoint) -> tuple[str, ...]:
+    """Give values and names that can stand at a set-point, the sheet's own far and near."""
+    return at.choices or tuple(at.text_of(Decimal(repr(round(at.own * by, 4)))) for by in (0.5, 1.7))
+
+
+@pytest.mark.parametrize("path", sampled(SOUND, 1), ids=lambda path: path.stem[:7])
+def test_a_trial_says_what_judging_all_anew_says(path: Path) -> None:
+    """What is not worked out again when a value is tried, and what is not asked again, must be the same with it."""
     made = ready(path)
-    base = base_of(made)
-    moved = 0
+    bench, moved = made.bench, 0
     for at in made.points:
-        if at.settable.links:
-            continue
-        looking = {rule.id for rule in Search(made.bench, at, base).rules}
-        texts = at.choices or [at.text_of(Decimal(repr(round(at.own * by, 4)))) for by in (0.5, 0.95, 1.05, 2.0)]
-        for text in texts:
+        looking = bench.looking_at(at)
+        for text in values_of(at):
             datum = at.with_text(text)
             if datum is None:
                 continue
-            said = made.bench.trial([(at, datum)]).all(made.bench.owed)
-            others = {key for key in {*said, *base} if key[0] not in looking and said.get(key) != base.get(key)}
-            assert others == set(), (at.address, text)
-            moved += sum(said.get(key) != base.get(key) for key in {*said, *base})
+            written = applied(made.sheet.text, edits_of(made.sheet.text, made.sheet.file, at, text))
+            sheet = type_text(written, made.sheet.file, "job-sheet")
+            job, _ = resolve(sheet.record, sheet.file, made.context.plant)
+            anew = Trial(Context(Figures(job, DAY), made.context.house.limits)).all(bench.owed)
+            others = {
+                key: verdict for key, verdict in bench.base.items() if key[0] not in {rule.id for rule in looking}
+            }
+            assert {**others, **bench.trial([(at, datum)]).all(looking)} == anew, (at.address, text)
+            moved += anew != bench.base
     assert moved > 20
 
 
 def test_a_range_on_the_sheet_has_a_window_that_holds_for_all_of_it(tmp_path: Path) -> None:
     made = ready(proving_copy(tmp_path, {"tension: 46 N\n": "tension: 44 to 54 N\n"}, {}))
     at = point(made, "rewind.start_tension")
-    window = window_of(made.bench, at, base_of(made))
+    window = window_of(made.bench, at)
     assert window.inside
     own = point(made, "unwind.tension")
     for end in ("44 N", "54 N"):
@@ -119,25 +130,32 @@ def test_a_range_on_the_sheet_has_a_window_that_holds_for_all_of_it(tmp_path: Pa
                 one, other = own.with_text(end), at.with_text(text)
                 assert one is not None
                 assert other is not None
-                said = made.bench.trial([(own, one), (at, other)]).all(Search(made.bench, at, {}).rules)
+                said = made.bench.trial([(own, one), (at, other)]).all(Search(made.bench, at).rules)
                 assert not [key for key, verdict in said.items() if verdict.value == "fails"], (end, text)
 
 
 def test_an_empty_window_names_the_two_demands_that_meet(tmp_path: Path) -> None:
-    shutil.copytree(EXAMPLES, tmp_path / "plant")
-    path = next((tmp_path / "plant/jobs/spoiled").glob("*3201*"))
+    home = Path(shutil.copytree(EXAMPLES, tmp_path / "plant"))
+    path = next((home / "jobs/spoiled").glob("*3201*"))
     text = path.read_text(encoding="utf-8")
     assert "      control: brake alone" in text
     # Of several parent rolls all but the last are emptied.
     path.write_text(text.replace("      control: brake alone", "      rolls: 2\n      control: brake alone"), "utf-8")
     made = ready(path)
-    window = window_of(made.bench, point(made, "unwind.tension"), base_of(made))
+    window = window_of(made.bench, point(made, "unwind.tension"), made.points)
     assert window.reaches == ()
     assert [demand.rule for demand in window.meeting] == ["unwind-tension-high", "brake-out-of-range"]
     # 0.9 lbf/in on 330 mm is 52.0 N, over a growth of 900 / 168.4: 9.73 N; the brake holds 15 N and more.
     assert window.meeting[0].holds == "up to 9.7 N"
     assert window.meeting[1].holds == "from 15 N"
-    control = window_of(made.bench, point(made, "unwind.control"), base_of(made))
+    # Each stands where somebody can look it up, and a loop takes the growth away.
+    register = (home / "registers/presses.yaml").read_text(encoding="utf-8").splitlines()
+    places = [demand.place for demand in window.meeting]
+    assert all(places)
+    assert "value: 0.9 lbf/in" in (home / "plant.yaml").read_text("utf-8").splitlines()[places[0].span.line - 1]
+    assert "brake_range: 15 to 400 N" in register[places[1].span.line - 1]
+    assert [(one.address, one.wanted, one.then) for one in window.openings] == [("unwind.control", "closed loop", "")]
+    control = window_of(made.bench, point(made, "unwind.control"))
     assert [choice.name for choice in control.choices if not choice.bad] == ["closed loop"]
 
 
@@ -151,6 +169,30 @@ def test_a_window_with_a_gap() -> None:
             value = float(text.split()[0])
             return frozenset({("gap", "")}) if 33.3 < value < 61.7 else frozenset()
 
-    stretches = Gapped(made.bench, at, {}).run().stretches
+    stretches = Gapped(made.bench, at).run().stretches
     ends = [(float(at.step) * s.low / 20, float(at.step) * s.high / 20) for s in stretches]
     assert ends == [(-100.0, pytest.approx(33.3, abs=0.051)), (pytest.approx(61.7, abs=0.051), 100.0)]
+
+
+def test_names_of_a_register_come_nearest_first() -> None:
+    """The magnetic cylinders of the examples have 80, 88, 96, 100 and 112 teeth."""
+    at = point(ready(SOUND[0]), "tooling.magnetic_cylinder")
+    assert at.datum.text == "m-96"
+    assert at.choices == ("m-96", "m-100", "m-88", "m-80", "m-112")
+
+
+def test_a_map_tells_every_rule_that_fails_in_a_cell() -> None:
+    made = ready(next((EXAMPLES / "jobs/sound").glob("*3104*")))
+    told = 0
+    for across, down in list(pairs(made.points))[1:3]:
+        drawn = pair_map(made.bench, across, down)
+        known = dict(drawn.legend)
+        assert len(known) == len(drawn.legend)
+        for low, row in zip(drawn.down_values, drawn.rows, strict=True):
+            for text, letter in list(zip(drawn.across_values, row, strict=True))[::4]:
+                values = [(point, point.with_text(value)) for point, value in ((across, text), (down, low))]
+                said = made.bench.trial([(point, datum) for point, datum in values if datum]).all(made.bench.owed)
+                fails = {key[0] for key, verdict in said.items() if verdict.value == "fails"}
+                assert fails == {demand.rule for demand in known.get(letter, ())}, (across.address, text, low)
+                told += len(fails) > 1
+    assert told

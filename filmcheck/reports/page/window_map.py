@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from html import escape
 
-from filmcheck.records.window import PairMap
+from filmcheck.records.window import Demand, PairMap
 from filmcheck.reports.page.marks import box, picture, words
 
 CELL, LOW, LEFT, TOP = 34.0, 20.0, 74.0, 26.0
@@ -25,13 +25,17 @@ def window_map(drawn: PairMap) -> str:
     label = f"Map of {drawn.down} against {drawn.across}: {sum(row.count('.') for row in drawn.rows)} cells hold"
     wide = max(LEFT + columns * CELL + 10, 330.0)
     legend = "".join(
-        f"<li><b>{escape(letter)}</b> {escape(demand.title or demand.rule)} <code>{escape(demand.rule)}</code></li>"
-        for letter, demand in drawn.legend
+        f"<li><b>{escape('✖' if letter == 'x' else letter)}</b> {'; '.join(dict.fromkeys(map(_demand, bad)))}</li>"
+        for letter, bad in drawn.legend
     )
     own = (
         "<li><b>◎</b> the sheet's own, holds</li><li><b>✖</b> the sheet's own, does not hold</li><li>blank: holds</li>"
     )
     return f'{picture(wide, foot + 10, label, "".join(parts))}<ul class="legend">{own}{legend}</ul>'
+
+
+def _demand(one: Demand) -> str:
+    return f"{escape(one.title or one.rule)} <code>{escape(one.rule)}</code>"
 
 
 def _cell(x: float, y: float, letter: str) -> str:

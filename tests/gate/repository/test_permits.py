@@ -53,6 +53,18 @@ def test_accepted_on_the_sheet(ground, run: Callable, log: Callable) -> None:
     assert "permit   by quality, until 2027-03-31: trial" in done.out
 
 
+def test_the_plant_wide_file_is_found_beside_the_settings_that_do_not_name_it(ground, run: Callable) -> None:
+    ground.change(SHEET, TIGHT)
+    ground.write("permits.yaml", "permits:\n" + entry({**GOOD, "jobs": "[PG-1001]"}))
+    done = run("lint", SHEET)
+    assert (done.status, done.err) == (0, "")
+    assert "accepted    1 fault by permit\n" in done.out
+    ground.write("permits.yaml", "permits: none\n")
+    done = run("lint", SHEET)
+    assert done.status == 1
+    assert "permits.yaml:1:10" in done.out
+
+
 def test_accepted_by_the_plant_wide_file(ground, run: Callable, log: Callable) -> None:
     ground.change(SHEET, TIGHT)
     plant_wide(ground, {**GOOD, "jobs": "[PG-1001]"})
@@ -195,14 +207,12 @@ def test_without_end(ground, run: Callable, log: Callable) -> None:
         ("released", "2026-11-25", True, "after the job had run on"),
         ("finishing", "2026-11-25", True, "after the job had run on"),
         ("running", "2026-11-25", True, "after the job had run on"),
-        ("planned", "2026-11-25", False, "the job is to run on"),
         ("released", "2026-11-24", False, ""),
     ],
 )
 def test_granted_after_the_fact_it_is_a_concession(
     ground, run, log, stage: str, granted: str, late: bool, says: str
 ) -> None:
-    """A permit dated after a job that is still to run is told as well, and stays a deviation permit (ISO 9000)."""
     on_sheet(ground, {**GOOD, "granted": granted})
     ground.change(SHEET, ("stage: released", f"stage: {stage}"))
     results = log(SHEET)
@@ -212,6 +222,18 @@ def test_granted_after_the_fact_it_is_a_concession(
     (suppression,) = results_of(results, RULE)[0]["suppressions"]
     assert suppression["justification"].startswith("Concession by" if late else "Deviation permit by")
     assert ("    concession by quality" in run("lint", SHEET).out) == late
+
+
+@pytest.mark.parametrize("stage", ["planned", "set-up"])
+def test_granted_after_a_job_that_is_still_to_run_it_does_not_hold(ground, log: Callable, stage: str) -> None:
+    """A deviation permit is given before the job (ISO 9000:2015, 3.12.6)."""
+    on_sheet(ground, {**GOOD, "granted": "2026-11-25"})
+    ground.change(SHEET, ("stage: released", f"stage: {stage}"))
+    results = log(SHEET)
+    (told,) = results_of(results, "permit-dated-ahead")
+    assert "the job is to run on 2026-11-24" in told["message"]["text"]
+    assert not results_of(results, "permit-after-the-fact")
+    assert not results_of(results, RULE)[0].get("suppressions")
 
 
 def test_idle(ground, run: Callable, told: Callable) -> None:

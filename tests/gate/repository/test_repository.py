@@ -68,6 +68,7 @@ FIRES = {
     "entry-changed": lambda ground: ground.write(
         SHEET, ground.read(SHEET) + "signed: {entries: {press: '0123456789abcdef'}}\n"
     ),
+    "ground-readings-differ": lambda ground: ground.job("PG-2", ("unwind: 0.4 ohm", "unwind: 1.2 ohm")),
 }
 SILENT = {
     "job-number-twice": lambda ground: ground.job("PG-1002", name=OTHER),
@@ -85,6 +86,12 @@ SILENT = {
         *("PG-2", ("stock: clear-pp50-film23", "stock: paper-face-glassine60"), ("machine: slit-2", "machine: table-1"))
     ),
     "entry-changed": lambda ground: ground.write(SHEET, ground.read(SHEET) + "signed: {by: me}\n"),
+    "ground-readings-differ": lambda ground: [
+        ground.job("PG-2", ("unwind: 0.4 ohm", "unwind: 400 mohm")),
+        ground.job(
+            "PG-3", ("ground: {checked: 2026-11-20, unwind: 0.4 ohm", "ground: {checked: 2026-11-21, unwind: 1.2 ohm")
+        ),
+    ],
 }
 
 
@@ -121,6 +128,18 @@ def test_a_sheet_without_number_doubles_none(ground, log: Callable) -> None:
     for name in ("sheets/a.yaml", "sheets/b.yaml"):
         ground.write(name, ground.sound.replace("job: PG-1001\n", ""))
     assert not of_rule(log("sheets"), "job-number-twice")
+
+
+# --- ground
+
+
+def test_the_sheet_that_stands_alone_is_told_with_all_its_readings(ground, log: Callable) -> None:
+    ground.job("PG-0", ("unwind: 0.4 ohm, press: 0.3 ohm", "unwind: 1.2 ohm, press: 0.9 ohm"), name="sheets/a.yaml")
+    ground.job("PG-2", name=OTHER)
+    told = of_rule(log("sheets"), "ground-readings-differ")
+    assert [place(one)[0] for one in told] == ["sheets/a.yaml"] * 2
+    assert [related(one) for one in told] == [[SHEET]] * 2
+    assert "reads 1.2 ohm at the unwind here, and 0.4 ohm on the sheet of job PG-1001" in text(told[0])
 
 
 # --- tools

@@ -1,0 +1,130 @@
+"""An empty window: the two demands that meet there, where they stand, and what else could be set to open it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Container, Iterator, Sequence
+from itertools import islice
+from typing import NamedTuple
+
+from filmcheck.judging.rule import Rule
+from filmcheck.judging.verdict import FAILS
+from filmcheck.records.place import Place
+from filmcheck.records.window import Demand, Opening
+from filmcheck.windows.search import Found, Search, Take, inward
+from filmcheck.windows.set_points import SetPoint
+from filmcheck.windows.trial import Key
+
+MOST_OPENINGS, MOST_OTHERS = 2, 6
+"""Openings that are told, and other set-points that are tried for one."""
+NEAR = 3.0
+"""Times its own value up to which another set-point is tried."""
+
+
+class Meeting(NamedTuple):
+    """Two demands that leave nothing between them, and the ends that they set, in parts of a step."""
+
+    demands: tuple[Demand, Demand]
+    ends: tuple[int, int]
+
+
+def meeting(search: Search, found: Found) -> Meeting | None:
+    """Find two demands that leave nothing between them; None where there are no two."""
+    tried = found.tried
+    keys = sorted({key for _, bad in tried for key in bad})
+    good = {key: [n for n, (_, bad) in enumerate(tried) if key not in bad] for key in keys}
+    for one in keys:
+        for other in keys:
+            if good[one] and good[other] and good[one][-1] < good[other][0]:
+                ends = _end(search, found, good[one][-1], one, 1), _end(search, found, good[other][0], other, -1)
+                return Meeting((ends[0][0], ends[1][0]), (ends[0][1], ends[1][1]))
+    return None
+
+
+def _end(search: Search, found: Found, good: int, key: Key, way: int) -> tuple[Demand, int]:
+    """Find the end of what a demand allows, between the last value tried that it holds for and the next one."""
+    only = frozenset({key})
+    first, beyond = found.tried[good][0], found.tried[good + way][0]
+    at, _ = search.edge(first, beyond, only, lambda bad: bad & only)
+    rule = search.bench.by_id[key[0]]
+    holds = f"{'up to' if way > 0 else 'from'} {search.number(at)}"
+    return Demand(rule.id, rule.text.title, key[1], holds, _place(search, at + way, key)), at
+
+
+def _place(search: Search, at: int, key: Key) -> Place | None:
+    """Give where a demand stands: the limit, the entry of a register, or else another datum of the sheet."""
+    here = search.point.datum.place
+    for finding in search.findings(at, key):
+        limits = [one.place for one in finding.related if one.text.startswith("limit ")]
+        others = [one.place for one in finding.related if one.place != here]
+        return next(iter(sorted(limits) + sorted(others, key=lambda one: one.file == here.file)), None)
+    return None
+
+
+def openings(search: Search, points: Sequence[SetPoint], met: Meeting) -> tuple[Opening, ...]:
+    """Find other set-points with which some value of this one meets both demands, and breaks nothing else."""
+    asked = {one.rule for one in met.demands}
+    others = [point for point in points if point is not search.point and _reads(search, point, asked)]
+    others.sort(key=lambda point: (point.settable.asked_for, point.settable.kind != search.point.settable.kind))
+    tried = (_opening(search, point, met) for point in others[:MOST_OTHERS])
+    return tuple(islice((one for one in tried if one is not None), MOST_OPENINGS))
+
+
+def _reads(search: Search, point: SetPoint, asked: set[str]) -> bool:
+    return any(rule.id in asked for rule in search.bench.looking_at(point))
+
+
+def _opening(search: Search, other: SetPoint, met: Meeting) -> Opening | None:
+    """Try the values of another set-point: first by the two demands alone at their ends, then by all rules."""
+    ways = Search(search.bench, other, finer=1)
+    keys = frozenset((one.rule, one.thing) for one in met.demands)
+    standing = frozenset(key for key, verdict in search.bench.base.items() if verdict is FAILS) - keys
+    own = search.number(round(search.point.own / float(search.part)))
+
+    def beside(text: str) -> Search | None:
+        datum = other.with_text(text)
+        return Search(search.bench, search.point, [(other, datum)], search.fine) if datum is not None else None
+
+    def opens(text: str) -> bool:
+        inner = beside(text)
+        return inner is not None and any(not inner.bad(at, keys) & keys for at in (*met.ends, sum(met.ends) // 2))
+
+    def opening(text: str, further: str) -> Opening | None:
+        inner = beside(text)
+        then = _nearest(inner, {*search.rules, *ways.rules}, lambda bad: bad - standing) if inner else ""
+        return Opening(other.address, text, further, then if then != own else "", other.datum.place) if then else None
+
+    names = [(name, "") for name in other.choices if name != other.datum.text and opens(name)]
+    ends = names if other.choices else _outward(ways, lambda at: opens(ways.number(at)))
+    return next((found for text, further in ends if (found := opening(text, further))), None)
+
+
+def _nearest(inner: Search, rules: Container[Rule], take: Take) -> str:
+    """Give the value nearest to the sheet's own for which the rules hold; empty where there is none."""
+    inner.rules = [rule for rule in inner.bench.owed if rule in rules]
+    ends = [inward(stretch, inner.fine) for stretch in inner.run(relaxed=take).stretches]
+    own = inner.point.own / float(inner.part)
+    near = [min(max(round(own), low), high) for low, high in filter(None, ends)]
+    return inner.number(min(near, key=lambda at: abs(at - own))) if near else ""
+
+
+def _outward(ways: Search, opens: Callable[[int], bool]) -> Iterator[tuple[str, str]]:
+    """Go from the sheet's own value down and up, and give on either side the first that opens."""
+    part, size = float(ways.part), abs(ways.point.own)
+    places = [at for at in ways.places() if size / NEAR <= abs(part * at) <= size * NEAR]
+    own = min(places, key=lambda at: abs(float(ways.part) * at - ways.point.own))
+    for side, word in (
+        (sorted(at for at in places if at < own)[::-1], "less"),
+        ([a for a in places if a > own], "more"),
+    ):
+        for last, at, beyond in zip([own, *side], side, [*side[1:], None], strict=False):
+            if opens(at):
+                further = f"or {word}" if beyond is not None and opens(beyond) else ""
+                yield ways.number(_first(last, at, opens)), further
+                break
+
+
+def _first(shut: int, open_at: int, opens: Callable[[int], bool]) -> int:
+    while abs(open_at - shut) > 1:
+        middle = (shut + open_at) // 2
+        shut, open_at = (shut, middle) if opens(middle) else (middle, open_at)
+    return open_at

@@ -179,7 +179,7 @@ FIGURES = (
         "zone.register_strain",
         "ratio",
         "How much more or less the web is stretched at the print units, varnish units and die cut of the zone than at"
-        " the first print or varnish unit, at one moment of the roll: by pull, by warmth, and by what has shrunk between."
+        " the first print or varnish unit, at one moment of the roll: by pull, warmth and shrinkage."
         " Modulus at room temperature, the liner's expansion for the whole laminate.",
         "|ΔT′ / Σ Eᵢ tᵢ + α Δθ − Δs|",
         "Hooke's law and thermal expansion; the walk of the web",

@@ -20,8 +20,8 @@ def _fitted(name: str) -> Callable[[Ask, Item | None], Figured]:
         field = find(records[0], (name,)) if records else None
         if isinstance(field, Datum) and isinstance(field.content, (str, Quantity)):
             said = field.content
-            ends = (said.low, said.high) if isinstance(said, Quantity) else (said, said)
-            return Value(*ends, Source(f"press {item.label}: {name}", field))
+            low, high = (said.low, said.high) if isinstance(said, Quantity) else (said, said)
+            return Value(low, high, Source(f"press {item.label}: {name}", field))
         label = f"{name} of {item.label} on the press"
         return Missing((Need(label, label, records[0].key_place if records else item.place),))
 

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from filmcheck.records.finding import Finding, JobLine, Report
-from filmcheck.reports.led import Led, gravity, told_apart
+from filmcheck.reports.led import gravity, tally, told_apart
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,22 +48,17 @@ def job_rows(report: Report) -> list[JobRow]:
 
 def _row(line: JobLine, findings: Iterable[Finding]) -> JobRow:
     every = list(findings)
-    together = told_apart(every)
-    faults = sorted((each for each in together if each.head.kind == "fail"), key=gravity)
-    levels = [each.level for each in faults]
+    faults = sorted((each for each in told_apart(every) if each.head.kind == "fail"), key=gravity)
+    found = tally(every)
     return JobRow(
         line,
-        errors=levels.count("error"),
-        warnings=levels.count("warning"),
-        notes=levels.count("note") + levels.count("none"),
-        borderline=sum(each.head.kind == "review" for each in together),
-        open=sum(one.kind == "open" for one in every),
-        worst=_worst(faults),
+        errors=found["error"],
+        warnings=found["warning"],
+        notes=found["note"] + found["none"],
+        borderline=found["borderline"],
+        open=found["open"],
+        worst=faults[0].head if faults else None,
     )
-
-
-def _worst(faults: list[Led]) -> Finding | None:
-    return faults[0].head if faults else None
 
 
 def _badness(row: JobRow) -> tuple[object, ...]:

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from filmcheck.records.finding import BELONGS, Finding
+from filmcheck.reports.led import told_apart
 from filmcheck.reports.page_lines import count, one_line
 
 _SAYS_MORE = (" cannot be ", " names no ", " is not ", " has no ", " is no ", " comes ")
@@ -57,6 +58,14 @@ class Lack:
             waiting = f": {count(self.checks, 'check')} of {who}"
             return f"{entry} lacks {datum}{waiting}{write}"
         return f"{who} {'lacks' if len(jobs) == 1 else 'lack'} {self.text}{write}"
+
+
+def missing(findings: Iterable[Finding]) -> list[Lack]:
+    """Gather what is missing; what is written but cannot be used, and was told as a fault where it stands, is not."""
+    heads = [each.head for each in told_apart(findings)]
+    faulty = {str(one.place) for one in heads if one.kind == "fail"}
+    found = lacks(one for one in heads if one.kind == "open")
+    return [lack for lack in found if lack.is_named or lack.place not in faulty]
 
 
 def lacks(findings: Iterable[Finding]) -> list[Lack]:

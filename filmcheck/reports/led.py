@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
 
@@ -60,6 +60,16 @@ def in_order(findings: Iterable[Finding]) -> list[Finding]:
 def told_apart(findings: Iterable[Finding]) -> list[Led]:
     """Put together what asks for something: faults that count, what is borderline, and what cannot be told."""
     return led(one for one in findings if one.counts or (one.kind in ("review", "open") and one.permit is None))
+
+
+def tally(findings: Iterable[Finding]) -> Counter[str]:
+    """Count causes by level, or as borderline, each check that cannot be told as open, and what is accepted."""
+    every = list(findings)
+    causes = [each for each in told_apart(every) if each.head.kind != "open"]
+    found = Counter("borderline" if each.head.kind == "review" else each.level for each in causes)
+    found["open"] = sum(one.kind == "open" for one in every)
+    found["accepted"] = sum(one.permit is not None for one in every)
+    return +found
 
 
 def gravity(each: Led) -> tuple[object, ...]:

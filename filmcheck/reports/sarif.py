@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 import json
 import re
+import zlib
 from collections import Counter
 from collections.abc import Iterable, Set
 from pathlib import PurePath
@@ -12,7 +13,7 @@ from urllib.parse import quote
 
 from filmcheck.records.finding import LEVELS, Edit, Finding, Kind, Notice, Report
 from filmcheck.records.place import SHIPPED, Place, Span
-from filmcheck.reports.sarif_choice import FAULTS, Chosen, chosen
+from filmcheck.reports.sarif_choice import FAULTS, MOST_RESULTS, Chosen, chosen
 from filmcheck.reports.sarif_rules import Json, driver, given, message_text
 
 SCHEMA = "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json"
@@ -26,6 +27,8 @@ LINE_HASH = "primaryLocationLineHash"
 LEFT_OUT = "leftOut"
 """Property of the run: the marks of the faults that it has no room for, so that a baseline knows them all the same."""
 
+MOST_PACKED = 10_000_000
+"""Bytes that a log has at most when packed: services that host code take no more (from memory of their manuals)."""
 MOST_NAMED = 100
 """Files that one notification names; its text counts all of them."""
 
@@ -38,11 +41,20 @@ def sarif_text(
     automation_id: str | None = None,
     kinds: Set[Kind] = FAULTS,
 ) -> str:
-    """Write ``sarif_report`` as JSON, indented by two spaces: the same report gives the same bytes."""
-    log = sarif_report(report, root=root, invocation_ok=invocation_ok, automation_id=automation_id, kinds=kinds)
-    text = json.dumps(log, ensure_ascii=False, indent=2) + "\n"
-    # A file name that is no UTF-8 brings lone surrogates, which no JSON file may hold (RFC 8259 §8.1).
-    return text.encode("utf-8", "replace").decode("utf-8")
+    """Write ``sarif_report`` as JSON, indented by two spaces: the same report gives the same bytes.
+
+    A log that would still be too large when packed holds fewer results.
+    """
+    most = MOST_RESULTS
+    while True:
+        log = sarif_report(
+            report, root=root, invocation_ok=invocation_ok, automation_id=automation_id, kinds=kinds, most=most
+        )
+        # A file name that is no UTF-8 brings lone surrogates, which no JSON file may hold (RFC 8259 §8.1).
+        text = (json.dumps(log, ensure_ascii=False, indent=2) + "\n").encode("utf-8", "replace")
+        if most <= 1 or len(text) <= MOST_PACKED or len(zlib.compress(text)) <= MOST_PACKED:
+            return text.decode("utf-8")
+        most //= 2
 
 
 def sarif_report(
@@ -52,15 +64,17 @@ def sarif_report(
     invocation_ok: bool = True,
     automation_id: str | None = None,
     kinds: Set[Kind] = FAULTS,
+    most: int = MOST_RESULTS,
 ) -> Json:
     """Turn ``report`` into a SARIF log with one run.
 
     ``root`` is the absolute path of the plant's folder; without it no path of the machine gets into the log
     (§3.14.14). A relative one raises ``ValueError``. ``invocation_ok`` says whether the run came to its end.
     ``automation_id`` names the run among its like (§3.17.3). Results, rules and artifacts are sorted. ``kinds`` says
-    what becomes a result; of what a permit accepts everything does. The rest is counted in notifications.
+    what becomes a result; of what a permit accepts everything does, and no more than ``most`` of all. The rest is
+    counted in notifications.
     """
-    taken = chosen(report, kinds)
+    taken = chosen(report, kinds, most)
     report, files = taken.report, _files(taken)
     targets = {*report.files, *(trouble.file for trouble in report.troubles)}
     rules = sorted(report.rules, key=lambda rule: rule.id)

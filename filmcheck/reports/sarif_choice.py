@@ -35,13 +35,13 @@ class Chosen:
         return self.causes.get(finding.follows_from) if finding.follows_from else None
 
 
-def chosen(report: Report, kinds: Set[Kind]) -> Chosen:
+def chosen(report: Report, kinds: Set[Kind], most: int = MOST_RESULTS) -> Chosen:
     """Choose what is of these kinds or accepted by a permit, the gravest where there is more than a log holds."""
     causes = {one.name: one for one in reversed(report.findings) if not one.follows_from}
     fit = [one for one in (*report.findings, *report.absent) if one.kind in kinds or one.permit is not None]
-    fit = sorted(fit, key=_gravity) if len(fit) > MOST_RESULTS else fit
-    kept, rest = fit[:MOST_RESULTS], fit[MOST_RESULTS:]
-    notices = (*report.notices, *_not_judged(report, kinds), *_no_room(rest))
+    fit = sorted(fit, key=_gravity) if len(fit) > most else fit
+    kept, rest = fit[:most], fit[most:]
+    notices = (*report.notices, *_not_judged(report, kinds), *_no_room(rest, most))
     held = replace(
         report,
         findings=tuple(one for one in kept if one.baseline != "absent"),
@@ -67,12 +67,11 @@ def _not_judged(report: Report, kinds: Set[Kind]) -> list[Notice]:
     return [Notice("not-judged", f"Not judged for want of data: {found['open']}; borderline: {found['review']}.{way}")]
 
 
-def _no_room(rest: list[Finding]) -> list[Notice]:
+def _no_room(rest: list[Finding], most: int) -> list[Notice]:
     if not rest:
         return []
     levels = Counter(one.level if one.kind == "fail" else one.kind for one in rest)
     told = ", ".join(f"{name} {count}" for name, count in sorted(levels.items()))
-    text = (
-        f"Left out, for a log holds {MOST_RESULTS} results: {told}. The gravest are kept. Lint fewer folders at once."
-    )
+    room = f"{MOST_RESULTS} results" if most == MOST_RESULTS else "10 MB when packed"
+    text = f"Left out, for a log holds {room}: {told}. The gravest are kept. Lint fewer folders at once."
     return [Notice("left-out", text)]

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import textwrap
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from typing import Literal
 
 from filmcheck.records.finding import LEVELS, Finding, Kind, Notice, Report, Trouble
 from filmcheck.records.place import Place
 from filmcheck.reports.job_table import JobRow, job_rows
-from filmcheck.reports.lacks import Lack, lacks
+from filmcheck.reports.lacks import Lack, missing
 from filmcheck.reports.led import Led, gravity, told_apart
 from filmcheck.reports.page_lines import (
     INDENT,
@@ -36,8 +36,10 @@ SOUND_LINE = "no fault found. An estimate; makers' instructions and codes come f
 Depth = Literal["short", "usual", "full"]
 """One line a finding; with what to do and why; with sums, places and basis."""
 
-MOST_TOLD = 40
+MOST_TOLD = 32
 """Faults that the usual report tells with what to do; those beyond, the less grave, have one line, as notes have."""
+MOST_LIKE = 5
+"""Lines that one rule has among those; the others are counted."""
 LONGEST_CELL = 24
 """Letters of a job's number, stage, press or day in the table of jobs."""
 MOST_ROWS = 25
@@ -73,7 +75,7 @@ def text_report(
         _accepted([one for one in sorted(report.findings, key=_by_place) if one.permit is not None], page, depth),
         _listing("Known before, not counted", _known(report), page, told=True),
         _listing("Known before, no longer there", list(report.absent), page, told=True),
-        _lacking([each.head for each in _of(together, "open")], {str(each.head.place) for each in faults}, page, depth),
+        _lacking(report, page, depth),
         _troubles(report.troubles, page),
         _notices(report.notices, page),
         *_passes(report, page, show_passes),
@@ -117,10 +119,22 @@ def _messages(heading: str, together: list[Led], page: Page, depth: Depth) -> st
     in_depth = {id(each) for each in sorted(graver, key=gravity)[:MOST_TOLD]}
     told: set[str] = set()
     parts = ["\n".join(_usual(each, page, told)) for each in together if id(each) in in_depth]
-    left = [_short(each, page) for each in together if id(each) not in in_depth]
+    left = [each for each in together if id(each) not in in_depth]
     if left:
-        parts.append("\n".join([f"{len(left)} less grave in one line each (--full tells all):", *left]))
+        parts.append("\n".join([f"{len(left)} less grave in one line each (--full tells all):", *_briefly(left, page)]))
     return page.block(heading, parts)
+
+
+def _briefly(left: list[Led], page: Page) -> Iterator[str]:
+    """Give one line a finding, and of a rule that many jobs meet only some: a changed register may concern them all."""
+    found: Counter[str] = Counter()
+    for each in left:
+        found[each.head.rule] += 1
+        if found[each.head.rule] <= MOST_LIKE:
+            yield _short(each, page)
+    for rule, times in found.items():
+        if times > MOST_LIKE:
+            yield f"{times - MOST_LIKE} more of {rule}; --short has a line for each"
 
 
 def _short(each: Led, page: Page) -> str:
@@ -249,9 +263,8 @@ def _passes(report: Report, page: Page, show: bool) -> list[str]:
     ]
 
 
-def _lacking(findings: list[Finding], faulty: set[str], page: Page, depth: Depth) -> str:
-    # What is written but cannot be used has been told as a fault, where it stands.
-    every = [lack for lack in lacks(findings) if lack.is_named or lack.place not in faulty]
+def _lacking(report: Report, page: Page, depth: Depth) -> str:
+    every = missing(report.findings)
     most = len(every) if depth == "full" else MOST_LACKS
     lines = [line for lack in every[:most] for line in _lack(lack, page, depth)]
     if len(every) > most:

@@ -15,6 +15,7 @@ from filmcheck.plant.sheet_files import Plants, sheet_files
 from filmcheck.reading.text_file import read_text
 from filmcheck.records.finding import LEVELS, Finding, Report
 from filmcheck.records.job_view import PlantView, SheetView
+from filmcheck.reports.led import tally
 from filmcheck.running.job_view import look_at, with_maps, written
 from filmcheck.running.plant_context import PlantContext, make_context
 
@@ -99,8 +100,8 @@ def outermost(text: str) -> dict[str, str]:
 
 def badness(findings: Iterable[Finding]) -> tuple[int, ...]:
     """Say how bad a sheet is, to sort by: more errors first, then more warnings, and so on."""
-    levels: list[str] = [one.level if one.counts else one.kind for one in findings]
-    return tuple(-levels.count(what) for what in (*LEVELS[:-1], "review", "open", "fail"))
+    found = tally(findings)
+    return tuple(-found[what] for what in (*LEVELS, "borderline", "open", "accepted"))
 
 
 def _by_sheet(report: Report, reader: _Reader) -> tuple[dict[str, list[Finding]], list[Finding]]:

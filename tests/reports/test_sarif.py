@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gzip
 import hashlib
 import json
 import os
@@ -21,7 +22,7 @@ from hypothesis import strategies as st
 
 from filmcheck.records.finding import Edit, Finding, Kind, Level, Permit, Related, Report, RuleText, Trouble
 from filmcheck.records.place import Place, Span
-from filmcheck.reports import sarif_choice
+from filmcheck.reports import sarif, sarif_choice
 from filmcheck.reports.baseline import compare, read_baseline
 from filmcheck.reports.sarif import FINGERPRINT, LINE_HASH, fingerprint, sarif_report, sarif_text
 from filmcheck.reports.sarif_choice import EVERY_KIND, UNSETTLED
@@ -323,6 +324,7 @@ def test_a_cause_that_is_not_there_is_not_linked() -> None:
 def test_a_log_has_an_end_keeps_the_gravest_and_is_still_a_baseline(
     monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:
+    monkeypatch.setattr(sarif, "MOST_RESULTS", 10)
     monkeypatch.setattr(sarif_choice, "MOST_RESULTS", 10)
     warnings = [replace(WARNING, place=at(line, 2), address=f"path/{line}") for line in range(1, 10)]
     errors = [replace(TENSION, place=at(line, 2), address=f"path/{line}", related=()) for line in range(20, 25)]
@@ -337,6 +339,18 @@ def test_a_log_has_an_end_keeps_the_gravest_and_is_still_a_baseline(
     compared = compare(replace(many, findings=(*many.findings, another)), known)
     assert Counter(one.baseline for one in compared.findings) == {"unchanged": 14, "new": 1}
     assert len(compare(replace(many, findings=()), known).absent) == 10
+
+
+def test_a_log_fits_where_packed_logs_go(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Letters in no order hardly pack, so that half of these results, and half of them again, are too many."""
+    monkeypatch.setattr(sarif, "MOST_PACKED", 100_000)
+    words = [hashlib.shake_256(bytes([line])).hexdigest(1000) for line in range(1, 200)]
+    many = [replace(TENSION, place=at(line, 2), says=word) for line, word in enumerate(words, 1)]
+    text = sarif_text(replace(REPORT, findings=tuple(many)))
+    (run,) = json.loads(text)["runs"]
+    assert 50_000 < len(gzip.compress(text.encode())) <= 100_000
+    assert len(run["results"]) + len(run["properties"]["leftOut"]) == 199
+    assert "10 MB when packed: error" in notes_of(run)["left-out"]
 
 
 # --- fingerprints

@@ -8,6 +8,8 @@ from html import escape
 
 from filmcheck.records.finding import Finding
 from filmcheck.records.job_view import PlantView, SheetView
+from filmcheck.reports.lacks import missing
+from filmcheck.reports.led import tally
 from filmcheck.reports.page.marks import SIGNS, WORDS, box, num, sign, standing
 
 STAGES = ("planned", "set-up", "running", "finishing", "released")
@@ -17,21 +19,16 @@ ORDER = ("error", "warning", "note", "none", "borderline", "open", "accepted")
 
 def glance(view: PlantView) -> str:
     """Set the part of the page that tells of all jobs together."""
-    return "".join((_counts(view), _stages(view.sheets), _missing(view.sheets), _rules(view)))
-
-
-def states(findings: Iterable[Finding]) -> Counter[str]:
-    """Count findings by how they stand; what is in order and what was known before are left out."""
-    return Counter(standing(one) for one in findings if one.kind not in ("pass", "notApplicable"))
+    return "".join((_counts(view), _stages(view.sheets), _missing(view), _rules(view)))
 
 
 def _counts(view: PlantView) -> str:
-    whole = states(view.report.findings)
+    whole = tally(view.report.findings)
     told = "".join(
         f"<li>{sign(what)}<b>{whole[what]}</b> {many(what, whole[what])}</li>" for what in ORDER if whole[what]
     )
     sheets = len(view.sheets)
-    sound = sum(not states(sheet.findings) for sheet in view.sheets)
+    sound = sum(not tally(sheet.findings) for sheet in view.sheets)
     return (
         f'<ul class="counts"><li><b>{sheets}</b> {"sheet" if sheets == 1 else "sheets"}</li>'
         f"<li>{sign('sound')}<b>{sound}</b> with nothing found</li>{told}</ul>"
@@ -45,7 +42,7 @@ def many(what: str, count: int) -> str:
 
 def badge(findings: Iterable[Finding]) -> str:
     """Give the signs of a job with their counts."""
-    found = states(findings)
+    found = tally(findings)
     if not found:
         return f'<span class="sign sound" title="{WORDS["sound"]}">{SIGNS["sound"]}</span>'
     return " ".join(
@@ -72,7 +69,7 @@ def _chip(sheet: SheetView, number: int) -> str:
 
 def has_part(sheet: SheetView) -> bool:
     """Whether a sheet has a part of its own on the page."""
-    return sheet.view is not None or bool(states(sheet.findings))
+    return sheet.view is not None or bool(tally(sheet.findings))
 
 
 def _column(stage: str, chips: Sequence[str]) -> str:
@@ -87,22 +84,16 @@ def _bar(share: float) -> str:
     return f'<svg aria-hidden="true" width="{num(120)}" height="10" viewBox="0 0 120 10">{drawn}</svg>'
 
 
-def _missing(sheets: Sequence[SheetView]) -> str:
+def _missing(view: PlantView) -> str:
     """List the data that are lacking on most jobs."""
-    jobs: Counter[str] = Counter()
-    checks: Counter[str] = Counter()
-    for sheet in sheets:
-        wanted = [datum for one in sheet.findings if one.kind == "open" for datum in one.waits_for]
-        checks.update(wanted)
-        jobs.update(set(wanted))
-    most = sorted(jobs, key=lambda text: (-jobs[text], -checks[text], text))
+    most = missing(view.report.findings)
     if not most:
         return ""
-    top = jobs[most[0]]
+    top = len(most[0].jobs)
     rows = "".join(
-        f'<tr><th scope="row">{escape(text)}</th><td>{jobs[text]}</td><td>{checks[text]}</td>'
-        f"<td>{_bar(jobs[text] / top)}</td></tr>"
-        for text in most[:MOST_ROWS]
+        f'<tr><th scope="row">{escape(lack.text)}</th><td>{len(lack.jobs)}</td><td>{lack.checks}</td>'
+        f"<td>{_bar(len(lack.jobs) / top)}</td></tr>"
+        for lack in most[:MOST_ROWS]
     )
     return _table("missing", "What is missing most", ("lacking", "jobs", "checks waiting", ""), rows, len(most))
 
@@ -130,7 +121,7 @@ def _rules(view: PlantView) -> str:
 
 def _table(name: str, title: str, head: Sequence[str], rows: str, many: int) -> str:
     cells = "".join(f'<th scope="col">{cell}</th>' if cell else "<td></td>" for cell in head)
-    more = f"<p>{many - MOST_ROWS} more are left out here.</p>" if many > MOST_ROWS else ""
+    more = f"<p>Left out here: {many - MOST_ROWS} more.</p>" if many > MOST_ROWS else ""
     return (
         f'<h2 id="{name}">{title}</h2><div class="wide" role="group" tabindex="0" aria-label="{title}">'
         f"<table><thead><tr>{cells}</tr></thead><tbody>{rows}</tbody></table></div>{more}"

@@ -128,7 +128,8 @@ def _drawings(sheet: SheetView, view: JobView, told: list[Finding], name: str) -
     yield _figure("The finished roll", roll_section(view, "finished roll"))
     yield _figure("The cut", cut_sum(view))
     for drawn in view.maps:
-        yield _figure(f"Window of {drawn.across} and taper", window_map(drawn))
+        name = drawn.across.replace(".", " ").replace("_", " ")
+        yield _figure(f"Window of {name} and taper", window_map(drawn))
     yield "</div>"
     if not view.maps:
         yield "<p>No map of the rewind window is drawn here.</p>"

@@ -1,8 +1,8 @@
 """Sound jobs of two invented plants, one metric and one of inches: the sheets made from a table.
 
-The table is `sound_jobs.txt`, chosen by hand, by family, after the handbook of the trade: film pulled at 88 to 112 N/m, taper 30 %, thin liner on 6 in
-cores, lamps six to ten per cent above what cures, bars before and after the cleaner; dies built for the stock, repeats
-by 1/8 in gear. `checked_by_hand.py` holds every row against the handbook by its own arithmetic.
+The table is `sound_jobs.txt`, chosen by hand, by family, after the handbook of the trade: film pulled at 88 to 112 N/m,
+taper 30 %, thin liner on 6 in cores, lamps six to ten per cent above what cures, bars before and after the cleaner;
+dies built for the stock, repeats by 1/8 in gear. `checked_by_hand.py` holds every row against the handbook.
 
     python tests/corpus/sound_sheets.py FOLDER
 """
@@ -319,8 +319,8 @@ def _die(job: Job) -> str:
     return (
         f"  d-{job.job}: {{kind: flexible, teeth: {job.teeth}, pitch: 1/8 in, for_face: {face.rstrip('0123456789')}, "
         f"for_liner: {'film' if job.film else 'paper'}, for_liner_caliper: {LINER[liner]}, "
-        f"labels_around: {job.around}, lanes: {job.lanes}, hardened: true, cut_window: 9 µm, run_out: 1 µm, wear: 1 µm, "
-        "revolutions: 90000, life: 1000000, inspected: 2026-09-22}\n"
+        f"labels_around: {job.around}, lanes: {job.lanes}, hardened: true, cut_window: 9 µm, run_out: 1 µm, "
+        "wear: 1 µm, revolutions: 90000, life: 1000000, inspected: 2026-09-22}\n"
     )
 
 

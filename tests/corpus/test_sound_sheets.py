@@ -11,6 +11,7 @@ import pytest
 from filmcheck import Finding, Options, lint
 
 SHEETS = runpy.run_path(str(Path(__file__).with_name("sound_sheets.py")))
+HAND = runpy.run_path(str(Path(__file__).with_name("checked_by_hand.py")))
 TODAY = date(2026, 11, 25)
 JOBS = SHEETS["jobs"]()
 
@@ -54,3 +55,13 @@ def test_a_sound_sheet_is_told_no_fault(name: str, told: dict[str, list[Finding]
 
 def test_registers_and_settings_are_told_no_fault(told: dict[str, list[Finding]]) -> None:
     assert set(told) <= {job.job for job in JOBS}
+
+
+def test_the_check_by_hand_finds_every_sheet_inside_the_bands_of_the_handbook() -> None:
+    assert HAND["table"]() == Path(__file__).with_name("checked_by_hand.txt").read_text("utf-8")
+    assert [job.job for job in JOBS if HAND["wrong"](job, HAND["numbers"](job))] == []
+
+
+def test_the_check_by_hand_meets_the_plateau_of_the_similarity_solution() -> None:
+    """4.5 GPa, K1 5 kPa, K2 120, 6 MPa: 586.35 kPa (similarity ODE, verified by wound rolls of 8 core radii)."""
+    assert HAND["plateau"](6e6 * 23e-6, 23e-6, 4.5e9, 5e3, 120.0) == pytest.approx(586.35e3, rel=0.02)

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from filmcheck.figures.asking import Ask
-from filmcheck.figures.figure import Figure, asked
+from filmcheck.figures.figure import Figure, Route, asked
 from filmcheck.plant.job import Item
-from filmcheck.plant.record import Datum, Listing, find
+from filmcheck.plant.record import Datum, Listing, Record, find
 from filmcheck.records.value import Figured, Missing, Need, exact
 from filmcheck.units.quantity import Quantity
 
@@ -23,24 +25,37 @@ def _made(moment: str, name: str, meaning: str) -> Figure:
     return Figure(f"check.{name}", "truth", meaning, "as listed under at", "definition", (asked(look),))
 
 
-def _pressure(ask: Ask, item: Item) -> Quantity | None:
-    reading = find(item.records[0], ("die_pressure",))
+def _pressure(record: Record | None, name: str) -> Quantity | None:
+    reading = find(record, (name,))
     return reading.content if isinstance(reading, Datum) and isinstance(reading.content, Quantity) else None
 
 
-def _drift(ask: Ask, item: Item | None) -> Figured:
-    """Compare a reading with the first one of the job; only readings of one sort can be compared."""
-    if item is None:
-        raise KeyError("pressure_drift")
-    name = f"{item.label}: die_pressure"
-    own = _pressure(ask, item)
-    if own is None:
-        return Missing((Need(name, name, item.place),))
-    first = next(known for other in ask.things("result") if (known := _pressure(ask, other)) is not None)
-    if first.dimension != own.dimension or first.low <= 0:
-        says = f"{name} {own.text} cannot be compared with the first reading {first.text}"
-        return Missing((Need(name, says, item.place),))
-    return exact(own.low / first.low - 1)
+def _first(ask: Ask) -> Quantity | None:
+    readings = (_pressure(other.records[0], "die_pressure") for other in ask.things("result"))
+    return next((known for known in readings if known is not None), None)
+
+
+def _at_last(ask: Ask) -> Quantity | None:
+    return _pressure(ask.job.documents["die"].record, "pressure")
+
+
+def _moved_from(other: Callable[[Ask], Quantity | None], what: str) -> Route:
+    """Compare a reading with another one; only readings of one sort can be compared."""
+
+    def look(ask: Ask, item: Item | None) -> Figured:
+        if item is None:
+            raise KeyError(what)
+        name = f"{item.label}: die_pressure"
+        own, then = _pressure(item.records[0], "die_pressure"), other(ask)
+        if own is None or then is None:
+            lack = name if own is None else "die.pressure"
+            return Missing((Need(lack, lack, item.place),))
+        if then.dimension != own.dimension or then.low <= 0:
+            says = f"{name} {own.text} cannot be compared with {what} {then.text}"
+            return Missing((Need(name, says, item.place),))
+        return exact(own.low / then.low - 1)
+
+    return asked(look, f"{{its.die_pressure}} against {what}", ("its.die_pressure",))
 
 
 FIGURES = (
@@ -52,6 +67,14 @@ FIGURES = (
         "How far the die pressure has moved since the first reading of the job.",
         "p / p first − 1",
         "definition",
-        (asked(_drift, "{its.die_pressure} against the first reading of the job", ("its.die_pressure",)),),
+        (_moved_from(_first, "the first reading"),),
+    ),
+    Figure(
+        "result.pressure_off_register",
+        "ratio",
+        "How far the die pressure is from the one at which the die last cut right, by the tooling register.",
+        "p / p register − 1",
+        "definition",
+        (_moved_from(_at_last, "the reading in the tooling register"),),
     ),
 )

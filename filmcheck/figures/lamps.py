@@ -6,7 +6,12 @@ from filmcheck.figures.figure import Default, Figure, Route, asked, one_route
 from filmcheck.formulas.heating import lamp_temperature_rise
 from filmcheck.records.value import exact
 
-NO_SHARE = "the share of the heat that its cold side takes off is not in the press register, so none is counted"
+NO_SHARE = Default(
+    "its.cold_side_takes",
+    value=0.0,
+    assumes="the share of the heat that its cold side takes off is not in the press register, so none is counted",
+)
+FITTED = "the press register says what its cold side takes off, so it is taken to be on"
 ABSENT = "whether it has a cold side is not said, so none is counted"
 
 
@@ -107,12 +112,17 @@ FIGURES = (
             f"{kind}.heat_let_through",
             "ratio",
             "Share of its heat that gets past a cold mirror, a filter or a cooled backing.",
-            "1 − share taken off, where it has a cold side",
+            "1 − share taken off, where it has a cold side by the sheet or else by the press register",
             "press data",
-            one_route(
-                (Default("its.cold_side", value=False, assumes=ABSENT), Default("its.cold_side_takes", 0.0, NO_SHARE)),
-                lambda fitted, takes: 1.0 - takes if fitted else 1.0,
-                "1 − {its.cold_side_takes}",
+            (
+                Route(
+                    ("its.cold_side_takes", Default("its.cold_side", value=True, assumes=FITTED)),
+                    lambda takes, fitted: 1.0 - takes if fitted else 1.0,
+                    "1 − {its.cold_side_takes}",
+                ),
+                Route(
+                    (Default("its.cold_side", value=False, assumes=ABSENT), NO_SHARE), lambda fitted, takes: 1.0, "1"
+                ),
             ),
         )
         for kind in ("uv_lamp", "dryer")

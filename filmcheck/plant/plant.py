@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
+from itertools import islice
 from os import getcwd, sep
 from os.path import isdir, isfile, join, lexists, relpath
 from pathlib import Path
@@ -11,6 +12,7 @@ from typing import NamedTuple
 
 from filmcheck.plant.fence import OUTSIDE, WAY_IN, Fence, outside
 from filmcheck.plant.generic import with_generic
+from filmcheck.plant.nearest import nearest
 from filmcheck.plant.record import Datum, Field, Listing, Record, find
 from filmcheck.plant.shape import shape_of
 from filmcheck.plant.typed import Typed
@@ -36,7 +38,13 @@ REGISTER_TEXTS = {
 PERMITS = "permits"
 """The plant-wide file of deviation permits: kept with the registers, though no sheet names an entry of it."""
 
+PERMITS_FILE = "permits.yaml"
+"""Its name where the settings give none: what lies there beside them is meant to be used."""
+
 START = Span(1, 1, 1, 1)
+
+NO_SHEET = "This file is no job sheet: it has no key of one"
+NO_SHEET_HINT = "Move it out of the folder of jobs; or write a sheet, which begins with `job:` and `stage:`."
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,7 +161,15 @@ def type_text(text: str | Fault, file: str, schema: str) -> Sheet:
     tree, faults = read_tree(text)
     if tree is None:
         return Sheet(file, text, None, empty_record(file), faults)
+    if schema == "job-sheet" and _is_foreign(tree):
+        return Sheet(file, text, None, empty_record(file), (Fault("no-sheet", START, NO_SHEET, NO_SHEET_HINT),))
     return type_tree(tree, text, file, schema, faults)
+
+
+def _is_foreign(tree: Node) -> bool:
+    """Whether no key at the top is one of a job sheet, nor like one."""
+    known = shape_of("job-sheet").fields
+    return isinstance(tree, Tree) and not any(key in known or nearest(key, known) for key in islice(tree.entries, 20))
 
 
 def type_tree(tree: Node, text: str, file: str, schema: str, faults: tuple[Fault, ...] = ()) -> Sheet:
@@ -202,13 +218,16 @@ def load_plant(settings_file: Path | None) -> Plant:
     registers: dict[str, Record] = {}
     for register, what in {**REGISTER_TEXTS, PERMITS: "file of permits"}.items():
         named = find(settings.record, (register,) if register == PERMITS else ("registers", register))
-        if not isinstance(named, Datum):
+        if isinstance(named, Datum):
+            path, place = settled(root / named.text), named.place
+        elif named is None and register == PERMITS and lexists(root / PERMITS_FILE):
+            path, place = root / PERMITS_FILE, settings.record.place
+        else:
             continue
-        path = settled(root / named.text)
         own_files.add(path)
         sheet = read_sheet(path, register, fence=fence)
         files[sheet.file] = sheet
-        faults += _register_faults(sheet, path, named, what)
+        faults += _register_faults(sheet, path, place, what)
         if isinstance(sheet.tree, Tree):
             registers[register], more = with_generic(register, sheet.record)
             faults += [(sheet.file, fault) for fault in more]
@@ -249,7 +268,7 @@ def _outer_plant(root: Path) -> _Outer:
     return _Outer((), (Fault("settings-wrong", START, says, hint),))
 
 
-def _register_faults(sheet: Sheet, path: Path, named: Datum, what: str) -> Iterator[tuple[str, Fault]]:
+def _register_faults(sheet: Sheet, path: Path, named: Place, what: str) -> Iterator[tuple[str, Fault]]:
     """Give the faults of a register with their file: where there is no such file, that of the settings naming it."""
     for fault in sheet.faults:
         if sheet.text or (isfile(path) and fault.says != OUTSIDE):
@@ -257,4 +276,4 @@ def _register_faults(sheet: Sheet, path: Path, named: Datum, what: str) -> Itera
         else:
             says = f"the {what} {sheet.file} cannot be read: {fault.says[:1].lower()}{fault.says[1:]}"
             hint = "The path is relative to the settings file."
-            yield named.place.file, Fault(fault.id, named.place.span, says.rstrip("."), hint)
+            yield named.file, Fault(fault.id, named.span, says.rstrip("."), hint)

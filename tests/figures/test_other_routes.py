@@ -28,7 +28,7 @@ DIE, MAGNETIC, ANVIL, CYLINDER = (
     "a-1: {teeth: 96, pitch: 1/8 in,",
     "p-96: {teeth: 96, pitch: 1/8 in,",
 )
-STOCKS = "registers/stocks.yaml"
+STOCKS, PRESSES = "registers/stocks.yaml", "registers/presses.yaml"
 BAR = "static control: {kind: active bar}\n  - web cleaner"
 TESTED = "release: 10 cN/25 mm, viscosity: 1e6 Pa s, "
 OWN = ((SHEET, "print: {unit: 1,", "print: {unit: 1, cylinder: own,"),)
@@ -146,8 +146,24 @@ CASES = (
         ((SHEET, "  - die cut:", "  - turn bar: {slant: 30 deg}\n  - die cut:"),),
         {"turn_bar.capstan": exp(0.25 * pi * sqrt(0.75))},
     ),
+    # 1 − 0.40; the sheet says nothing of the dryer's cooled backing, and the press has one: 1 − 0.25
+    Case(
+        "lamps whose cold side takes a share",
+        (
+            (PRESSES, "{unit: 1, kind: mercury,", "{cold_side_takes: 40 %, unit: 1, kind: mercury,"),
+            (PRESSES, "dryer: {unit: 1,", "dryer: {cold_side_takes: 25 %, unit: 1,"),
+            (SHEET, "  - die cut:", "  - dryer: {unit: 1, setting: 50 %}\n  - die cut:"),
+        ),
+        {"uv_lamp.heat_let_through": 0.6, "dryer.heat_let_through": 0.75},
+    ),
     # both spans pull 46 N, and no warmth stays behind the chill rolls but 19.13 °C − 22 °C
     Case("a second nip", ((SHEET, "  - die cut:", "  - nip: {name: outfeed, tension: 46 N}\n  - die cut:"),), {}),
+    # 2.40 kN read at set-up; / 3 kN − 1
+    Case(
+        "a die that last cut at another pressure",
+        ((TOOLS, "    life: 1000000\n", "    life: 1000000\n    pressure: 3 kN\n"),),
+        {"result.pressure_off_register": -0.2},
+    ),
     Case(
         "booked",
         ((SHEET, "first_film_job", "press_time: {from: 2026-11-24 06:00, to: 2026-11-24 10:00}\nfirst_film_job"),),

@@ -11,6 +11,7 @@ import pytest
 from ruamel.yaml import YAML
 
 from filmcheck.packs.pack import load_packs
+from filmcheck.plant.plant import shown
 from filmcheck.records.errors import PackError
 
 TABLE: dict[str, Any] = YAML(typ="safe").load(Path(__file__).with_name("broken_rules.yaml"))
@@ -23,7 +24,7 @@ def told(path: Path) -> list[dict[str, str]]:
     with pytest.raises(PackError) as error:
         load_packs([path])
     faults: list[dict[str, str]] = []
-    for line in str(error.value).replace(str(path), "PACK").split("\n"):
+    for line in str(error.value).replace(shown(path), "PACK").split("\n"):
         match = _LINE.fullmatch(line.removeprefix("PACK:"))
         if match:
             faults.append(match.groupdict())
@@ -66,8 +67,9 @@ def test_a_rule_of_another_pack_is_not_named_again(tmp_path: Path) -> None:
     with pytest.raises(PackError) as error:
         load_packs([first, second])
     lines = str(error.value).split("\n")
-    assert f"{second}:3:3: error: limit top_speed is set twice; first at {first}:3:3  [pack-broken]" in lines
-    assert f"{second}:9:11: error: rule too-fast is there twice; first at {first}:9:11  [pack-broken]" in lines
+    one, other = shown(first), shown(second)
+    assert f"{other}:3:3: error: limit top_speed is set twice; first at {one}:3:3  [pack-broken]" in lines
+    assert f"{other}:9:11: error: rule too-fast is there twice; first at {one}:9:11  [pack-broken]" in lines
 
 
 def test_bytes_that_are_no_text(tmp_path: Path) -> None:
@@ -101,4 +103,4 @@ def test_whatever_is_torn_from_a_pack_no_traceback_comes(seed: int, tmp_path: Pa
         load_packs([pack])
     except PackError as error:
         first = str(error).split("\n")[0]
-        assert re.match(rf"{re.escape(str(pack))}:\d+:\d+: error: \S", first)
+        assert re.match(rf"{re.escape(shown(pack))}:\d+:\d+: error: \S", first)

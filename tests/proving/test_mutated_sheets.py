@@ -51,6 +51,7 @@ WHERE = {
     ("yaml-broken", "bracket left open"): ("", "{width"),
     ("yaml-broken", "tab in front of a line"): ("", "\twidth"),
     ("file-empty", "nothing but a remark"): ("", "# to be filled in"),
+    ("no-sheet", "other notes"): ("", "phone list"),
     ("key-twice", "job number twice"): ("planned\n", "job"),
     ("key-not-a-word", "key missing"): ("planned\n", ":"),
     ("key-not-a-word", "list as a key"): ("", "[a, b]"),
@@ -319,7 +320,7 @@ def wrong_with(rule: str, case: Any, plant: Path) -> list[str]:
 
 
 def _relative(finding: Finding, plant: Path) -> tuple[str, int, int]:
-    file = Path(finding.place.file).absolute().relative_to(plant.absolute()).as_posix()
+    file = Path(finding.place.file).resolve().relative_to(plant.resolve()).as_posix()
     return file, finding.place.span.line, finding.place.span.column
 
 

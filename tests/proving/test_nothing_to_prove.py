@@ -9,6 +9,7 @@ import pytest
 from click.testing import CliRunner
 
 from filmcheck.cli.rules import rules_command
+from filmcheck.plant.plant import shown
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 PACK = """\
@@ -56,7 +57,7 @@ def test_what_holds_no_rules_is_not_proved(name: str, tmp_path: Path) -> None:
     write(tmp_path, PACK)
     status, said = proved(tmp_path, "pack.yaml", name)
     assert status != 0
-    assert f"there is no rule to prove in {tmp_path / name}" in said
+    assert f"there is no rule to prove in {shown(tmp_path / name)}" in said
 
 
 def test_a_limit_that_nothing_cites_is_told(tmp_path: Path) -> None:

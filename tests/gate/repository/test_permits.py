@@ -53,6 +53,18 @@ def test_accepted_on_the_sheet(ground, run: Callable, log: Callable) -> None:
     assert "permit   by quality, until 2027-03-31: trial" in done.out
 
 
+def test_the_plant_wide_file_is_found_beside_the_settings_that_do_not_name_it(ground, run: Callable) -> None:
+    ground.change(SHEET, TIGHT)
+    ground.write("permits.yaml", "permits:\n" + entry({**GOOD, "jobs": "[PG-1001]"}))
+    done = run("lint", SHEET)
+    assert (done.status, done.err) == (0, "")
+    assert "accepted    1 fault by permit\n" in done.out
+    ground.write("permits.yaml", "permits: none\n")
+    done = run("lint", SHEET)
+    assert done.status == 1
+    assert "permits.yaml:1:10" in done.out
+
+
 def test_accepted_by_the_plant_wide_file(ground, run: Callable, log: Callable) -> None:
     ground.change(SHEET, TIGHT)
     plant_wide(ground, {**GOOD, "jobs": "[PG-1001]"})

@@ -12,7 +12,8 @@ from filmcheck.records.value import exact, number
 from filmcheck.units.quantity import exponents
 
 KEY = "no_other_job"
-_NOT_WITH = ("requires", "for_each", "at")
+_WHOLE = "Leave it out: a job is held against others as a whole."
+_NOT_WITH = {"requires": "Make two rules of it.", "for_each": _WHOLE, "at": _WHOLE}
 
 
 def read_other_jobs(rule: Mapping, words: Words, conditions: ConditionReader) -> OtherJobs | None:
@@ -22,7 +23,7 @@ def read_other_jobs(rule: Mapping, words: Words, conditions: ConditionReader) ->
         return None
     for word in _NOT_WITH:
         if word in rule.entries:
-            conditions.fault(rule.entries[word].key, f"{word} does not go with {KEY}", "Make two rules of it.")
+            conditions.fault(rule.entries[word].key, f"{word} does not go with {KEY}", _NOT_WITH[word])
             return None
     entries = node.entries
     if "within" not in entries:  # the schema has told

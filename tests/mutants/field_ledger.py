@@ -92,6 +92,7 @@ def _entries(plant: Plant) -> Iterator[tuple[str, Any]]:
 MORE = (
     ("length: 4200 m", "length: 12 km"),
     ("  - rewind:", "  - slit: {KNIVES}\n  - rewind:"),
+    ("  - die cut:", "  - laminate: {film_caliper: 30 µm}\n  - die cut:"),
 )
 """What the proving sheet has not, and some rule reads only where it is there."""
 MORE_LINES = """

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from filmcheck.figures.asking import Ask
+from filmcheck.figures.laminate import with_films
 from filmcheck.formulas import span_strain, stretch, web_drag
 from filmcheck.plant.job import Item
 from filmcheck.plant.record import Datum, Record
@@ -42,6 +43,17 @@ def _with_idlers(ask: Ask) -> list[Item | Record]:
             found += [record for place, record in idlers if passed < place < now]
             passed = now
         found.append(item)
+    return found
+
+
+def idler_steps(ask: Ask) -> list[tuple[int, Step]]:
+    """Give what the idlers of the path do to the pull, each with the number of the station before them."""
+    found, number = [], 0
+    for item in _with_idlers(ask):
+        if isinstance(item, Item):
+            number = item.number
+        else:
+            found.append((number, _idler_step(ask, item)))
     return found
 
 
@@ -85,7 +97,7 @@ def _rewind_ends(ask: Ask, item: Item) -> Pull:
 
 def _passage(ask: Ask, item: Item) -> Passage:
     """Give what carries the web at a nip, and its warmth there; without heat data none is counted."""
-    return Passage(carries(ask, item), ask.once(f"slack {item.number}", lambda ask: _slack(ask, item)))
+    return Passage(carries(ask, item), slack(ask, item))
 
 
 def carries(ask: Ask, item: Item) -> Figured:
@@ -96,9 +108,9 @@ def carries(ask: Ask, item: Item) -> Figured:
     """
     cut = next((station.number for station in ask.job.stations if station.kind == "die cut"), None)
     if cut is None or item.number <= cut:
-        return ask("laminate.stiffness")
+        return with_films(ask, "laminate.stiffness", "film_modulus", "film_caliper", until=item.number)
     strip = next((station.number for station in ask.job.stations if station.kind == "matrix strip"), cut)
-    liner, whole = ask("liner.stiffness"), ask("laminate.stiffness")
+    liner, whole = ask("liner.stiffness"), ask("product.stiffness")
     if item.number >= strip or isinstance(liner, Missing) or isinstance(whole, Missing):
         return liner
     return Value(liner.low, whole.high, None, (*liner.assumes, *whole.assumes, MATRIX))
@@ -123,8 +135,12 @@ def following_draw(ask: Ask, item: Item | None) -> Figured:
     )
 
 
-def _slack(ask: Ask, item: Item) -> Figured:
+def slack(ask: Ask, item: Item) -> Figured:
     """Give how much longer warmth has made the slack web at a station, less what it has shrunk on the way."""
+    return ask.once(f"slack {item.number}", lambda ask: _slack(ask, item))
+
+
+def _slack(ask: Ask, item: Item) -> Figured:
     cold, warm = ask("web.entry_temperature"), ask.temperatures()[item]
     found = combine(_slack_strain, ask("liner.expansion"), warm, cold, heat_shrinkage(ask, item))
     if isinstance(found, Missing) and not found.is_spoiled:

@@ -85,6 +85,9 @@ def _layers(raw, field: str) -> list[float]:
     return [raw("stock", layer, field) for layer in ("face", "adhesive", "liner")]
 
 
+ROLLS = {"parent roll": "supplied_roll", "press roll": "press_roll", "finished roll": "finished_roll"}
+
+
 def _stiffness(raw) -> tuple[float, float]:
     """Whole laminate and liner: Σ E t, N/m; the sound stock gives its adhesive no modulus, which counts as none."""
     (face_t, _, liner_t), (face, _, liner) = _layers(raw, "caliper"), _layers(raw, "modulus")
@@ -102,6 +105,11 @@ def _laminate(raw) -> dict[str, Any]:
         "laminate.heat_capacity": rho[0] * c[0] * t[0] + rho[1] * c[1] * t[1] + rho[2] * c[2] * t[2],
         "laminate.gain_of_liner": (t[0] + t[1] + 60e-6) / sum(t),
         "laminate.hoop_modulus": whole / sum(t),
+        "product.caliper": sum(t),  # nothing is laminated on the way
+        "product.stiffness": _stiffness(raw)[0],
+        "product.areal_mass": sum(rho[n] * t[n] for n in range(3)),
+        **{f"{kind}.caliper": {of: sum(t)} for of, kind in ROLLS.items()},
+        **{f"{kind}.stiffness": {of: _stiffness(raw)[0]} for of, kind in ROLLS.items()},
     }
 
 
@@ -219,6 +227,13 @@ def _zones(raw) -> dict[str, Any]:
     (face, _, film), (face_yield, _, film_yield) = _layers(raw, "modulus"), _layers(raw, "yield")
     liner_shares = [film * strain / film_yield for strain in stretch]
     face_shares = [face * tension / whole / face_yield for tension in high[:2]]
+    heat, web = _temperatures(raw), raw("stock", "liner")
+    slack = [  # at print 1, print 2 and the die cut: longer by warmth, shorter by what has shrunk on the way
+        web["expansion"] * (heat[at] - heat[0])
+        - web["shrinkage"] * (max(heat[: at + 1]) - heat[0]) / (web["maximum_temperature"] - heat[0])
+        for at in (5, 8, 11)
+    ]
+    apart = max(abs(here - slack[0]) for here in slack)
     press, fitted = raw("press", "tension_range"), [raw.fitted(kind)["tension_range"] for kind in ("nip", "rewind")]
 
     def by_zone(*values: Any) -> dict[str, Any]:
@@ -231,6 +246,7 @@ def _zones(raw) -> dict[str, Any]:
         "zone.highest_total_tension": by_zone(*[tension * w for tension in high]),
         "zone.allowed_least": by_zone(press[0], *[ends[0] for ends in fitted]),
         "zone.allowed_most": by_zone(press[1], *[ends[1] for ends in fitted]),
+        "zone.idler_drag": by_zone(idlers["count"] * idlers["drag"], 0.0, 0.0),
         "zone.printed": by_zone(False, True, False),
         "zone.made_by": by_zone(*["lacks the tension of the zone is what is set"] * 3),
         "zone.reaches_cut": by_zone(False, True, True),
@@ -242,9 +258,9 @@ def _zones(raw) -> dict[str, Any]:
         "zone.liner_share_of_yield": by_zone(*liner_shares),
         "zone.face_share_of_yield": by_zone(*face_shares, "lacks the face is cut into labels in this zone"),
         "zone.share_of_yield": by_zone(*map(max, liner_shares, face_shares), liner_shares[2]),
-        # One tension from print 1 to the die cut, so nothing drifts.
-        "zone.register_spread": by_zone(0.0, 0.0, 0.0),
-        "zone.register_drift": by_zone(0.0, 0.0, 0.0),
+        # One tension from print 1 to the die cut, so only warmth and shrinkage make it drift.
+        "zone.register_strain": by_zone(0.0, apart, 0.0),
+        "zone.register_drift": by_zone(0.0, apart * raw("die", "teeth") * raw("die", "pitch"), 0.0),
     }
 
 

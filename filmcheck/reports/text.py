@@ -37,7 +37,7 @@ Depth = Literal["short", "usual", "full"]
 """One line a finding; with what to do and why; with sums, places and basis."""
 
 MOST_TOLD = 26
-"""Faults that the usual report tells with what to do; those beyond, the less grave, have one line, as notes have."""
+"""Faults that the usual report tells with what to do; the others, none of them graver, have one line, as notes do."""
 MOST_LIKE = 5
 """Lines that one rule has among those; the others are counted."""
 LONGEST_CELL = 24
@@ -121,7 +121,7 @@ def _messages(heading: str, together: list[Led], page: Page, depth: Depth) -> st
     parts = ["\n".join(_usual(each, page, told)) for each in together if id(each) in in_depth]
     left = [each for each in together if id(each) not in in_depth]
     if left:
-        head = [f"{len(left)} less grave in one line each (--full tells all):"] if parts else []
+        head = [f"{len(left)} more in one line each (--full tells all):"] if parts else []
         parts.append("\n".join([*head, *_briefly(left, page)]))
     return page.block(heading, parts)
 

@@ -90,6 +90,7 @@ def _entries(plant: Plant) -> Iterator[tuple[str, Any]]:
 
 MORE = (
     ("length: 4200 m", "length: 12 km"),
+    ("unit: 2, ink: uv flexo", "unit: 2, ink: solvent flexo"),
     ("  - rewind:", "  - slit: {KNIVES}\n  - rewind:"),
 )
 """What the proving sheet has not, and some rule reads only where it is there."""
@@ -150,11 +151,12 @@ def _watch_plant(settings: Path, folder: str, found: Asked) -> None:
 def _watch_others(sheet: Sheet, context: PlantContext, found: Asked) -> None:
     """Watch what tells faults without being a rule of conditions: names, tensions, permits, the whole repository."""
     plant = context.plant
-    _forget(sheet.record, plant)
+    _forget(list(_all(sheet.record, plant)))
     plant.documents.clear()
     job, _ = resolve(sheet.record, sheet.file, plant)
-    _keep("names", sheet.record, plant, found)
-    _keep("names", job.sheet, plant, found)
+    records = list(_all(job.sheet, plant))
+    _keep("names", list(_all(sheet.record, plant)), found)
+    _keep("names", records, found)
     figures = Figures(job, DAY)
     works = {
         "tension-as-pressure": lambda: reading_faults(figures),
@@ -163,9 +165,12 @@ def _watch_others(sheet: Sheet, context: PlantContext, found: Asked) -> None:
         "permits": lambda: list(Permitted(figures, claims(job, context.permits), context.by_id).faults([])),
     }
     for name, work in works.items():
-        _forget(job.sheet, plant)
+        _forget(records)
         work()
-        _keep(name, job.sheet, plant, found)
+        _keep(name, records, found)
+
+
+Records = list[tuple[str, Watched]]
 
 
 def _all(sheet: Record, plant: Plant) -> Iterator[tuple[str, Watched]]:
@@ -174,20 +179,19 @@ def _all(sheet: Record, plant: Plant) -> Iterator[tuple[str, Watched]]:
         yield from _records(entry, root)
 
 
-def _forget(sheet: Record, plant: Plant) -> None:
-    for _, fields in _all(sheet, plant):
+def _forget(records: Records) -> None:
+    for _, fields in records:
         fields.asked.clear()
 
 
-def _keep(name: str, sheet: Record, plant: Plant, found: Asked) -> None:
-    for path, fields in _all(sheet, plant):
+def _keep(name: str, records: Records, found: Asked) -> None:
+    for path, fields in records:
         for field in fields.asked:
             if f"{path}.{field}" in found:
                 found[f"{path}.{field}"].add(name)
             elif field not in fields and name != "entry-changed":
                 # A group that is asked for and not there: its fields are asked for with it.
-                below = [leaf for leaf in found if leaf.startswith(f"{path}.{field}.")]
-                for leaf in below:
+                for leaf in (leaf for leaf in found if leaf.startswith(f"{path}.{field}.")):
                     found[leaf].add(name)
 
 

@@ -3,7 +3,7 @@
 It is made by watching, not by looking at names: every record keeps which of its fields are asked for while one rule
 judges one job. A field that no rule, and no other part that tells faults, asks for has no job.
 
-    python tests/mutants/field_ledger.py            # the ledger as a table
+``LEDGER.md`` shows it, with what notices a wrong value; ``ledger_page.py`` makes it.
 """
 
 from __future__ import annotations
@@ -12,7 +12,10 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import date
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Any
+
+from schema_fields import schema_fields
 
 from filmcheck.figures.figures import Figures
 from filmcheck.judging.judge import judge_job
@@ -23,13 +26,13 @@ from filmcheck.packs.pack_files import pack_files
 from filmcheck.plant.job import resolve
 from filmcheck.plant.plant import PERMITS, Plant, Sheet, load_plant, read_sheet, type_text
 from filmcheck.plant.record import Listing, Record
-from filmcheck.reading.shipped import shipped_folder, shipped_schema
+from filmcheck.reading.shipped import shipped_folder
 from filmcheck.running.pack_store import rule_set
 from filmcheck.running.plant_context import PlantContext, make_context
 
 ROOT = Path(__file__).parents[2]
 DAY = date(2026, 11, 25)
-SCHEMAS = ("job-sheet", "presses", "stocks", "tooling", "finishing", "customers", "permits")
+SCHEMAS = ("job-sheet", "presses", "stocks", "tooling", "finishing", "customers", "set_ups", "permits", "plant")
 Asked = dict[str, set[str]]
 
 
@@ -52,16 +55,17 @@ class Watched(dict[str, Any]):
 
 
 @contextmanager
-def watching() -> Iterator[None]:
-    """Make every record that is read meanwhile keep which of its fields are asked for."""
-    plain = Record.__init__
+def watching() -> Iterator[list[Watched]]:
+    """Make every record that is read meanwhile keep which of its fields are asked for; give all of them."""
+    plain, made = Record.__init__, []
 
     def watched(self: Record, fields: dict[str, Any], *rest: Any) -> None:
-        plain(self, Watched(fields), *rest)
+        made.append(Watched(fields))
+        plain(self, made[-1], *rest)
 
     Record.__init__ = watched  # type: ignore[method-assign]
     try:
-        yield
+        yield made
     finally:
         Record.__init__ = plain  # type: ignore[method-assign]
 
@@ -120,16 +124,32 @@ def ledger() -> Asked:
         found: Asked = {field: set() for schema in SCHEMAS for field in fields_of(schema)}
         for settings, folder in ((ROOT / "examples" / "plant.yaml", "jobs"), (PROVING / "plant.yaml", "sheets")):
             _watch_plant(settings, folder, found)
+    _watch_plant_within_plant(found)
+    for field in fields_of("set_ups"):
+        found[field] |= found.get(field.replace("set_ups.", "job-sheet.", 1), set())  # it is laid under the sheet
     return found
 
 
 PROVING = ROOT / "rules" / "proving"
 
 
+def _watch_plant_within_plant(found: Asked) -> None:
+    """Watch the settings of a plant that holds another one, while the inner one is loaded."""
+    with TemporaryDirectory() as folder, watching() as made:
+        inner = Path(folder) / "inner"
+        inner.mkdir()
+        (inner / "plant.yaml").write_text("plant: Inner\n", "utf-8")
+        (inner.parent / "plant.yaml").write_text("plant: Outer\nplants: [inner]\n", "utf-8")
+        load_plant(inner / "plant.yaml")
+        if any("plants" in fields and "plants" in fields.asked for fields in made):
+            found["plant.plants"].add("settings")
+
+
 def _watch_plant(settings: Path, folder: str, found: Asked) -> None:
     plant = load_plant(settings)
     plant.registers[PERMITS] = type_text(PERMIT, "permits.yaml", PERMITS).record
     context = make_context(plant)
+    _keep("settings", [(_settings_path(path), fields) for path, fields in _records(plant.settings, "plant")], found)
     shipped = rule_set([*pack_files([shipped_folder("rules")])]).rules
     paths = sorted((settings.parent / folder).rglob("*.yaml"))
     for sheet in [
@@ -146,6 +166,12 @@ def _watch_plant(settings: Path, folder: str, found: Asked) -> None:
                 judge_job(Figures(job, DAY), (rule,), context.house, passes=True)
                 _keep(rule.id, records, found)
         _watch_others(sheet, context, found)
+
+
+def _settings_path(path: str) -> str:
+    """Leave out which limit or rule a setting is about."""
+    steps = path.split(".")
+    return ".".join(steps[:2] if steps[1:2] in (["limits"], ["levels"]) else steps)
 
 
 def _watch_others(sheet: Sheet, context: PlantContext, found: Asked) -> None:
@@ -195,50 +221,11 @@ def _keep(name: str, records: Records, found: Asked) -> None:
                     found[leaf].add(name)
 
 
-def fields_of(schema: str) -> Iterator[str]:
-    """Give every field of a schema that holds a value, as schema.field.field; items stand under their list."""
-    root = shipped_schema(schema)
-    for path, _ in _leaves(root, root, schema if schema != "tooling" else "tooling", schema not in KEYED):
-        yield path
-
-
-KEYED = ("presses", "stocks", "finishing", "customers")
-"""Registers whose first keys are names of entries."""
+def fields_of(schema: str) -> list[str]:
+    """Give every field of a schema that holds a value."""
+    return [path for path, _, _ in schema_fields(schema)]
 
 
 def for_people() -> set[str]:
     """Give the fields that the schemas mark as there for people only."""
-    roots = {schema: shipped_schema(schema) for schema in SCHEMAS}
-    return {
-        path
-        for schema, root in roots.items()
-        for path, part in _leaves(root, root, schema, schema not in KEYED)
-        if part.get("for_people")
-    }
-
-
-def _leaves(part: Any, root: Any, path: str, named: bool) -> Iterator[tuple[str, Any]]:
-    if "$ref" in part:
-        part = root["$defs"][part["$ref"].removeprefix("#/$defs/")]
-    inner = part.get("items")
-    entry = part.get("additionalProperties")
-    if "properties" in part:
-        for name, field in part["properties"].items():
-            yield from _leaves(field, root, f"{path}.{name}", named)
-    elif isinstance(inner, dict) and ("properties" in inner or "$ref" in inner):
-        yield from _leaves(inner, root, path, named)
-    elif isinstance(entry, dict):
-        yield from _leaves(entry, root, path, named)
-    else:
-        yield path, part
-
-
-def main() -> None:
-    """Print the ledger."""
-    people = for_people()
-    for field, asked in sorted(ledger().items()):
-        print(f"{field:58} {'for people' if field in people else ', '.join(sorted(asked)) or 'NOBODY'}")
-
-
-if __name__ == "__main__":
-    main()
+    return {path for schema in SCHEMAS for path, part, _ in schema_fields(schema) if part.get("for_people")}

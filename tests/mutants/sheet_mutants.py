@@ -260,7 +260,7 @@ class Bench:
         among = Repository(self.plant, self.context.rules, self.context.house)
         for other, summary in self.summaries.items():
             among.add(result.summary if other == name else summary)
-        return Counter(map(_told, (*result.findings, *among.findings(whole=False))))
+        return Counter(map(told, (*result.findings, *among.findings(whole=False))))
 
     def mutants(self, name: str, wanted: Wanted = lambda field, edit: True) -> Iterator[Mutant]:
         """Give every mutant of a sheet that is wanted."""
@@ -289,7 +289,7 @@ class Bench:
         return {rule for rule, *_ in self._drawn(mutant.sheet, mutant.text) - self.before[mutant.sheet]}
 
 
-def _told(finding: Finding) -> tuple[str, str, bool, str]:
+def told(finding: Finding) -> tuple[str, str, bool, str]:
     return finding.rule, finding.kind, finding.counts, finding.address if finding.kind != "fail" else ""
 
 

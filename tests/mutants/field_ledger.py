@@ -95,6 +95,7 @@ def _entries(plant: Plant) -> Iterator[tuple[str, Any]]:
 MORE = (
     ("length: 4200 m", "length: 12 km"),
     ("unit: 2, ink: uv flexo", "unit: 2, ink: solvent flexo"),
+    ("  - die cut:", "  - turn bar: {}\n  - die cut:"),
     ("  - rewind:", "  - slit: {KNIVES}\n  - rewind:"),
 )
 """What the proving sheet has not, and some rule reads only where it is there."""
@@ -111,18 +112,18 @@ permits:
 KNIVES = "knives: {kind: shear, condition: sharp clean free, changed: 2026-11-02}"
 
 
-def _fuller_sheet(slit: str, line: str = "") -> Sheet:
-    text = (PROVING / "sheets" / "film-label.yaml").read_text("utf-8")
+def _fuller_sheet(slit: str, line: str = "", without: str = "") -> Sheet:
+    text = (PROVING / "sheets" / "film-label.yaml").read_text("utf-8").replace(without, "")
     for found, other in MORE:
         text = text.replace(found, other.replace("KNIVES", slit))
     return type_text(text + MORE_LINES + line, "fuller.yaml", "job-sheet")
 
 
-def ledger() -> Asked:
-    """Give every field of the schemas, with who asks for it."""
+def ledger(jobs: str = "jobs/sound") -> Asked:
+    """Give every field of the schemas, with who asks for it while the demo jobs of a folder are judged."""
     with watching():
         found: Asked = {field: set() for schema in SCHEMAS for field in fields_of(schema)}
-        for settings, folder in ((ROOT / "examples" / "plant.yaml", "jobs"), (PROVING / "plant.yaml", "sheets")):
+        for settings, folder in ((ROOT / "examples" / "plant.yaml", jobs), (PROVING / "plant.yaml", "sheets")):
             _watch_plant(settings, folder, found)
     _watch_plant_within_plant(found)
     for field in fields_of("set_ups"):
@@ -155,7 +156,7 @@ def _watch_plant(settings: Path, folder: str, found: Asked) -> None:
     for sheet in [
         *(read_sheet(path, "job-sheet") for path in paths),
         _fuller_sheet(""),
-        _fuller_sheet(KNIVES, "set_up: one"),
+        _fuller_sheet(KNIVES, "set_up: one\nleave_out: [slit]", ", condition: sharp clean free"),
     ]:
         plant.documents.clear()
         job, _ = resolve(sheet.record, sheet.file, plant)

@@ -75,7 +75,7 @@ def everything() -> Iterator[Spoiled]:
 
 def rows(found: Cells) -> Iterator[str]:
     """Give the page line by line."""
-    asked, people = ledger(), for_people()
+    asked, people = ledger("jobs"), for_people()
     yield HEAD
     for schema in SCHEMAS:
         yield f"## {schema.replace('_', '-')}\n\n| field | read by | {' | '.join(COLUMNS)} |\n|{' --- |' * 7}"

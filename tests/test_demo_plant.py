@@ -70,9 +70,9 @@ EXPECTED = {
 CARD = {
     "unwind-tension-high": ("qm-3201", "qm-3107", r"      tension: 45 N\n", "qm-3107"),
     "lamp-at-maximum": ("qm-3202", "qm-3105", r"setting: 56 %, ", "qm-3105"),
-    "print-before-static-control": ("qm-3203", "qm-3102", r"path:\n(?:  .*\n)+", "qm-3102"),
+    "print-before-static-control": ("qm-3203", "qm-3102", r"path:\n(?:  .*\n)+", "qm-3105"),
     "turn-bar-on-first-film-job": ("qm-3204", "qm-3103", r"first_film_job: true\n", "qm-3204"),
-    "no-taper-on-rewind": ("qm-3205", "qm-3109", r"  machine: slitter-1\n", "qm-3109"),
+    "no-taper-on-rewind": ("qm-3205", "qm-3107", r"  machine: slitter-1\n", "qm-3107"),
     "small-core-thin-liner": ("qm-3206", "qm-3107", r"(?m)^customer: .*\n|^  core: 3 in\n", "qm-3206"),
 }
 

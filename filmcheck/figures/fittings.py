@@ -9,6 +9,7 @@ from filmcheck.figures.figure import Figure, asked
 from filmcheck.plant.job import Item
 from filmcheck.plant.record import Datum, find
 from filmcheck.records.value import Figured, Missing, Need, Source, Value
+from filmcheck.units.quantity import Quantity
 
 
 def _fitted(name: str) -> Callable[[Ask, Item | None], Figured]:
@@ -17,22 +18,26 @@ def _fitted(name: str) -> Callable[[Ask, Item | None], Figured]:
             raise KeyError(name)
         records = item.records[1:]
         field = find(records[0], (name,)) if records else None
-        if isinstance(field, Datum) and isinstance(field.content, str):
-            return Value(field.content, field.content, Source(f"press {item.label}: {name}", field))
+        if isinstance(field, Datum) and isinstance(field.content, (str, Quantity)):
+            said = field.content
+            low, high = (said.low, said.high) if isinstance(said, Quantity) else (said, said)
+            return Value(low, high, Source(f"press {item.label}: {name}", field))
         label = f"{name} of {item.label} on the press"
         return Missing((Need(label, label, records[0].key_place if records else item.place),))
 
     return look
 
 
-def _figure(kind: str, name: str, meaning: str) -> Figure:
+def _figure(kind: str, name: str, meaning: str, dimension: str = "word") -> Figure:
     look = asked(_fitted(name))
-    return Figure(f"{kind.replace(' ', '_')}.fitted_{name}", "word", meaning, "as given", "press register", (look,))
+    return Figure(f"{kind.replace(' ', '_')}.fitted_{name}", dimension, meaning, "as given", "press register", (look,))
 
 
 FIGURES = (
     _figure("unwind", "control", "What keeps the tension at the unwind, by the press register."),
     _figure("die cut", "gauge", "Whether the die station has a pressure gauge, by the press register."),
     _figure("static control", "kind", "Kind of static control fitted here, by the press register."),
+    _figure("turn bar", "wrap", "Angle of contact around the bar, by the press register.", "angle"),
+    _figure("turn bar", "slant", "Angle between web and the plane square to the bar, by the press register.", "angle"),
     _figure("web cleaner", "kind", "Kind of web cleaner fitted here, by the press register."),
 )

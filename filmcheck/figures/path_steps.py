@@ -45,6 +45,17 @@ def _with_idlers(ask: Ask) -> list[Item | Record]:
     return found
 
 
+def idler_steps(ask: Ask) -> list[tuple[int, Step]]:
+    """Give what the idlers of the path do to the pull, each with the number of the station before them."""
+    found, number = [], 0
+    for item in _with_idlers(ask):
+        if isinstance(item, Item):
+            number = item.number
+        else:
+            found.append((number, _idler_step(ask, item)))
+    return found
+
+
 def _idler_step(ask: Ask, record: Record) -> Step:
     count, drag, width = record.fields.get("count"), record.fields.get("drag"), ask("web.width")
     if isinstance(count, Datum) and isinstance(drag, Datum) and isinstance(drag.content, Quantity):
@@ -85,7 +96,7 @@ def _rewind_ends(ask: Ask, item: Item) -> Pull:
 
 def _passage(ask: Ask, item: Item) -> Passage:
     """Give what carries the web at a nip, and its warmth there; without heat data none is counted."""
-    return Passage(carries(ask, item), ask.once(f"slack {item.number}", lambda ask: _slack(ask, item)))
+    return Passage(carries(ask, item), slack(ask, item))
 
 
 def carries(ask: Ask, item: Item) -> Figured:
@@ -123,8 +134,12 @@ def following_draw(ask: Ask, item: Item | None) -> Figured:
     )
 
 
-def _slack(ask: Ask, item: Item) -> Figured:
+def slack(ask: Ask, item: Item) -> Figured:
     """Give how much longer warmth has made the slack web at a station, less what it has shrunk on the way."""
+    return ask.once(f"slack {item.number}", lambda ask: _slack(ask, item))
+
+
+def _slack(ask: Ask, item: Item) -> Figured:
     cold, warm = ask("web.entry_temperature"), ask.temperatures()[item]
     found = combine(_slack_strain, ask("liner.expansion"), warm, cold, heat_shrinkage(ask, item))
     if isinstance(found, Missing) and not found.is_spoiled:

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from filmcheck.figures.asking import Ask
 from filmcheck.figures.figure import Figure, asked, one_route
+from filmcheck.figures.path_steps import slack
 from filmcheck.figures.scopes import INKED
-from filmcheck.figures.zones import SET_BY, apart, held, stations_of
+from filmcheck.figures.zones import SET_BY, held, stations_of
 from filmcheck.formulas import stretch
 from filmcheck.plant.job import Item
 from filmcheck.records.value import Figured, Missing, Need, Value, exact, size_of
@@ -75,7 +76,7 @@ def _keeps_register(ask: Ask, item: Item | None) -> Figured:
     return exact(_first_inked(ask) is not None and bool(_in_register(ask, held(item))))
 
 
-def _register_spread(ask: Ask, item: Item | None) -> Figured:
+def _register_strain(ask: Ask, item: Item | None) -> Figured:
     """Give the greatest difference at one moment of the roll. One carried tension counts once: its range moves along.
 
     Only both ends of the roll are looked at, since each tension runs one way between them.
@@ -83,18 +84,21 @@ def _register_spread(ask: Ask, item: Item | None) -> Figured:
     first = _first_inked(ask)
     if first is None:
         return Missing((Need("print", "the path has no print or varnish unit", ask.job.sheet.key_place),))
-    spreads = []
-    for end in ("lowest", "highest"):
-        start: Figured = getattr(ask.states()[first], end)
-        here: list[Figured] = [getattr(ask.states()[station], end) for station in _in_register(ask, held(item))]
-        others = [figure for figure in apart(here) if figure is not start]
-        spreads += [combine(lambda _: 0.0, start), *[_difference(start, other) for other in others]]
-    return greatest(*spreads)
+    others = [first, *_in_register(ask, held(item))]
+    apart = [_strain_from(ask, first, other, end) for other in others for end in _ENDS]
+    return greatest(*[size_of(found) if isinstance(found, Value) else found for found in apart])
 
 
-def _difference(start: Figured, other: Figured) -> Figured:
-    signed = combine(lambda one, two: two - one, start, other)
-    return size_of(signed) if isinstance(signed, Value) else signed
+_ENDS = ("lowest", "highest")
+
+
+def _strain_from(ask: Ask, first: Item, other: Item, end: str) -> Figured:
+    """Give how much more the web is stretched at a station than at the first unit, by pull, warmth and shrinkage."""
+    start, pull = (getattr(ask.states()[station], end) for station in (first, other))
+    more = combine(lambda _: 0.0, start) if pull is start else combine(lambda one, two: two - one, start, pull)
+    cold, warm = slack(ask, first), slack(ask, other)
+    longer = exact(0.0) if warm is cold or first is other else combine(lambda one, two: two - one, cold, warm)
+    return combine(lambda pulled, whole, slacker: pulled / whole + slacker, more, ask("laminate.stiffness"), longer)
 
 
 FIGURES = (
@@ -172,13 +176,14 @@ FIGURES = (
         (asked(_share_of_yield, "", ("its.liner_share_of_yield", "its.face_share_of_yield")),),
     ),
     Figure(
-        "zone.register_spread",
-        "line tension",
-        "How far the line tension at the print units, varnish units and die cut of the zone differs from that at the"
-        " first print or varnish unit, at one moment of the roll.",
-        "|T′ − T′ at the first|",
-        "the walk of the web",
-        (asked(_register_spread, "", SET_BY),),
+        "zone.register_strain",
+        "ratio",
+        "How much more or less the web is stretched at the print units, varnish units and die cut of the zone than at"
+        " the first print or varnish unit, at one moment of the roll: by pull, warmth and shrinkage."
+        " Modulus at room temperature, the liner's expansion for the whole laminate.",
+        "|ΔT′ / Σ Eᵢ tᵢ + α Δθ − Δs|",
+        "Hooke's law and thermal expansion; the walk of the web",
+        (asked(_register_strain, "", SET_BY),),
     ),
     Figure(
         "zone.register_drift",
@@ -186,16 +191,13 @@ FIGURES = (
         "Length by which one repeat printed at the first unit has changed at the units and the die cut of this zone."
         " The same web passes all of them, and each takes one repeat a turn, so only the difference of stretch"
         " matters: stretch that is alike in all zones keeps register, however great. What it comes to per repeat has"
-        " to be taken out at every repeat, and adds up where nothing does so. Stretch by tension only, modulus at"
-        " room temperature; heat and shrinkage are left out.",
-        "ΔL = ΔT′ / Σ Eᵢ tᵢ × repeat",
+        " to be taken out at every repeat, and adds up where nothing does so.",
+        "ΔL = |ΔT′ / Σ Eᵢ tᵢ + α Δθ − Δs| × repeat",
         "Hooke's law; steady passage of mass between nips",
         one_route(
-            ("its.register_spread", "laminate.stiffness", "die.circumference"),
-            lambda spread, stiffness, repeat: stretch.stretch_per_repeat(
-                stretch.tension_strain(spread, stiffness), repeat
-            ),
-            "{its.register_spread} / {laminate.stiffness} × {die.circumference}",
+            ("its.register_strain", "die.circumference"),
+            stretch.stretch_per_repeat,
+            "{its.register_strain} × {die.circumference}",
         ),
     ),
 )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from filmcheck.figures.asking import Ask
 from filmcheck.figures.figure import Figure, asked
+from filmcheck.figures.path_steps import idler_steps
 from filmcheck.figures.scopes import INKED
 from filmcheck.plant.job import Item
 from filmcheck.records.value import Figured, Missing, Need, Value, exact
@@ -141,6 +142,13 @@ def _made_by(ask: Ask, item: Item | None) -> Figured:
     return exact(", ".join(why))
 
 
+def _idler_drag(ask: Ask, item: Item | None) -> Figured:
+    """Sum the drag of the idlers between what sets the zone and the next that sets one, or the end of the path."""
+    numbers = {station.number for station in stations_of(ask, held(item))}
+    drags = [step.adds[1] for number, step in idler_steps(ask) if number in numbers and step.adds is not None]
+    return combine(lambda *each: sum(each), *drags) if drags else exact(0.0)
+
+
 def _printed(ask: Ask, item: Item | None) -> Figured:
     return exact(any(station.kind in INKED for station in stations_of(ask, held(item))))
 
@@ -159,6 +167,14 @@ FIGURES = (
         "order of the path",
         "definition",
         (asked(lambda ask, item: exact(held(item).number)),),
+    ),
+    Figure(
+        "zone.idler_drag",
+        "force",
+        "What the idlers in the zone add to its pull in all, by the press register.",
+        "Σ count × drag",
+        "equilibrium of each idler",
+        (asked(_idler_drag, "", SET_BY),),
     ),
     Figure(
         "zone.printed",

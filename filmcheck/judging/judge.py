@@ -55,7 +55,7 @@ def judge_job(figures: Figures, rules: Sequence[Rule], house: House, *, passes: 
         finding
         for rule in _owed(figures, rules, house)
         if passes or not is_settled(rule, context)
-        for finding in findings_of(rule, context, house, passes=passes)
+        for finding in _findings(rule, context, house, passes=passes)
     ]
 
 
@@ -99,8 +99,7 @@ def _is_met(rule: Rule, context: Context) -> bool:
     return rule.requires is None or rule.requires.decide(context) is HOLDS
 
 
-def findings_of(rule: Rule, context: Context, house: House, *, passes: bool = False) -> Iterator[Finding]:
-    """Judge a job by one rule: a finding for each thing that it does not hold for, and for others where asked for."""
+def _findings(rule: Rule, context: Context, house: House, *, passes: bool) -> Iterator[Finding]:
     for here, outcome in _outcomes(rule, context):
         if outcome is not None and (passes or outcome.verdict is not HOLDS):
             yield _finding(rule, here, outcome, house)

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Container, Iterable
 from datetime import date
 from typing import Any
 
 from filmcheck.reading.nodes import Entry, Fault, Node, Scalar
-from filmcheck.reading.schema_words import nearest, quoted, type_hint
+from filmcheck.reading.schema_words import YES_NO, nearest, quoted, type_hint
 from filmcheck.records.place import Span
 from filmcheck.units.faults import comma_ways
 
@@ -133,16 +133,34 @@ def key_hint(name: str, known: Iterable[str]) -> str:
     return f"Did you mean {quoted(f'{near} {mark}')}?" if near and mark.isdigit() else ""
 
 
-def decimal_comma(before: Entry, entry: Entry) -> Fault | None:
-    """Tell of a decimal comma within braces, where it ends the entry: ``{tension: 0,8 lbf/in}``."""
+def with_colon(text: str, keys: Container[str]) -> str:
+    """Give the line with its colon, where it begins with the words of a known key; empty where it does not."""
+    words = text.split(" ")
+    for number in range(min(len(words) - 1, 4), 0, -1):
+        key, value = "_".join(words[:number]), " ".join(words[number:])
+        if key in keys and not re.search("[:{}#]", value):
+            return f"Write `{key}: {YES_NO.get(value.lower(), value)}`."
+    return ""
+
+
+def comma_in_braces(before: Entry, entry: Entry, known: Container[str]) -> Fault | None:
+    """Tell of a comma within braces, where it ends the entry: ``{tension: 0,8 lbf/in}``, ``{reason: late, again}``."""
     whole, tail = before.value, entry.key.text
     if not (isinstance(whole, Scalar) and isinstance(entry.value, Scalar) and entry.value.value is None):
-        return None
-    if not (re.fullmatch(r"[-+]?[0-9]+", whole.text) and re.match(r"[0-9]+(?![0-9.])", tail)):
         return None
     start, end = whole.span, entry.key.span
     span = Span(start[0], start[1], end[2], end[3])
     written = f"{whole.text},{tail}"
+    if not (re.fullmatch(r"[-+]?[0-9]+", whole.text) and re.match(r"[0-9]+(?![0-9.])", tail)):
+        if start[2] == end[0] and (hint := with_colon(tail, known)):
+            return Fault("value-wrong", entry.key.span, f"{quoted(tail)} has no colon after its key.", hint)
+        if start[2] != end[0] or " " not in tail or not isinstance(whole.value, str):
+            return None
+        says = f"`{tail}` stands behind a comma, which in braces ends the entry."
+        quoted_text = f"{whole.text}, {tail}".replace("'", "''")
+        return Fault(
+            "value-wrong", span, says, f"If it belongs to the text, write `{before.key.text}: '{quoted_text}'`."
+        )
     ways = comma_ways(written).removeprefix("did you mean ").removesuffix("?")
     comma, which = ("comma", ", whichever is meant") if " or " in ways else ("decimal comma", "")
     says = f"`{written}` has a {comma}; in braces a comma ends the entry."

@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterable, Iterator
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from filmcheck.reading.nodes import Entry, Fault, Mapping, Node, Scalar
-from filmcheck.reading.schema_examples import date_hint, decimal_comma, example_of, hint_of_type, key_hint, shows
+from filmcheck.reading.schema_examples import comma_in_braces, date_hint, example_of, hint_of_type, key_hint, shows
 from filmcheck.reading.schema_words import (
     allowed_values,
     bound_in_words,
@@ -199,7 +199,7 @@ def _unknown_keys(error: Failure, spot: Spot, _root: Node) -> Iterator[Told]:
         told += 1
         if told > MOST_KEYS:  # the nearest name is looked for with each
             return
-        if last is not None and (fault := decimal_comma(last, entry)):
+        if last is not None and (fault := comma_in_braces(last, entry, known)):
             yield Told(fault, spot.path)
             continue
         hint = key_hint(name, known) if patterns else ""

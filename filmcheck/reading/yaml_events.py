@@ -29,8 +29,9 @@ SCALAR, ALIAS, MAPPING, SEQUENCE, END, DOCUMENT = range(6)
 _MARK_OR_COMMENT = re.compile(r"#[^\r\n]*|[^\s#]")
 _PROPERTIES = re.compile(r"(?:[&!][^\s]*|\s+|#[^\r\n]*)*")
 _PROPERTY_OR_COMMENT = re.compile(r"#[^\r\n]*|[&!]\S*")
-READ_DIFFERENTLY = re.compile(r"[&*][^\s,\[\]{}&*]*:|[\]}][ \t]*:|^(?:---)?[ \t]*[|>]|^ *\t", re.MULTILINE)
-"""A colon in the name of an anchor, a key in brackets, a document that is one block of text, a tab that sets a line in.
+READ_DIFFERENTLY = re.compile(r"[&*][^\s,\[\]{}&*]*:|[\]}][ \t]*:|^(?:---)?[ \t]*[|>]|^ *\t|^\.\.\.", re.MULTILINE)
+"""A colon in the name of an anchor, a key in brackets, a document that is one block of text or ends twice, a tab that
+sets a line in.
 
 A name ends at the next sign of an anchor too: else a line of such signs would be searched from each of them anew.
 """

@@ -10,7 +10,7 @@ from functools import cached_property, lru_cache
 from typing import Any
 
 from filmcheck.reading.nodes import At, Fault
-from filmcheck.reading.schema_words import YES_NO
+from filmcheck.reading.schema_examples import with_colon
 from filmcheck.reading.shipped import shipped_schema
 from filmcheck.records.place import Span
 
@@ -190,18 +190,10 @@ def _first_word(lines: Lines, offset: int) -> int:
 
 def _no_colon(lines: Lines, at: int, opened: int) -> Fault:
     end = len(lines.text[: lines.row(opened)[1]].rstrip())
-    hint = _with_colon(lines.text[opened:end]) or "Write it as `key: value`, with a space after the colon."
+    hint = (
+        with_colon(lines.text[opened:end], _sheet_keys()) or "Write it as `key: value`, with a space after the colon."
+    )
     return _broken(lines.span(opened, end), "This line has no colon after its key.", hint)
-
-
-def _with_colon(text: str) -> str:
-    """Give the line with its colon, where it begins with the words of a key of the job sheet."""
-    words = text.split(" ")
-    for number in range(min(len(words) - 1, 4), 0, -1):
-        key, value = "_".join(words[:number]), " ".join(words[number:])
-        if key in _sheet_keys() and not re.search("[:{}#]", value):
-            return f"Write `{key}: {YES_NO.get(value.lower(), value)}`."
-    return ""
 
 
 @lru_cache(maxsize=1)

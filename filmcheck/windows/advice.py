@@ -86,7 +86,8 @@ class Adviser:
         wanted = sorted((one for one in self.before if self._asks(one)), key=_grave)[:MOST_FAULTS]
         if not wanted:
             return list(self.before)
-        told = {id(one): self._told(one) for one in wanted}
+        shut = {id(one): self._cure(one) for one in wanted}
+        told = {id(one): self._told(one, shut[id(one)]) for one in wanted}
         return [told.get(id(one)) or self._settled(one) for one in self.before]
 
     def _settled(self, finding: Finding) -> Finding:
@@ -101,12 +102,11 @@ class Adviser:
         is_judged = rule is not None and rule.requires is not None and not rule.safety
         return finding.counts and is_judged
 
-    def _told(self, finding: Finding) -> Finding:
+    def _told(self, finding: Finding, empty: str) -> Finding:
+        """Give the finding with the cure that cures the most beside it."""
         who = finding.rule, finding.address
-        cure = next((one for one in self.cures if who in one.cures), None)
-        empty = ""
-        if cure is None:
-            cure, empty = self._cure(finding)
+        cures = [one for one in self.cures if who in one.cures]
+        cure = max(cures, key=lambda one: len(one.cures)) if cures else None
         rule = self.by_id[finding.rule]
         own = plain_words(rule.instead) if cure is not None or empty else finding.instead
         if cure is None:
@@ -114,8 +114,13 @@ class Adviser:
         self._first.setdefault(cure.name, finding.name)
         return replace(finding, instead=_joined(empty, cure.says, own), edits=cure.edits, correction=cure.name)
 
-    def _cure(self, finding: Finding) -> tuple[Cure | None, str]:
-        """Try the set-points that the rule looks at, the one that the finding points at first."""
+    def _cure(self, finding: Finding) -> str:
+        """Look for a cure, unless one is known; where no value of what it points at will do, say so.
+
+        The set-points that the rule looks at are tried, the one that the finding points at first.
+        """
+        if any((finding.rule, finding.address) in one.cures for one in self.cures):
+            return ""
         shut: Shut | None = None
         target = _key(finding)
         moved = (point for point in self._candidates(finding)[:MOST_LOOKED_AT] if self._search(point).moves(target))
@@ -127,15 +132,13 @@ class Adviser:
                 cure = self._nearest(finding, search, search.run(relaxed=_but(self._tolerated(point)), curing=target))
             if cure is not None:
                 self.cures.append(cure)
-                return cure, _no_value(shut) if shut else ""
+                return _no_value(shut) if shut else ""
             if shut is None and point.datum.place == finding.place and not found.stretches:
                 met = meeting(search, found)
                 shut = (search, met) if met else None
         if shut is None:
-            return None, self._gear(finding)
-        return None, _no_value(
-            shut, [(one, self._named(one.address)) for one in openings(shut[0], self.points, shut[1])]
-        )
+            return self._gear(finding)
+        return _no_value(shut, [(one, self._named(one.address)) for one in openings(shut[0], self.points, shut[1])])
 
     def _tolerated(self, point: SetPoint) -> Bad:
         """Give what is bad on the sheet already and need not be cured here: all that does not stand there."""
@@ -179,6 +182,7 @@ class Adviser:
         return sorted(
             filter(may_be, self.points),
             key=lambda point: (
+                point.settable.ordered,
                 point.datum.place != finding.place,
                 not is_behind(point),
                 not point.label or point.label != thing,

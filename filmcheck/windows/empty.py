@@ -8,7 +8,6 @@ from typing import NamedTuple
 
 from filmcheck.judging.rule import Rule
 from filmcheck.judging.verdict import FAILS
-from filmcheck.records.place import Place
 from filmcheck.records.window import Demand, Opening
 from filmcheck.windows.search import Found, Search, Take, inward
 from filmcheck.windows.set_points import SetPoint
@@ -47,17 +46,7 @@ def _end(search: Search, found: Found, good: int, key: Key, way: int) -> tuple[D
     at, _ = search.edge(first, beyond, only, lambda bad: bad & only)
     rule = search.bench.by_id[key[0]]
     holds = f"{'up to' if way > 0 else 'from'} {search.number(at)}"
-    return Demand(rule.id, rule.text.title, key[1], holds, _place(search, at + way, key)), at
-
-
-def _place(search: Search, at: int, key: Key) -> Place | None:
-    """Give where a demand stands: the limit, the entry of a register, or else another datum of the sheet."""
-    here = search.point.datum.place
-    for finding in search.findings(at, key):
-        limits = [one.place for one in finding.related if one.text.startswith("limit ")]
-        others = [one.place for one in finding.related if one.place != here]
-        return next(iter(sorted(limits) + sorted(others, key=lambda one: one.file == here.file)), None)
-    return None
+    return Demand(rule.id, rule.text.title, key[1], holds, next(iter(search.asked_at(at + way, key)), None)), at
 
 
 def openings(search: Search, points: Sequence[SetPoint], met: Meeting) -> tuple[Opening, ...]:

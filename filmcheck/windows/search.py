@@ -8,10 +8,10 @@ from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 from itertools import pairwise
 
 from filmcheck.judging.verdict import OPEN, REVIEW, Verdict
-from filmcheck.records.finding import Finding
+from filmcheck.records.place import Place
 from filmcheck.units.quantity import convert
 from filmcheck.windows.set_points import SetPoint
-from filmcheck.windows.trial import Bench, Change, Key, Trial, thing_of
+from filmcheck.windows.trial import Bench, Change, Key, Trial
 
 FINER = 20
 """Parts of a step to which an edge is found."""
@@ -63,6 +63,7 @@ class Search:
         self.fine = finer if point.unit else 1
         self.part = point.step / self.fine
         self._trials: dict[str, Trial] = {}
+        self._found: dict[Key, int | None] = {}
 
     def number(self, at: int) -> str:
         """Write the value of so many parts."""
@@ -84,11 +85,11 @@ class Search:
         """Give what is bad at so many parts."""
         return self.bad_text(self.number(at), of)
 
-    def findings(self, at: int, key: Key) -> list[Finding]:
-        """Give what a rule finds at so many parts, of the thing that is meant."""
+    def asked_at(self, at: int, key: Key) -> tuple[Place, ...]:
+        """Give where that stands which a rule asks of a thing, other than at this set-point."""
         self.bad(at, frozenset())
-        found = self._trials[self.number(at)].findings(self.bench.by_id[key[0]], self.bench.house)
-        return [one for one in found if one.kind == "fail" and thing_of(one) == key[1]]
+        found = self._trials[self.number(at)].asked_at(self.bench.by_id[key[0]], key[1])
+        return tuple(place for place in found if place != self.point.datum.place)
 
     def _is_bad(self, key: Key, verdict: Verdict) -> bool:
         """Whether a verdict stands against a value: what is undecided on the sheet as it is says nothing by it."""
@@ -101,7 +102,7 @@ class Search:
             return False
         if self.point.choices:
             return any(key not in self.bad_text(text, only) for text in self.point.choices)
-        return any(key not in self.bad(at, only) for at in self.places())
+        return any(key not in self.bad(at, only) for at in self.places()) or self._sought(key) is not None
 
     def run(self, *, relaxed: Take | None = None, curing: Key | None = None) -> Found:
         """Try the set-point out. ``relaxed`` takes from what is bad that which need not hold.
@@ -120,9 +121,35 @@ class Search:
         places = self.places()
         probes = [(at, self.bad(at)) for at in places]
         never = common(bad for _, bad in probes)
+        sought = {at: self.bad(at) for at in filter(None, map(self._sought, sorted(never)))}
+        probes = sorted({**dict(probes), **sought}.items())
+        never = common(bad for _, bad in probes)
         take = relaxed or (lambda bad: bad - never)
         probes = [(at, take(bad)) for at, bad in probes]
         return Found(self.point, self._stretches(probes, take), tuple(probes))
+
+    def _sought(self, key: Key) -> int | None:
+        """Look for a value for which a rule holds that fails at all that are tried first: where it fails by least."""
+        if key not in self._found:
+            self._found[key] = self._least(key, self.places())
+        return self._found[key]
+
+    def _least(self, key: Key, places: Sequence[int]) -> int | None:
+        rule, only = self.bench.by_id[key[0]], frozenset({key})
+
+        def short(at: int) -> float:
+            self.bad(at, only)
+            return self._trials[self.number(at)].shortfall(rule, key[1])
+
+        misses = [short(at) for at in places]
+        least = misses.index(min(misses))
+        if misses.count(misses[least]) > 1:
+            return None
+        low, high = places[max(least - 1, 0)], places[min(least + 1, len(places) - 1)]
+        while high - low > 2:
+            third = (high - low) // 3
+            low, high = (low, high - third) if short(low + third) <= short(high - third) else (low + third, high)
+        return next((at for at in range(low, high + 1) if key not in self.bad(at, only)), None)
 
     def places(self) -> list[int]:
         """Give the values that are tried first, in parts of a step: whole steps, and the sheet's own."""

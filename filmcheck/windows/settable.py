@@ -37,7 +37,9 @@ class Settable:
     near: tuple[str, ...] = ()
     """The numbers of an entry by which others are near to it: those that are nearest are tried first."""
     asked_for: bool = False
-    """Whether the customer or the stock asks for it, so that it is the last to be changed."""
+    """Whether the customer or the stock asks for it, so that it is changed only where a fault rests on it."""
+    ordered: bool = False
+    """Whether it is what was ordered, so that it is the last to be changed."""
 
     @property
     def path(self) -> tuple[str, ...]:
@@ -65,9 +67,9 @@ SETTABLE = (
     Settable("rewind", "rolls", PLANNER),
     Settable("", "web.speed", CREW, SPEED),
     Settable("", "web.width", PLANNER, WIDE, asked_for=True),
-    Settable("", "web.length", PLANNER, RUN, asked_for=True),
-    Settable("", "layout.label.around", PLANNER, FINE, asked_for=True),
-    Settable("", "layout.label.across", PLANNER, FINE, asked_for=True),
+    Settable("", "web.length", PLANNER, RUN, asked_for=True, ordered=True),
+    Settable("", "layout.label.around", PLANNER, FINE, asked_for=True, ordered=True),
+    Settable("", "layout.label.across", PLANNER, FINE, asked_for=True, ordered=True),
     Settable("", "layout.gap.around", PLANNER, FINE),
     Settable("", "layout.gap.across", PLANNER, FINE),
     Settable("", "layout.edge_trim", PLANNER, FINE),

@@ -11,14 +11,17 @@ from typing import Any
 
 from filmcheck.figures.figures import Figures
 from filmcheck.figures.scopes import kinds_in
+from filmcheck.judging.comparison import Compared
 from filmcheck.judging.context import Context
-from filmcheck.judging.judge import House, findings_of
+from filmcheck.judging.judge import House
 from filmcheck.judging.rule import Rule
-from filmcheck.judging.verdict import FAILS, HOLDS, OPEN, Verdict
+from filmcheck.judging.verdict import FAILS, HOLDS, OPEN, Evidence, Verdict
+from filmcheck.judging.wording import related
 from filmcheck.plant.job import Job, resolve
 from filmcheck.plant.plant import Plant
 from filmcheck.plant.record import Datum, Record
 from filmcheck.records.finding import Finding
+from filmcheck.records.place import Place
 from filmcheck.records.value import Value
 from filmcheck.windows.reads import NotedFigures, Read
 from filmcheck.windows.set_points import SetPoint, replaced
@@ -125,10 +128,25 @@ class Trial:
                     self._known[rule.id] = dict(_judged(rule, self.context))
         return {key: verdict for rule in rules for key, verdict in self._known[rule.id].items()}
 
-    def findings(self, rule: Rule, house: House) -> list[Finding]:
-        """Give what a rule finds, in words and with its places."""
+    def shortfall(self, rule: Rule, thing: str) -> float:
+        """Give by how much the figures behind a verdict are off what the rule asks of a thing, as shares summed up."""
         with self._put_on():
-            return list(findings_of(rule, self.context, house))
+            tests = self._tests(rule, thing)
+            return sum(one.condition.off(one.context) for one in tests if isinstance(one.condition, Compared))
+
+    def asked_at(self, rule: Rule, thing: str) -> tuple[Place, ...]:
+        """Give where that stands which a rule holds a thing against: limits, and what is right of a comparison."""
+        found: list[Place] = []
+        with self._put_on():
+            for condition, context in self._tests(rule, thing):
+                for side in condition.expressions[1:] or condition.expressions:
+                    found += [context.limits[name].place for name in side.limit_names]
+                    found += [one.place for one in related(context, side.names)]
+        return tuple(found)
+
+    def _tests(self, rule: Rule, thing: str) -> list[Evidence]:
+        here = (one for one in _things(rule, self.context) if _label(one) == thing)
+        return [test for one in here if rule.requires is not None for test in rule.requires.explain(one).evidence]
 
     @contextmanager
     def _put_on(self) -> Iterator[None]:
@@ -149,17 +167,24 @@ def thing_of(finding: Finding) -> str:
 
 
 def _judged(rule: Rule, context: Context) -> Iterator[tuple[Key, Verdict]]:
-    if not rule.for_each:
-        things = [context]
-    elif context.figures.lack(rule.for_each) is not None:
+    if rule.for_each and context.figures.lack(rule.for_each) is not None:
         yield (rule.id, ""), OPEN
         return
-    else:
-        things = [context.at(each) for kind in kinds_in(rule.for_each) for each in context.figures.things(kind)]
-    for here in things:
+    for here in _things(rule, context):
         verdict = _verdict(rule, here)
         if verdict is not HOLDS:
-            yield (rule.id, here.item.label if here.item is not None else ""), verdict
+            yield (rule.id, _label(here)), verdict
+
+
+def _things(rule: Rule, context: Context) -> list[Context]:
+    """Give the contexts in which a rule is asked."""
+    if not rule.for_each:
+        return [context]
+    return [context.at(each) for kind in kinds_in(rule.for_each) for each in context.figures.things(kind)]
+
+
+def _label(context: Context) -> str:
+    return context.item.label if context.item is not None else ""
 
 
 def _verdict(rule: Rule, context: Context) -> Verdict:

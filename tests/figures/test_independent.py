@@ -219,6 +219,13 @@ def _zones(raw) -> dict[str, Any]:
     (face, _, film), (face_yield, _, film_yield) = _layers(raw, "modulus"), _layers(raw, "yield")
     liner_shares = [film * strain / film_yield for strain in stretch]
     face_shares = [face * tension / whole / face_yield for tension in high[:2]]
+    heat, web = _temperatures(raw), raw("stock", "liner")
+    slack = [  # at print 1, print 2 and the die cut: longer by warmth, shorter by what has shrunk on the way
+        web["expansion"] * (heat[at] - heat[0])
+        - web["shrinkage"] * (max(heat[: at + 1]) - heat[0]) / (web["maximum_temperature"] - heat[0])
+        for at in (5, 8, 11)
+    ]
+    apart = max(abs(here - slack[0]) for here in slack)
     press, fitted = raw("press", "tension_range"), [raw.fitted(kind)["tension_range"] for kind in ("nip", "rewind")]
 
     def by_zone(*values: Any) -> dict[str, Any]:
@@ -231,6 +238,7 @@ def _zones(raw) -> dict[str, Any]:
         "zone.highest_total_tension": by_zone(*[tension * w for tension in high]),
         "zone.allowed_least": by_zone(press[0], *[ends[0] for ends in fitted]),
         "zone.allowed_most": by_zone(press[1], *[ends[1] for ends in fitted]),
+        "zone.idler_drag": by_zone(idlers["count"] * idlers["drag"], 0.0, 0.0),
         "zone.printed": by_zone(False, True, False),
         "zone.made_by": by_zone(*["lacks the tension of the zone is what is set"] * 3),
         "zone.reaches_cut": by_zone(False, True, True),
@@ -242,9 +250,9 @@ def _zones(raw) -> dict[str, Any]:
         "zone.liner_share_of_yield": by_zone(*liner_shares),
         "zone.face_share_of_yield": by_zone(*face_shares, "lacks the face is cut into labels in this zone"),
         "zone.share_of_yield": by_zone(*map(max, liner_shares, face_shares), liner_shares[2]),
-        # One tension from print 1 to the die cut, so nothing drifts.
-        "zone.register_spread": by_zone(0.0, 0.0, 0.0),
-        "zone.register_drift": by_zone(0.0, 0.0, 0.0),
+        # One tension from print 1 to the die cut, so only warmth and shrinkage make it drift.
+        "zone.register_strain": by_zone(0.0, apart, 0.0),
+        "zone.register_drift": by_zone(0.0, apart * raw("die", "teeth") * raw("die", "pitch"), 0.0),
     }
 
 

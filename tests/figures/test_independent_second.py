@@ -151,6 +151,8 @@ def _tensions(raw) -> dict[str, Any]:
         "web.line_proved_tension": raw("sheet", "web", "proved_tension") / w,
         "parent_roll.line_tension": raw("stock", "wound", "tension") / w,
         "turn_bar.capstan": {"turn bar": _bar(raw)},
+        "turn_bar.fitted_wrap": {"turn bar": pi},
+        "turn_bar.fitted_slant": {"turn bar": "lacks slant of turn bar on the press"},
     }
 
 
@@ -290,6 +292,7 @@ def _zones(raw) -> dict[str, Any]:
         "zone.allowed_most": _by_zone(press[1], press[1], hold[1]),
         "zone.rise": _by_zone(*rises),
         "zone.made_by": _by_zone(walked, "held by rewind, raised by 2 idlers", SET_HERE),
+        "zone.idler_drag": _by_zone(4 * 0.15, 2 * 0.1, 0.0),
         "zone.printed": _by_zone(True, False, False),
         "zone.reaches_cut": _by_zone(False, True, True),
         "zone.set_at": _by_zone("unwind", "nip", "rewind"),
@@ -309,17 +312,18 @@ def _strains(raw) -> dict[str, Any]:
     film_share = [film["modulus"] * strain / film["yield"] for strain in stretch]
     face_share = [face["modulus"] * tension / whole / face["yield"] for tension in highest[:2]]
     repeat = raw("die", "teeth") * pi * raw("die", "module")
-    spread = max(abs(cut[0] - low[2]), abs(cut[1] - high[2]))  # die cut against print 1, at both ends of the roll
     # At the die the web still has the chill roll's temperature, which is below the room's.
     colder = raw("stock", "liner", "expansion") * (raw.on_path("chill roll")["temperature"] - ROOM)
+    # The die cut against print 1, at both ends of the roll: by pull, and by the warmth that the chill roll took.
+    spread = max(abs((one - other[2]) / whole + colder) for one, other in zip(cut, (low, high), strict=True))
     return {
         "zone.stiffness": _by_zone(*stiffness),
         "zone.stretch": _by_zone(*stretch),
         "zone.liner_share_of_yield": _by_zone(*film_share),
         "zone.face_share_of_yield": _by_zone(*face_share, "lacks the face is cut into labels in this zone"),
         "zone.share_of_yield": _by_zone(*map(max, film_share, face_share), film_share[2]),
-        "zone.register_spread": _by_zone(0.0, spread, 0.0),
-        "zone.register_drift": _by_zone(0.0, spread / whole * repeat, 0.0),
+        "zone.register_strain": _by_zone(0.0, spread, 0.0),
+        "zone.register_drift": _by_zone(0.0, spread * repeat, 0.0),
         "die_cut.strain": {"die cut": cut[1] / whole + colder},
         "die_cut.shrunk": {"die cut": 0.0},  # the register gives the liner no shrinkage
         "die_cut.creep_back": {"die cut": 0.0},  # and no share that stays

@@ -14,6 +14,7 @@ from inputs import spoiled
 from filmcheck.packs.arithmetic import Words, read_expression
 from filmcheck.packs.names import NameFaultError
 from filmcheck.plant.plant import load_plant, read_sheet
+from filmcheck.reading.nodes import Mapping, Node, Sequence
 from filmcheck.reading.table_file import read_table
 from filmcheck.reading.yaml_tree import read_tree
 from filmcheck.records.errors import FilmcheckError
@@ -141,8 +142,17 @@ class Ground:
                 each.write_bytes(sound)
 
     def reader(self, rng: random.Random) -> None:
-        """Read a spoiled text with both parsers; they must tell the same."""
+        """Read a spoiled text."""
         read_tree(spoiled(self.sound[rng.choice(list(self.sound))], rng))
+
+    def both(self, rng: random.Random) -> None:
+        """Read some lines of a spoiled text with both parsers, which must tell the same."""
+        lines = self.sound[rng.choice(list(self.sound))].splitlines(keepends=True)
+        at = rng.randrange(len(lines))
+        text = spoiled("".join(lines[at : at + rng.randrange(1, 9)]), rng)
+        (tree, faults), (pure, pure_faults) = read_tree(text), read_tree(text, force_pure=True)
+        if (shown(tree), faults) != (shown(pure), pure_faults):
+            raise ValueError(f"the parsers differ on {text!r}")
 
     def judge(self, rng: random.Random) -> None:
         """Judge a spoiled sheet."""
@@ -176,6 +186,15 @@ class Ground:
         log = self.plant / "base.sarif"
         log.write_text(spoiled(self.baseline, rng), encoding="utf-8", errors="replace")
         text_report(compare(self.report, read_baseline(log)))
+
+
+def shown(node: Node | None) -> object:
+    """Give a tree with all its places, for comparison."""
+    if isinstance(node, Mapping):
+        return node.at, [(shown(entry.key), shown(entry.value)) for entry in node.entries.values()]
+    if isinstance(node, Sequence):
+        return node.at, [shown(item) for item in node.items]
+    return node and (node.at, node.text, repr(node.value))
 
 
 def try_one(entry: Callable[[random.Random], None], rng: random.Random) -> None:

@@ -18,7 +18,7 @@ from entries import Ground, try_one
 from filmcheck.reading.shipped import shipped_folder
 
 SHARES = (
-    *(("reader",) * 1100 + ("quantity",) * 500 + ("formula",) * 280 + ("table",) * 60),
+    *(("reader",) * 900 + ("both",) * 200 + ("quantity",) * 500 + ("formula",) * 280 + ("table",) * 60),
     *(("judge",) * 40 + ("show",) * 6 + ("old_log",) * 8 + ("run",) * 4 + ("cache",) * 2),
 )
 MOST_SECONDS, MOST_BYTES = 2.0, 500_000_000

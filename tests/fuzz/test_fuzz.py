@@ -17,7 +17,8 @@ from filmcheck.reading.shipped import shipped_folder
 
 MOST_SECONDS = 2.0
 SHORT = {
-    "reader": 1000,
+    "reader": 800,
+    "both": 300,
     "quantity": 1000,
     "formula": 1000,
     "table": 200,

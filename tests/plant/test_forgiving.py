@@ -55,7 +55,19 @@ ASKED = [
     ("web: {length: 4.200 m}", (3, 15), "4.200 m can be read as 4.2 m or as 4200 m", "Write 4200 m without the point"),
     ("layout: {label: 60 x 98.4 mm}", (3, 17), "`label` must be a group of keys", "{across: 60 mm, around: 98.4 mm}"),
     ("web: {proved_tension: 0,8 lbf/in}", (3, 23), "`0,8 lbf/in` has a decimal comma", "Write 0.8 lbf/in."),
+    (
+        "deviations: [{rule: lamp-at-maximum, reason: late, again so}]",
+        (3, 46),
+        "`again so` stands behind a comma, which in braces ends the entry",
+        "write `reason: 'late, again so'`.",
+    ),
     ("web:\n  proved_tension: 0,8 lbf/in", (4, 19), "'0,8 lbf/in' has a decimal comma", "Did you mean 0.8 lbf/in?"),
+    (
+        "layout: {lanes: 3, labels around 4}",
+        (3, 20),
+        "`labels around 4` has no colon after its key",
+        "`labels_around: 4`",
+    ),
     ("web: {width: 330}", (3, 14), "330 has no unit; a length needs one", "Did you mean 330 mm?"),
 ]
 

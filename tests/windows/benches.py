@@ -3,9 +3,13 @@
 from __future__ import annotations
 
 import shutil
+from collections.abc import Container, Sequence
 from datetime import date
 from functools import cache
 from pathlib import Path
+from typing import Any
+
+import pytest
 
 from filmcheck.plant.plant import load_plant, read_sheet
 from filmcheck.running.plant_context import PlantContext, make_context
@@ -43,6 +47,11 @@ def proving_copy(folder: Path, sheet: dict[str, str], register: dict[str, str], 
     with (home / "plant.yaml").open("a", encoding="utf-8") as file:
         file.write(settings)
     return home / "sheets/film-label.yaml"
+
+
+def sampled(cases: Sequence[Any], few: Container[int]) -> list[Any]:
+    """Mark all cases but a few, by number, as slow."""
+    return [case if n in few else pytest.param(case, marks=pytest.mark.slow) for n, case in enumerate(cases)]
 
 
 def point(made: Ready, address: str) -> SetPoint:

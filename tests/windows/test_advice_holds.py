@@ -15,7 +15,8 @@ from pathlib import Path
 from typing import NamedTuple
 
 import pytest
-from benches import DAY, EXAMPLES, PROVING, ready
+from benches import DAY, EXAMPLES, PROVING, ready, sampled
+from machines import Machines
 
 from filmcheck.plant.plant import Sheet, type_text
 from filmcheck.records.finding import Edit, Finding
@@ -120,6 +121,28 @@ def test_advice_followed_cures_and_a_step_beyond_its_edge_a_fault_is_back(number
     tally = Tally([], Counter(), [])
     assert follow(ready(SOUND[number]), number, EACH, tally) == []
     assert tally.rules, SOUND[number]
+
+
+@pytest.mark.parametrize("number", sampled(list(range(len(SOUND))), [1]))
+def test_no_advice_is_outside_of_what_brake_press_machine_and_gears_can_do(number: int) -> None:
+    """Set-points are put far off, one by one, and what is advised is held against the registers."""
+    made = ready(SOUND[number])
+    names = {at.address: at.datum.text for at in made.points if at.settable.links or at.address == "web.width"}
+    home = next(folder for folder in SOUND[number].parents if (folder / "plant.yaml").exists())
+    machines = Machines(home, names, names["web.width"])
+    advised, against = set(), []
+    for at in made.points:
+        own = Decimal(repr(at.own))
+        far = at.choices or [at.text_of(max((own * by // at.step) * at.step, at.step)) for by in (Decimal("0.1"), 8)]
+        for text in far:
+            spoiled = put(made.sheet.text, edits_of(made.sheet.text, made.sheet.file, at, text))
+            for finding in judge_sheet(read(made, spoiled), made.context, DAY).findings:
+                address, _, value = finding.correction.partition(" = ")
+                if address and at.address not in ("press", "finishing.machine"):
+                    advised.add(address)
+                    against += machines.cannot(address, value)
+    assert against == []
+    assert len(advised) >= 8
 
 
 def test_a_value_that_a_short_sheet_takes_over_is_written_on_the_sheet(tmp_path: Path) -> None:

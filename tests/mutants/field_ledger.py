@@ -119,11 +119,11 @@ def _fuller_sheet(slit: str, line: str = "", without: str = "") -> Sheet:
     return type_text(text + MORE_LINES + line, "fuller.yaml", "job-sheet")
 
 
-def ledger(jobs: str = "jobs/sound") -> Asked:
-    """Give every field of the schemas, with who asks for it while the demo jobs of a folder are judged."""
+def ledger() -> Asked:
+    """Give every field of the schemas, with who asks for it while sound and fuller sheets are judged."""
     with watching():
         found: Asked = {field: set() for schema in SCHEMAS for field in fields_of(schema)}
-        for settings, folder in ((ROOT / "examples" / "plant.yaml", jobs), (PROVING / "plant.yaml", "sheets")):
+        for settings, folder in ((ROOT / "examples" / "plant.yaml", "jobs/sound"), (PROVING / "plant.yaml", "sheets")):
             _watch_plant(settings, folder, found)
     _watch_plant_within_plant(found)
     for field in fields_of("set_ups"):

@@ -10,9 +10,11 @@ from collections.abc import Iterable, Iterator
 from itertools import chain
 
 from field_ledger import SCHEMAS, fields_of, for_people, ledger
-from noticed import COLUMNS, Spoiled, column, of_registers, of_settings, of_sheets, of_wrong_kinds
+from noticed import COLUMNS, FirstFew, Spoiled, column, of_registers, of_settings, of_sheets, of_wrong_kinds
 from sheet_mutants import demo_bench
 
+MOST_TRIED = 2
+"""Sheets or entries on which each field is spoiled in each way."""
 MOST_NAMED = 2
 """Rules that a cell names; how many more there are is said behind them."""
 SILENT = "nothing"
@@ -21,9 +23,9 @@ HEAD = """# Ledger of fields
 Made by `ledger_page.py`, of the schemas and the sound sheets of the demo plant. *Read by*: the rules that ask for the
 field while they judge sheets, watched and not guessed from names. The other columns: what speaks up on a sound sheet
 when the field is taken three times (too large), a third (too small), as another allowed word, name, day or truth
-(contradictory), left out (missing), or holds what it cannot be (wrong kind). *7 of 9*: so many of the values tried were
-noticed; *nothing*: none was. `silent.yaml` says why of each on a sheet. An empty cell: no sound sheet has the
-field, or it can be wrong in no such way.
+(contradictory), left out (missing), or holds what it cannot be (wrong kind). Each is tried on two sheets or entries at
+the most. *1 of 2*: so many of them were noticed; *nothing*: none was. `silent.yaml` says why of each on a sheet. An
+empty cell: those tried have no such field, or it can be wrong in no such way.
 """
 
 Cells = dict[tuple[str, str], "Cell"]
@@ -70,12 +72,14 @@ def everything() -> Iterator[Spoiled]:
     """Spoil everything that can be spoiled."""
     bench = demo_bench()
     wrong = chain.from_iterable(map(of_wrong_kinds, SCHEMAS))
-    return chain(of_sheets(bench), of_registers(bench), of_settings(bench), wrong)
+    return chain(
+        of_sheets(bench, FirstFew(MOST_TRIED)), of_registers(bench, FirstFew(MOST_TRIED)), of_settings(bench), wrong
+    )
 
 
 def rows(found: Cells) -> Iterator[str]:
     """Give the page line by line."""
-    asked, people = ledger("jobs"), for_people()
+    asked, people = ledger(), for_people()
     yield HEAD
     for schema in SCHEMAS:
         yield f"## {schema.replace('_', '-')}\n\n| field | read by | {' | '.join(COLUMNS)} |\n|{' --- |' * 7}"

@@ -19,7 +19,7 @@ from typing import Any, NamedTuple
 
 from ruamel.yaml import YAML
 from schema_fields import schema_fields
-from sheet_mutants import DAY, DAYS, EXAMPLES, Bench, Wanted, edits, plain, told, tried
+from sheet_mutants import DAY, DAYS, EXAMPLES, Bench, Wanted, edits, plain, told
 
 from filmcheck.plant.generic import with_generic
 from filmcheck.plant.plant import Plant, load_plant, type_text
@@ -48,10 +48,24 @@ def column(edit: str) -> str:
     return "contradictory" if edit in DAYS or edit == "turned about" or edit.startswith("is ") else ""
 
 
-def of_sheets(bench: Bench, share: float = 1.0) -> Iterator[Spoiled]:
-    """Spoil the fields of sound sheets."""
-    for mutant, rules in tried(bench, share):
-        yield Spoiled(f"job-sheet.{_unmarked(mutant.field)}", mutant.edit, rules)
+class FirstFew:
+    """Wants the first few edits of each field in each column: what speaks up differs little from entry to entry."""
+
+    def __init__(self, most: int) -> None:
+        """Take how many."""
+        self.most, self.met = most, Counter[tuple[str, str]]()
+
+    def __call__(self, field: str, edit: str) -> bool:
+        """Say whether this one is still wanted."""
+        self.met[field, column(edit)] += 1
+        return column(edit) != "" and self.met[field, column(edit)] <= self.most
+
+
+def of_sheets(bench: Bench, wanted: Wanted) -> Iterator[Spoiled]:
+    """Spoil the fields of sound sheets, of the last ones first: they say most."""
+    for name in reversed(bench.sheets):
+        for mutant in bench.mutants(name, wanted):
+            yield Spoiled(f"job-sheet.{_unmarked(mutant.field)}", mutant.edit, bench.notices(mutant))
 
 
 def _unmarked(field: str) -> str:
@@ -59,7 +73,7 @@ def _unmarked(field: str) -> str:
     return re.sub(r"(?<=settings\.)([a-z ]+?) (?:\d+|infeed|outfeed)(?=\.|$)", r"\1", field)
 
 
-def of_registers(bench: Bench, wanted: Wanted = lambda field, edit: True) -> Iterator[Spoiled]:
+def of_registers(bench: Bench, wanted: Wanted) -> Iterator[Spoiled]:
     """Spoil the entries of registers and set-ups, and judge the sheets that use them."""
     alone = {name: _drawn(bench, bench.context, name) for name in bench.sheets}
     for register in REGISTERS:

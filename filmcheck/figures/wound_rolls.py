@@ -111,6 +111,13 @@ _FIELDS: tuple[tuple[str, str, str, tuple[str, str, str]], ...] = (
         "Most total tension that its machine can hold.",
         ("", "rewind.tension_most", "finisher.tension_most"),
     ),
+    ("caliper", "length", "Thickness of its web.", ("laminate.caliper", "product.caliper", "product.caliper")),
+    (
+        "stiffness",
+        "line tension",
+        "Stiffness of its web.",
+        ("laminate.stiffness", "product.stiffness", "product.stiffness"),
+    ),
     ("width", "length", "Width of the roll.", ("web.width", "web.width", "layout.lane_width")),
     ("winding_speed", "speed", "Speed at which it is wound.", ("", "web.speed", "finishing.speed")),
     (

@@ -214,7 +214,7 @@ def load_plant(settings_file: Path | None) -> Plant:
     own_faults = (*settings.faults, *outer.faults, *_unfit_folders(settings.record, root, fence))
     faults = [(settings.file, fault) for fault in own_faults]
     listed = [pair for key in ("rules", "mappings") for pair in listed_paths(settings.record, root, key)]
-    own_files = {settings_file, *(path for path, _ in listed)}
+    own_files = {settings_file, root / PERMITS_FILE, *(path for path, _ in listed)}
     registers: dict[str, Record] = {}
     for register, what in {**REGISTER_TEXTS, PERMITS: "file of permits"}.items():
         named = find(settings.record, (register,) if register == PERMITS else ("registers", register))

@@ -18,9 +18,10 @@ from typing import Any
 from schema_fields import schema_fields
 
 from filmcheck.figures.figures import Figures
+from filmcheck.judging.job_summary import summarise
 from filmcheck.judging.judge import judge_job
 from filmcheck.judging.permits import Permitted, claims
-from filmcheck.judging.repository import changed_entries, summarise
+from filmcheck.judging.repository import changed_entries
 from filmcheck.judging.sheet_readings import reading_faults
 from filmcheck.packs.pack_files import pack_files
 from filmcheck.plant.job import resolve
@@ -97,6 +98,7 @@ MORE = (
     ("unit: 2, ink: uv flexo", "unit: 2, ink: solvent flexo"),
     ("  - die cut:", "  - turn bar: {}\n  - die cut:"),
     ("  - rewind:", "  - slit: {KNIVES}\n  - rewind:"),
+    ("  - die cut:", "  - laminate: {film_caliper: 30 µm}\n  - die cut:"),
 )
 """What the proving sheet has not, and some rule reads only where it is there."""
 MORE_LINES = """

@@ -191,8 +191,9 @@ def test_an_unproved_house_rule_stops_the_commit(plant: Path) -> None:
     assert "not proved" in done.stdout
 
 
-def test_the_configuration_of_a_new_plant_works_as_it_is(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """It uses the filmcheck that is installed, so it needs no network."""
+@pytest.fixture
+def own(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """A new plant in git with its own configuration: that uses the filmcheck which is installed, without network."""
     if importlib.util.find_spec("pre_commit") is None:
         pytest.skip("pre-commit is not installed")
     scripts = sysconfig.get_path("scripts")
@@ -204,10 +205,34 @@ def test_the_configuration_of_a_new_plant_works_as_it_is(tmp_path: Path, monkeyp
     run("filmcheck", "start", str(folder), cwd=tmp_path)
     run("git", "init", "--quiet", cwd=folder)
     run("git", "add", "--all", cwd=folder)
-    done = hooks(folder)
+    return folder
+
+
+def test_the_configuration_of_a_new_plant_works_as_it_is(own: Path) -> None:
+    done = hooks(own)
     assert [line.rpartition(".")[2] for line in done.stdout.splitlines()] == ["Passed", "Passed"]
-    sheet = spoiled(folder, "2003.yaml")
-    run("git", "add", str(sheet), cwd=folder)
-    done = hooks(folder)
+    sheet = spoiled(own, "2003.yaml")
+    run("git", "add", str(sheet), cwd=own)
+    done = hooks(own)
     assert done.returncode == 1
     assert "[first-film-job-fast]" in done.stdout
+
+
+def test_with_a_baseline_only_new_faults_stop_a_commit(own: Path) -> None:
+    """The recipe of examples/GATES.md, word for word."""
+    recipe = "        args: [--baseline, baseline.sarif]\n"
+    assert recipe in (ROOT / "examples/GATES.md").read_text(encoding="utf-8")
+    config = own / ".pre-commit-config.yaml"
+    text = config.read_text(encoding="utf-8")
+    config.write_text(text.replace("      - id: filmcheck\n", f"      - id: filmcheck\n{recipe}"), encoding="utf-8")
+    old = spoiled(own, "2003.yaml")
+    run("filmcheck", "lint", "jobs", *["--format", "sarif", "--to", "baseline.sarif", "--fail-from", "never"], cwd=own)
+    run("git", "add", "--all", cwd=own)
+    done = hooks(own)
+    assert done.returncode == 0, done.stdout
+    spoiled(own, "2004.yaml")
+    old.write_text(old.read_text(encoding="utf-8") + "# looked at again\n", encoding="utf-8")
+    run("git", "add", "--all", cwd=own)
+    done = hooks(own)
+    assert done.returncode == 1
+    assert set(re.findall(r"jobs/(\d+)\.yaml:\d+:\d+: warning", done.stdout)) == {"2004"}

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from filmcheck.figures.asking import Ask
 from filmcheck.figures.figure import Default, Figure, asked, one_route
-from filmcheck.figures.path_steps import heat_shrinkage
+from filmcheck.figures.path_steps import carries, heat_shrinkage
 from filmcheck.formulas import stretch
 from filmcheck.plant.job import Item
 from filmcheck.records.value import Figured, Missing, exact
@@ -31,7 +31,7 @@ def _strain(ask: Ask, item: Item | None) -> Figured:
     return combine(
         lambda pull, stiffness, more: stretch.tension_strain(pull, stiffness) + more,
         ask.states()[die].highest,
-        ask("laminate.stiffness"),
+        carries(ask, die),
         warmth,
     )
 

@@ -2,8 +2,16 @@
 
 from __future__ import annotations
 
-from filmcheck.figures.figure import Default, Figure, Route, one_route
+from collections.abc import Callable
+
+from filmcheck.figures.asking import Ask
+from filmcheck.figures.figure import Default, Figure, Route, asked, one_route
 from filmcheck.formulas import laminate
+from filmcheck.plant.job import Item, why_unusable
+from filmcheck.plant.record import Datum, Unusable
+from filmcheck.records.value import Figured, Missing, Need, Source, Value
+from filmcheck.units.quantity import Quantity
+from filmcheck.web.walk import combine
 
 _LAYERS = ("face.caliper", "adhesive.caliper", "liner.caliper")
 _DENSITIES = ("face.density", "adhesive.density", "liner.density")
@@ -16,7 +24,64 @@ def _stiffness(face: float, adhesive: float, liner: float, *calipers: float) -> 
     return laminate.laminate_stiffness([modulus for modulus, _ in pairs], [caliper for _, caliper in pairs])
 
 
+def _of_film(station: Item, name: str) -> Figured:
+    """Read a datum of what a laminating station adds; ``laminate.caliper`` itself is a figure of the stock."""
+    field = station.records[0].fields.get(name)
+    label = f"{name} of {station.label}"
+    if isinstance(field, Datum) and isinstance(field.content, Quantity):
+        return Value(field.content.low, field.content.high, Source(label, field))
+    return Missing((why_unusable(field, label) if isinstance(field, Unusable) else Need(label, label, station.place),))
+
+
+def _sum(*terms: float) -> float:
+    return sum(terms)
+
+
+def _product(*terms: float) -> float:
+    return terms[0] * terms[1]
+
+
+def with_films(ask: Ask, of_stock: str, *names: str, until: int | None = None) -> Figured:
+    """Add to a figure of the stock what is laminated on the way, as far as station ``until``."""
+    stations = [one for one in ask.job.stations if one.kind == "laminate" and (until is None or one.number < until)]
+    if not stations:
+        return ask(of_stock)
+    films = [[_of_film(station, name) for name in names] for station in stations]
+    return combine(_sum, ask(of_stock), *[film[0] if len(names) == 1 else combine(_product, *film) for film in films])
+
+
+def _wound(name: str, dimension: str, meaning: str, formula: str, *fields: str) -> Figure:
+    """Make a figure of the web as it is wound behind the last laminating station."""
+    of_stock = f"laminate.{name}"
+    find: Callable[[Ask, Item | None], Figured] = lambda ask, item: with_films(ask, of_stock, *fields)  # noqa: E731
+    told = f"{{{of_stock}}}, and what is laminated on the way"
+    return Figure(f"product.{name}", dimension, meaning, formula, "definition", (asked(find, told, (of_stock,)),))
+
+
 FIGURES = (
+    _wound(
+        "caliper",
+        "length",
+        "Thickness of the web as it is wound: the laminate and what is laminated on the way.",
+        "t = Σ tᵢ",
+        "film_caliper",
+    ),
+    _wound(
+        "stiffness",
+        "line tension",
+        "Stiffness of the web as it is wound: the laminate and what is laminated on the way.",
+        "S = Σ Eᵢ tᵢ",
+        "film_modulus",
+        "film_caliper",
+    ),
+    _wound(
+        "areal_mass",
+        "areal mass",
+        "Mass per area of the web as it is wound: the laminate and what is laminated on the way.",
+        "m″ = Σ ρᵢ tᵢ",
+        "film_density",
+        "film_caliper",
+    ),
     Figure(
         "laminate.caliper",
         "length",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from filmcheck.figures.asking import Ask
+from filmcheck.figures.laminate import with_films
 from filmcheck.formulas import span_strain, stretch, web_drag
 from filmcheck.plant.job import Item
 from filmcheck.plant.record import Datum, Record
@@ -107,9 +108,9 @@ def carries(ask: Ask, item: Item) -> Figured:
     """
     cut = next((station.number for station in ask.job.stations if station.kind == "die cut"), None)
     if cut is None or item.number <= cut:
-        return ask("laminate.stiffness")
+        return with_films(ask, "laminate.stiffness", "film_modulus", "film_caliper", until=item.number)
     strip = next((station.number for station in ask.job.stations if station.kind == "matrix strip"), cut)
-    liner, whole = ask("liner.stiffness"), ask("laminate.stiffness")
+    liner, whole = ask("liner.stiffness"), ask("product.stiffness")
     if item.number >= strip or isinstance(liner, Missing) or isinstance(whole, Missing):
         return liner
     return Value(liner.low, whole.high, None, (*liner.assumes, *whole.assumes, MATRIX))

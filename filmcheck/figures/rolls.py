@@ -41,9 +41,9 @@ def _roll(scope: str, need: str, record: str, what: str) -> tuple[Figure, ...]:
         "area of the side of the roll",
         (
             Route(
-                (f"{need}.roll_length", f"{need}.core_diameter", "laminate.caliper"),
+                (f"{need}.roll_length", f"{need}.core_diameter", "product.caliper"),
                 roll_geometry.roll_outside_diameter,
-                f"√({{{need}.core_diameter}}² + 4 × {{laminate.caliper}} × {{{need}.roll_length}} / π)",
+                f"√({{{need}.core_diameter}}² + 4 × {{product.caliper}} × {{{need}.roll_length}} / π)",
             ),
             Route((f"{need}.diameter",), _same, f"{{{need}.diameter}}"),
         ),
@@ -81,9 +81,9 @@ def _roll(scope: str, need: str, record: str, what: str) -> tuple[Figure, ...]:
         "m = m″ w L",
         "definition",
         one_route(
-            ("laminate.areal_mass", f"{need}.roll_length", record),
+            ("product.areal_mass", f"{need}.roll_length", record),
             lambda areal, length, width: roll_mass.roll_mass(areal, length, width),
-            f"{{laminate.areal_mass}} × {{{record}}} × {{{need}.roll_length}}",
+            f"{{product.areal_mass}} × {{{record}}} × {{{need}.roll_length}}",
         ),
     )
     return core, full, end, mass
@@ -165,12 +165,12 @@ FIGURES = (
         "⌊π (D² − d²) / (4 t × label repeat)⌋",
         "area of the side of the roll",
         one_route(
-            ("finishing.diameter", "finishing.core_diameter", "laminate.caliper", "layout.label_repeat"),
+            ("finishing.diameter", "finishing.core_diameter", "product.caliper", "layout.label_repeat"),
             lambda full, core, caliper, label_repeat: floor(
                 roll_geometry.roll_length(full, core, caliper) / label_repeat
             ),
             "π × ({finishing.diameter}² − {finishing.core_diameter}²)"
-            " / (4 × {laminate.caliper} × {layout.label_repeat})",
+            " / (4 × {product.caliper} × {layout.label_repeat})",
         ),
     ),
     Figure(
@@ -180,12 +180,12 @@ FIGURES = (
         "⌊π (D² − d²) / (4 t × label repeat)⌋",
         "area of the side of the roll",
         one_route(
-            ("customer.maximum_diameter", "finishing.core_diameter", "laminate.caliper", "layout.label_repeat"),
+            ("customer.maximum_diameter", "finishing.core_diameter", "product.caliper", "layout.label_repeat"),
             lambda full, core, caliper, label_repeat: floor(
                 roll_geometry.roll_length(full, core, caliper) / label_repeat
             ),
             "π × ({customer.maximum_diameter}² − {finishing.core_diameter}²)"
-            " / (4 × {laminate.caliper} × {layout.label_repeat})",
+            " / (4 × {product.caliper} × {layout.label_repeat})",
         ),
     ),
     Figure(

@@ -51,8 +51,8 @@ NEEDS = (
     "its.core_diameter",
     "its.full_diameter",
     "its.core_stiffness",
-    "laminate.stiffness",
-    "laminate.caliper",
+    "its.stiffness",
+    "its.caliper",
     "stack.k1",
     "stack.k2",
 )

@@ -128,7 +128,8 @@ def settled(path: Path) -> Path:
 def shown(path: Path) -> str:
     """Write a path as reports show it: seen from where the command runs, with forward slashes and never in full.
 
-    What came with filmcheck has a name of its own, but for those who work on filmcheck and run it in its checkout.
+    What came with filmcheck has a name of its own, but for those who work on filmcheck and run it in its checkout. Only
+    a path that the user typed, and that is refused or written to, is repeated as it was typed.
     """
     absolute, here = settled(path), Path.cwd()
     shipped = shipped_name(absolute)
@@ -214,7 +215,7 @@ def load_plant(settings_file: Path | None) -> Plant:
     own_faults = (*settings.faults, *outer.faults, *_unfit_folders(settings.record, root, fence))
     faults = [(settings.file, fault) for fault in own_faults]
     listed = [pair for key in ("rules", "mappings") for pair in listed_paths(settings.record, root, key)]
-    own_files = {settings_file, *(path for path, _ in listed)}
+    own_files = {settings_file, root / PERMITS_FILE, *(path for path, _ in listed)}
     registers: dict[str, Record] = {}
     for register, what in {**REGISTER_TEXTS, PERMITS: "file of permits"}.items():
         named = find(settings.record, (register,) if register == PERMITS else ("registers", register))

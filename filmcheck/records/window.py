@@ -52,6 +52,11 @@ class Reach:
     margin_below: str = ""
     margin_above: str = ""
 
+    @property
+    def settable(self) -> str:
+        """The values to which people can set it."""
+        return f"{self.set_low} to {self.set_high}" if self.set_low != self.set_high else self.set_low
+
 
 @dataclass(frozen=True, slots=True)
 class Choice:

@@ -40,7 +40,7 @@ def job_rows(report: Report) -> list[JobRow]:
     for file, found in list(by_file.items()):
         if file not in sheets:  # what stands in a register, but was found on a job
             for one in found:
-                if one.job in of_job:
+                if one.job and one.job in of_job:
                     by_file[of_job[one.job]].append(one)
     lines = [*report.job_lines, *(JobLine(f, "") for f in report.files if f not in sheets and f in by_file)]
     return sorted((_row(line, by_file.get(line.file, ())) for line in lines), key=_badness)

@@ -36,7 +36,7 @@ SOUND_LINE = "no fault found. An estimate; makers' instructions and codes come f
 Depth = Literal["short", "usual", "full"]
 """One line a finding; with what to do and why; with sums, places and basis."""
 
-MOST_TOLD = 32
+MOST_TOLD = 26
 """Faults that the usual report tells with what to do; those beyond, the less grave, have one line, as notes have."""
 MOST_LIKE = 5
 """Lines that one rule has among those; the others are counted."""
@@ -121,7 +121,8 @@ def _messages(heading: str, together: list[Led], page: Page, depth: Depth) -> st
     parts = ["\n".join(_usual(each, page, told)) for each in together if id(each) in in_depth]
     left = [each for each in together if id(each) not in in_depth]
     if left:
-        parts.append("\n".join([f"{len(left)} less grave in one line each (--full tells all):", *_briefly(left, page)]))
+        head = [f"{len(left)} less grave in one line each (--full tells all):"] if parts else []
+        parts.append("\n".join([*head, *_briefly(left, page)]))
     return page.block(heading, parts)
 
 

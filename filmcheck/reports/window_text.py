@@ -47,7 +47,7 @@ def _window(window: Window) -> Iterator[str]:
     nothing = not window.reaches and not any(not choice.bad for choice in window.choices)
     state = "nothing holds" if nothing else where
     yield f"{window.address}: {window.own}  [{state}]"
-    step = f" in steps of {window.step}" if window.step else ""
+    step = f", in steps of {window.step}" if window.step else ""
     yield f"    set by   {window.who}{step}; {window.place}"
     for reach in window.reaches:
         yield from _reach(reach)
@@ -66,7 +66,7 @@ def _window(window: Window) -> Iterator[str]:
 
 
 def _reach(reach: Reach) -> Iterator[str]:
-    yield from _lines("holds", f"{reach.set_low} to {reach.set_high}" if reach.set_low != reach.set_high else reach.low)
+    yield from _lines("holds", reach.settable)
     below, above = _demands(reach.below), _demands(reach.above)
     margin_below = f" (margin {reach.margin_below})" if reach.margin_below and below else ""
     margin_above = f" (margin {reach.margin_above})" if reach.margin_above and above else ""

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from os.path import realpath
 from pathlib import Path
 
 from filmcheck.plant.plant import settled, shown_full
 from filmcheck.plant.sheet_files import Plants, sheet_files
+from filmcheck.records.finding import Notice
 from filmcheck.running.changes import Changes
 from filmcheck.running.gathered import Gathered
 from filmcheck.running.plant_context import PlantContext
@@ -31,14 +33,20 @@ def sheets_of(files: list[str], plants: Plants, gathered: Gathered, since: Chang
 
 
 def _touched(changed: list[str], plants: Plants, gathered: Gathered) -> Iterator[str]:
-    """Give the sheets that a change of their plant's own files touches."""
+    """Give the sheets that a change of their plant's own files touches, but for drafts that git does not keep."""
     for settings in dict.fromkeys(map(plants.settings, changed)):
         if settings is not None:
             plant = plants.plant(settings)
             near = Changes.of_files([Path(path) for path in changed if plants.settings(path) == settings], plant)
             gathered.notices += near.notices
             below = sheet_files(sorted(plant.job_folders) or [settings.parent], plants, lambda path, text: None)
-            yield from (path for path in below if plants.settings(path) == settings and near.touches(Path(path), plant))
+            drafts = set(map(realpath, near.tree.untracked())) if near.tree is not None else set()
+            touched = [path for path in below if plants.settings(path) == settings and near.touches(Path(path), plant)]
+            kept = [path for path in touched if realpath(path) not in drafts] or touched  # all, before the first commit
+            left = tuple(shown_full(path) for path in touched if path not in kept)
+            if left:
+                gathered.notices.append(Notice("not-kept", "touched too, but not kept by git, so left out", left))
+            yield from kept
 
 
 def others_of(files: list[str], plants: Plants, sheets: list[str], own: list[str], since: Changes | None) -> list[str]:

@@ -95,8 +95,13 @@ class GitTree:
         # Of a file that was renamed, the old name counts too: settings may still name it.
         how = ("--name-only", "--no-renames", "--no-ext-diff", "--no-textconv", "--ignore-submodules=dirty", "-z")
         names = self.ask("diff", *how, commit, "--").split("\0")
-        names += self.ask("ls-files", "--others", "--exclude-standard", "-z").split("\0")
         yield from (self.top / name for name in names if name)
+        yield from self.untracked()
+
+    def untracked(self) -> list[Path]:
+        """Give the files that git does not keep, save those that it was told to ignore."""
+        names = self.ask("ls-files", "--others", "--exclude-standard", "-z").split("\0")
+        return [self.top / name for name in names if name]
 
     def unwatched(self) -> tuple[list[Path], list[Path]]:
         """Give the files that git was told to take for unchanged, and the folders of other repositories within."""

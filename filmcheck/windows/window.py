@@ -69,7 +69,7 @@ def _reach(search: Search, stretch: Stretch) -> Reach:
 
 
 def _margin(point: SetPoint, size: Decimal) -> str:
-    return point.text_of(Decimal(f"{float(size):.4g}"))
+    return point.text_of(Decimal(f"{float(size):.4g}")) if size else ""
 
 
 def _inside(found: Found, point: SetPoint, search: Search) -> bool:

@@ -70,8 +70,8 @@ def make_plant(folder: Path, count: int, seed: int = 1) -> list[Path]:
     to_come = [text for text in sound if _stage(text) in ("planned", "set-up", "running")]
     done = [text for text in sound if text not in to_come]
     choice = random.Random(seed)  # noqa: S311  nothing secret: the same seed is to give the same plant
-    sheets = _proving_sheets(folder)
-    for number in range(count - len(sheets)):
+    sheets = []
+    for number in range(count):
         path = folder / "jobs" / f"{number // SHEETS_A_FOLDER:03}" / f"qm-{number:06}.yaml"
         path.parent.mkdir(parents=True, exist_ok=True)
         if choice.random() < SPOILED_SHARE:
@@ -82,15 +82,6 @@ def make_plant(folder: Path, count: int, seed: int = 1) -> list[Path]:
         path.write_text(text, encoding="utf-8", newline="\n")
         sheets.append(path)
     return sheets
-
-
-def _proving_sheets(folder: Path) -> list[Path]:
-    """Copy the demo's sheets that its house rules prove themselves on: without them the rules are refused."""
-    named = [
-        name for pack in folder.glob("house-rules/*") for name in re.findall(r"jobs/sound/\S+\.yaml", pack.read_text())
-    ]
-    (folder / "jobs/sound").mkdir(parents=True)
-    return [Path(shutil.copyfile(DEMO / name, folder / name)) for name in sorted(set(named))]
 
 
 def _more_entries(registers: Path) -> None:

@@ -85,6 +85,9 @@ def _layers(raw, field: str) -> list[float]:
     return [raw("stock", layer, field) for layer in ("face", "adhesive", "liner")]
 
 
+ROLLS = {"parent roll": "supplied_roll", "press roll": "press_roll", "finished roll": "finished_roll"}
+
+
 def _stiffness(raw) -> tuple[float, float]:
     """Whole laminate and liner: Σ E t, N/m; the sound stock gives its adhesive no modulus, which counts as none."""
     (face_t, _, liner_t), (face, _, liner) = _layers(raw, "caliper"), _layers(raw, "modulus")
@@ -102,6 +105,11 @@ def _laminate(raw) -> dict[str, Any]:
         "laminate.heat_capacity": rho[0] * c[0] * t[0] + rho[1] * c[1] * t[1] + rho[2] * c[2] * t[2],
         "laminate.gain_of_liner": (t[0] + t[1] + 60e-6) / sum(t),
         "laminate.hoop_modulus": whole / sum(t),
+        "product.caliper": sum(t),  # nothing is laminated on the way
+        "product.stiffness": _stiffness(raw)[0],
+        "product.areal_mass": sum(rho[n] * t[n] for n in range(3)),
+        **{f"{kind}.caliper": {of: sum(t)} for of, kind in ROLLS.items()},
+        **{f"{kind}.stiffness": {of: _stiffness(raw)[0]} for of, kind in ROLLS.items()},
     }
 
 

@@ -91,6 +91,11 @@ def _laminate(raw) -> dict[str, Any]:
         "laminate.heat_capacity": sum(rho[n] * c[n] * t[n] for n in range(3)),
         "laminate.gain_of_liner": (t[0] + t[1] + 60e-6) / sum(t),
         "laminate.hoop_modulus": _stiffness(raw)[0] / sum(t),
+        "product.caliper": sum(t),  # nothing is laminated on the way
+        "product.stiffness": _stiffness(raw)[0],
+        "product.areal_mass": sum(rho[n] * t[n] for n in range(3)),
+        **{f"{kind}.caliper": {of: sum(t)} for of, kind in ROLLS.items()},
+        **{f"{kind}.stiffness": {of: _stiffness(raw)[0]} for of, kind in ROLLS.items()},
     }
 
 

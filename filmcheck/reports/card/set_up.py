@@ -77,7 +77,7 @@ def window_text(view: JobView, address: str) -> str:
 def _reach_text(window: Window) -> str:
     if not window.reaches:
         return "no value holds"
-    return " or ".join(f"{reach.set_low} to {reach.set_high}" for reach in window.reaches)
+    return " or ".join(reach.settable for reach in window.reaches)
 
 
 def _told(finding: Finding, file: str) -> tuple[str, ...]:

@@ -318,6 +318,15 @@ def test_no_repository(ground, run: Callable, monkeypatch: pytest.MonkeyPatch) -
     assert "not a git repository" in done.err
 
 
+def test_a_draft_that_git_does_not_keep_stops_no_commit_of_others(history, linted: Callable, told: Callable) -> None:
+    """What the hook is handed is the register alone; a copied sheet with the same number lies beside."""
+    (history.folder / "sheets/draft.yaml").write_bytes((history.folder / JOBS[0]).read_bytes())
+    assert linted("registers/tooling.yaml", "plant.yaml") == sorted([*JOBS, PAPER])
+    assert "job-number-twice" not in {rule for rule, _ in told("registers/tooling.yaml", "plant.yaml")}
+    history.git("add", "sheets")
+    assert "job-number-twice" in {rule for rule, _ in told("registers/tooling.yaml", "plant.yaml")}
+
+
 def test_no_commit_yet(ground, run: Callable, linted: Callable) -> None:
     ground.git("init", "--quiet")
     assert run("lint", "sheets", "--since", "HEAD").status == 2

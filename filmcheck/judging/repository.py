@@ -5,105 +5,24 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Set
 from dataclasses import replace
-from datetime import datetime, time
+from datetime import datetime
 from typing import NamedTuple
 
 from filmcheck.figures.figures import Figures
-from filmcheck.judging.ground_checks import GroundChecks, Reading, ground_readings
+from filmcheck.judging.ground_checks import GroundChecks
+from filmcheck.judging.job_summary import BOOKED, TO_COME, JobSummary, overlapping
 from filmcheck.judging.judge import House
+from filmcheck.judging.meeting_jobs import Meeting, meetings
 from filmcheck.judging.permits import IdlePermits
-from filmcheck.judging.pointing import job_place
 from filmcheck.judging.rule import Rule
-from filmcheck.plant.entries import Named, all_entries, kind_marks, mark_key, named_entries
+from filmcheck.plant.entries import Named, all_entries, kind_marks, mark_key
 from filmcheck.plant.plant import PERMITS, Plant
-from filmcheck.plant.record import Datum, Record, find, word
-from filmcheck.records.finding import BELONGS, Finding, JobLine, Kind, Related
+from filmcheck.plant.record import Datum, Record, find
+from filmcheck.records.finding import BELONGS, Finding, Kind, Related
 from filmcheck.records.place import Place
-from filmcheck.records.value import Value, number
 
-TO_COME = ("planned", "set-up", "running")
-"""Stages of jobs that still need their tools."""
-
-TOOLS = ("die", "magnetic cylinder", "anvil", "print cylinder")
 MOST_NAMED = 20
 """Other jobs that one finding names."""
-
-BOOKED = ("press", *TOOLS)
-"""What one job has for itself as long as it runs."""
-
-
-class JobSummary(NamedTuple):
-    """What the whole repository needs to know of one job; days and turns only of one that is still to come."""
-
-    number: str
-    place: Place
-    stage: str
-    day: str
-    start: str
-    end: str
-    entries: tuple[Named, ...]
-    revolutions: float | None
-    done: float | None
-    life: float | None
-    press: str = ""
-    date: str = ""
-    """Of any job, to come or done: for the table of jobs."""
-    ground_day: str = ""
-    ground: tuple[Reading, ...] = ()
-
-    @property
-    def line(self) -> JobLine:
-        """The job's line in the table of jobs."""
-        return JobLine(self.place.file, self.number, self.stage, self.press, self.date)
-
-    @property
-    def hours(self) -> tuple[datetime, datetime] | None:
-        """From when to when the job is on the press; None where that is not given, or makes no sense."""
-        start, end = _moment(self.start), _moment(self.end)
-        return (start, end) if start is not None and end is not None and start < end else None
-
-    @property
-    def span(self) -> tuple[datetime, datetime] | None:
-        """The hours, else the whole day; None where the day too is not given."""
-        day = _moment(self.day)
-        return self.hours or ((day, datetime.combine(day, time.max)) if day is not None else None)
-
-    @property
-    def when(self) -> str:
-        """The span in words."""
-        return f"from {self.start} to {self.end}" if self.hours else f"on {self.day}"
-
-
-def summarise(figures: Figures) -> JobSummary:
-    """Sum a job up."""
-    sheet = figures.job.sheet
-    number, place, stage = figures.job.name, job_place(figures.job), word(sheet, "stage") or ""
-    also = _text(sheet, "press"), _text(sheet, "date"), *ground_readings(sheet, place.file)
-    if stage not in TO_COME:
-        return JobSummary(number, place, stage, "", "", "", named_entries(sheet, ()), None, None, None, *also)
-    return JobSummary(
-        number,
-        place,
-        stage,
-        _text(sheet, "date"),
-        _text(sheet, "press_time", "from"),
-        _text(sheet, "press_time", "to"),
-        named_entries(sheet, BOOKED),
-        _amount(figures, "die.planned_revolutions"),
-        _amount(figures, "die.revolutions"),
-        _amount(figures, "die.life"),
-        *also,
-    )
-
-
-def _text(sheet: Record, *path: str) -> str:
-    field = find(sheet, path)
-    return field.text if isinstance(field, Datum) else ""
-
-
-def _amount(figures: Figures, name: str) -> float | None:
-    value = figures(name)
-    return number(value.high) if isinstance(value, Value) else None
 
 
 class Clash(NamedTuple):
@@ -148,6 +67,7 @@ class Repository:
         self._again: list[tuple[str, Place]] = []
         self._to_come: list[JobSummary] = []
         self._ground = GroundChecks()
+        self._beside: list[JobSummary] = []
         self._named: set[tuple[str, ...]] = set()
         self._idle_permits = IdlePermits(plant.registers.get(PERMITS))
 
@@ -162,6 +82,8 @@ class Repository:
             self._count(job.number, job.place)
         if job.press:
             self._ground.add(job.number, job.place.file, job.press, job.ground_day, job.ground)
+        if job.others:
+            self._beside.append(job)
         if job.stage in TO_COME:
             self._to_come.append(job)
 
@@ -179,7 +101,13 @@ class Repository:
         """
         whole = whole and self._all_read
         self._to_come.sort(key=lambda job: job.place)  # so that the report does not hang on the order of reading
-        found = [*self._doubled_numbers(), *self._doubled_bookings(), *self._worn_dies(), *self._grounds()]
+        found = [
+            *self._doubled_numbers(),
+            *self._doubled_bookings(),
+            *self._worn_dies(),
+            *self._grounds(),
+            *self.of_other_jobs(),
+        ]
         if about is not None:
             found = [one for one in found if not about.isdisjoint(_files(one))]
         found = [*found, *self._unused()] if whole else found
@@ -200,7 +128,7 @@ class Repository:
         clashes: dict[tuple[Place, tuple[str, str, str]], list[Clash]] = defaultdict(list)
         unsure: dict[Place, list[Clash]] = defaultdict(list)
         for named, jobs in self._users().items():
-            for (other, at), (job, entry) in _overlapping(jobs):
+            for (other, at), (job, entry) in overlapping(jobs):
                 if job.number and other.number == job.number:
                     continue
                 if job.hours is not None and other.hours is not None:
@@ -283,6 +211,24 @@ class Repository:
             head = heads.setdefault(place.file, finding)
             yield finding if finding is head else replace(finding, follows_from=head.name)
 
+    def of_other_jobs(self) -> Iterator[Finding]:
+        """Tell of each job that has another beside it which a rule forbids."""
+        for rule in self.rules.values():
+            for met in meetings(rule.id, rule.beside, self._beside) if rule.beside is not None else ():
+                yield self._meeting(rule, met)
+
+    def _meeting(self, rule: Rule, met: list[Meeting]) -> Finding:
+        job, standing, _, entry, _, lacks = met[0]
+        place = entry.place if entry.place.file == job.place.file else job.place
+        related = tuple(Related(one.at.place, f"job {one.other.number}") for one in met[:MOST_NAMED])
+        if lacks:
+            says = f"cannot tell: {rule.text.title[:1].lower()}{rule.text.title[1:]}: {met[0].reason}"
+            return self._finding(rule.id, place, says, job.number, related, "open", lacks)
+        reason = met[0].reason + (f", and {len(met) - 1} more are as near" if len(met) > 1 else "")
+        says = standing.says if "{reason}" in standing.says else f"{standing.says}: {{reason}}"
+        finding = self._finding(rule.id, place, says.replace("{reason}", reason), job.number, related)
+        return replace(finding, instead=standing.instead, caution=rule.text.caution)
+
     def _unused(self) -> Iterator[Finding]:
         for register, section, name, place in all_entries(self.plant):
             if (register, section, name) not in self._named:
@@ -344,32 +290,6 @@ def changed_entries(figures: Figures, plant: Plant) -> Iterator[tuple[str, Place
 _SOME_DAY = (datetime.max, datetime.max)
 """Stands for the day of a job that gives none: behind all others."""
 
-User = tuple[JobSummary, Named]
-
-
-def _overlapping(jobs: list[User]) -> Iterator[tuple[User, User]]:
-    """Give each pair of jobs whose times overlap, the one whose file comes first first.
-
-    The jobs are walked by their start and held only against those not yet over: thousands on one tool, spread over
-    the year, are not held against each other one by one.
-    """
-    timed = sorted((span, index) for index, (job, _) in enumerate(jobs) if (span := job.span) is not None)
-    running: list[tuple[datetime, int]] = []
-    for (start, end), index in timed:
-        running = [(until, other) for until, other in running if until > start]
-        for _, other in running:
-            yield jobs[min(index, other)], jobs[max(index, other)]
-        running.append((end, index))
-
 
 def _files(finding: Finding) -> set[str]:
     return {finding.place.file, *(related.place.file for related in finding.related)}
-
-
-def _moment(text: str) -> datetime | None:
-    """Read a day, or a day with the time of day; None for anything else, which a finding of its own tells of."""
-    try:
-        found = datetime.fromisoformat(text)
-    except ValueError:
-        return None
-    return found if found.tzinfo is None else None

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from filmcheck.judging.condition import Condition
+from filmcheck.judging.expression import Expression
+from filmcheck.judging.phrases import Telling
 from filmcheck.judging.template import Template
 from filmcheck.reading.nodes import Mapping
 from filmcheck.records.finding import Level, RuleText
@@ -28,9 +30,32 @@ class Case:
     change: Mapping | None = None
     without: tuple[str, ...] = ()
     insert: tuple[Mapping, ...] = ()
+    beside: Case | None = None
+    """Another job, made of the same sound sheet."""
     at: str = ""
     says: str = ""
     also: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class OtherJobs:
+    """Other jobs that must not stand beside one: with the same press or tool, within a time of it."""
+
+    same: str
+    within: Expression
+    not_same: str = ""
+    """What the two must not have in common for the rule to speak; empty where that is no matter."""
+    side: str = ""
+    """Whether they are meant before it or after it; empty for both."""
+    where: Condition | None = None
+    """Which of them are meant; its figures are those of the other job."""
+
+    def describe(self, telling: Telling) -> str:
+        """Write which other jobs there must not be."""
+        apart = f" but not the same {self.not_same}" if self.not_same else ""
+        where = f", where on that job {self.where.describe(telling)}" if self.where is not None else ""
+        time = f"within {self.within.describe(telling)} {self.side or 'of'} this one"
+        return f"no other job with the same {self.same}{apart} is on press {time}{where}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +68,8 @@ class Rule:
     instead: Template
     requires: Condition | None = None
     applies: Condition | None = None
+    beside: OtherJobs | None = None
+    """Asked in place of ``requires``, over all jobs of a run."""
     for_each: str = ""
     at: str = ""
     found_by: str = "judging"
@@ -60,7 +87,8 @@ class Rule:
     @property
     def conditions(self) -> tuple[Condition, ...]:
         """Where it applies, and what it requires, as far as it has them."""
-        return tuple(condition for condition in (self.applies, self.requires) if condition is not None)
+        where = self.beside.where if self.beside is not None else None
+        return tuple(condition for condition in (self.applies, self.requires, where) if condition is not None)
 
     @property
     def level(self) -> Level:

@@ -9,6 +9,7 @@ from filmcheck.figures.scopes import all_words, kinds_in
 from filmcheck.judging.arithmetic import Binary, Call, FirstOf, Over
 from filmcheck.judging.expression import PURE, TIME, Expression, LimitName, Literal, Name, Sort, literal, sort_of
 from filmcheck.judging.limit import Limit
+from filmcheck.packs.language_words import function_meant
 from filmcheck.packs.names import ManyDimensionsError, NameFaultError, figure_sort
 from filmcheck.packs.sorts import a_sort, one_kind
 from filmcheck.plant.nearest import nearest
@@ -142,7 +143,7 @@ class _Reader:
         if function not in (*CHOOSING, *GATHERING):
             known = tuple(dict.fromkeys((*CHOOSING, *GATHERING)))
             near = nearest(function, known)
-            hint = f"Nearest: {near}." if near else f"Known: {', '.join(known)}."
+            hint = function_meant(function) or (f"Nearest: {near}." if near else f"Known: {', '.join(known)}.")
             raise NameFaultError(f"{function} is no known function", hint)
         self._take("(")
         kind = self._kind()
@@ -223,6 +224,8 @@ def _way_out(text: str, at: int) -> str:
         return "There are no powers; write a product, such as web.width * web.width."
     if rest[0] in "<>=!≤≥":
         return "Tests are words: {web.speed: {at_most: 80 m/min}}; or at_least, below, above, equals, not."
+    if rest[0] == ":":
+        return "Numbers are rounded by themselves; a unit stands behind in, as in {web.speed in m/min}."
     if re.search(r"\d\s*$", text[:at]):
         return "A quantity stands in brackets, such as [12 mm]."
     return "Names are of small letters, digits, _ and dots; a quantity stands in brackets, such as [12 mm]."

@@ -80,6 +80,10 @@ class ConditionReader:
         """Read arithmetic; a fault of it is told at the node."""
         return self._operands.expression(node, text, words)
 
+    def compared(self, left: Expression, called: str, node: Node, words: Words) -> Expression | None:
+        """Read what stands against an expression, called so in the rule; a fault of it is told at the node."""
+        return self._operands.read(left, called, node, words)
+
     def kind(self, node: Node) -> str:
         """Read a kind of thing; an empty text where it is not known."""
         return self._places.kind(node)
@@ -145,7 +149,8 @@ class ConditionReader:
         inner = self._read(Mapping(entries, node.at), words)
         said = node.entries[OWN_WORDS].value
         if not isinstance(said, Scalar) or not said.text.strip():
-            self.fault(said, f"{OWN_WORDS} takes the words for {{reason}} where the condition does not hold")
+            hint = "For another demand, write a second entry: {when: {not: …}, then: …}."
+            self.fault(said, f"{OWN_WORDS} takes the words for {{reason}} where the condition does not hold", hint)
             return None
         if inner is None:
             return None

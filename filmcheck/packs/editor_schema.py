@@ -26,6 +26,9 @@ def editor_schema(entries: Iterable[WordEntry]) -> dict[str, Any]:
             key: {"description": rule["properties"][key]["description"], **CONDITION} for key in ("applies", "requires")
         },
     }
+    beside = rule["properties"]["no_other_job"]
+    where = {"description": beside["properties"]["where"]["description"], **CONDITION}
+    properties["no_other_job"] = {**beside, "properties": {**beside["properties"], "where": where}}
     rules = {**schema["properties"]["rules"], "items": {**rule, "properties": properties}}
     schema["properties"] = {**schema["properties"], "rules": rules}
     schema["$defs"] = {"condition": _condition(entries), "test": _test()}

@@ -53,6 +53,11 @@ FUNCTION_WORDS = {
     "sum": ("The sum of a field over all things of a kind.", "sum(lamp.temperature_rise)"),
 }
 NEAR_WORDS = {
+    "other job": "no_other_job",
+    "other jobs": "no_other_job",
+    "another job": "no_other_job",
+    "previous job": "no_other_job",
+    "next job": "no_other_job",
     "thickness": "caliper",
     "thick": "caliper",
     "gsm": "areal_mass",
@@ -112,11 +117,29 @@ NEAR_WORDS = {
     "within": "near",
     "about": "near",
     "range": "between",
+    "contains": "begins_with",
+    "otherwise": "when",
+    "abs": "size",
+    "coalesce": "first_of",
+    "<=": "at_most",
+    ">=": "at_least",
+    "<": "below",
+    ">": "above",
+    "=": "equals",
+    "==": "equals",
+    "!=": "not",
 }
 """What people look for, and the word of the language or the trade that means it."""
 
 
-_FIXED = {**TEST_WORDS, **CONDITION_WORDS, **PLACE_WORDS, **FUNCTION_WORDS}
+_OTHER_JOB = ("In place of requires.", "no_other_job: {same: die, not_same: press, within: 2 d}")
+_FIXED = {**TEST_WORDS, **CONDITION_WORDS, **PLACE_WORDS, **FUNCTION_WORDS, "no_other_job": _OTHER_JOB}
+
+
+def function_meant(word: str) -> str:
+    """Say which function was most likely meant by another name for it; empty where nobody knows."""
+    meant = {"min": "least", "max": "greatest"}.get(word) or NEAR_WORDS.get(word, "")
+    return f"Meant is perhaps {meant}, as in {FUNCTION_WORDS[meant][1]}." if meant in FUNCTION_WORDS else ""
 
 
 def meant_by(word: str) -> str:

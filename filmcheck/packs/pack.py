@@ -20,6 +20,7 @@ from filmcheck.packs.condition_reader import ConditionReader
 from filmcheck.packs.limit_reader import read_limit
 from filmcheck.packs.names import NameFaultError
 from filmcheck.packs.node_texts import texts_in
+from filmcheck.packs.other_jobs_reader import read_other_jobs
 from filmcheck.packs.pack_fields import inner, items_of, text_of, words_in
 from filmcheck.packs.place_reader import spelled
 from filmcheck.packs.proof_reader import ProofReader
@@ -40,6 +41,7 @@ from filmcheck.records.place import Place
 PackFaults = list[tuple[str, Fault]]
 MOST_NODES = 400
 """Figures, quantities and signs of one figure, all written out: more is nothing that anybody can check."""
+ASKING = ("requires", "applies", "no_other_job")
 RESERVED = ("its", "that", "limit")
 """First words that mean something else in a condition."""
 _FIGURE_NAME = re.compile(r"[a-z][a-z0-9_]*(\.[a-z][a-z0-9_]*)+")
@@ -94,6 +96,8 @@ def load_packs(files: Iterable[Path], *, to_prove: bool = True) -> Packs:
 def _follows(fault: Fault, broken: Iterable[str]) -> bool:
     """Whether a fault only says again that a limit or figure is broken."""
     says = fault.says.split(": ")[-1]
+    if "limit." in broken and says.startswith("limit.") and says.endswith(" is no known limit"):
+        return True
     return any(says in (f"{name} is no known limit", f"{name} is no known figure") for name in broken)
 
 
@@ -134,6 +138,7 @@ def _without_dash(faults: Iterable[Fault]) -> Iterator[Fault]:
 def _limits(tree: Mapping, file: str, packs: Packs) -> None:
     entry = tree.entries.get("limits")
     if entry is None or not isinstance(entry.value, Mapping):
+        packs.broken.update(["limit."] if entry is not None else [])
         return
     for name, (key, value) in entry.value.entries.items():
         if name in packs.limits:
@@ -233,15 +238,20 @@ class _PackReader:
             return None
         requires = self._condition(node, "requires", words)
         applies = self._condition(node, "applies", words)
+        beside = read_other_jobs(node, words, self.conditions)
         says, instead = self._template(node, "says", words), self._template(node, "instead", words)
         cited = self._limits_of(node)
-        for key in ("requires", "applies"):
+        for key in ASKING:
             if key in node.entries:
                 for word in rules_named(node.entries[key].value):
                     self._named(word, name)
         follows = words_in(node, "follows")
         self.proofs.named += [(self.file, word) for word in follows]
-        check_sentence(node, bool(cited), self.conditions.fault)
+        broken = any(
+            made is None and key in node.entries for key, made in zip(ASKING, (requires, applies, beside), strict=True)
+        )
+        # Of a condition that cannot be read, nobody knows yet which limits it would cite.
+        check_sentence(node, bool(cited) or broken, self.conditions.fault)
         check_reach(node, (applies, requires), words, self.conditions.fault)
         return Rule(
             text=self._text(node, family, cited, instead),
@@ -252,7 +262,8 @@ class _PackReader:
             applies=applies,
             for_each=spelled(text_of(node, "for_each")),
             at=text_of(node, "at"),
-            found_by=text_of(node, "found_by") or "judging",
+            beside=beside,
+            found_by=text_of(node, "found_by") or ("repository" if beside else "judging"),
             safety=text_of(node, "safety") == "true",
             follows=tuple(word.text for word in follows),
             limits=cited,
@@ -310,7 +321,7 @@ class _PackReader:
     def _limits_of(self, node: Mapping) -> tuple[str, ...]:
         """Find the limits that the conditions of a rule cite, in the order in which they stand."""
         found: dict[str, None] = {}
-        for key in ("requires", "applies"):
+        for key in ASKING:
             if key in node.entries:
                 found.update(dict.fromkeys(_cited(node.entries[key].value, self.own_limits)))
         return tuple(found)

@@ -8,6 +8,7 @@ from collections.abc import Callable
 from filmcheck.figures.scopes import all_words, kinds_in, station_shapes
 from filmcheck.judging.position import Anchor, Position
 from filmcheck.packs.arithmetic import Words
+from filmcheck.packs.language_words import meant_by
 from filmcheck.packs.names import all_names
 from filmcheck.plant.nearest import nearest
 from filmcheck.reading.nodes import Fault, Mapping, Node, Scalar, Sequence
@@ -36,7 +37,8 @@ class PlaceReader:
         if kinds_in(text):
             return text
         near = nearest(text, all_words())
-        hint = f"Nearest: {near}." if near else f"Known: {', '.join(all_words()[:8])}, …; all: filmcheck rules words."
+        known = f"Known: {', '.join(all_words()[:8])}, …; all: filmcheck rules words."
+        hint = f"Nearest: {near}." if near else meant_by(text) or known
         figures = [] if near else [name for name in all_names() if text in name.split(".") and name[:4] != "job."]
         hint += f" As a figure: {', '.join(figures[:3])}." if figures else ""
         self.fault(node, f"{text or 'this'} is no known kind of thing", hint)
@@ -100,6 +102,10 @@ class PlaceReader:
         unit = _UNIT.fullmatch(text)
         if unit is not None:
             which, kind = "unit", unit[1]
+        if unit is not None and len(kinds_in(kind)) > 1:
+            hint = f"A unit belongs to one kind, as in {'uv lamp' if kind == 'lamp' else 'print'} {unit[2]}."
+            self.fault(node, f"{kind} is any of several kinds, so {text} is no one station", hint)
+            return None
         if set(kinds_in(kind)) & set(station_shapes()):
             return Anchor(which, kind, int(unit[2]) if unit else 0)
         near = nearest(kind, station_shapes())

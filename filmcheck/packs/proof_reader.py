@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 from filmcheck.figures.scopes import station_shapes
@@ -59,6 +60,9 @@ class ProofReader:
                 self._check_addresses(item)
         seen: set[str] = set()
         for item in items:
+            if "beside" in item.entries and "no_other_job" not in rule.entries:
+                hint = "Leave it out: the rule looks at one job alone."
+                self.fault(item.entries["beside"].key, "beside goes with no_other_job", hint)
             self._check_names(item, name)
             case = text_of(item, "case")
             if case in seen:
@@ -77,15 +81,25 @@ class ProofReader:
             change=inner(node, "change"),
             without=tuple(word.text for word in words_in(node, "without")),
             insert=tuple(item for item in items_of(node, "insert") if isinstance(item, Mapping)),
+            beside=self._beside(node),
             at=text_of(node, "at"),
             says=text_of(node, "says"),
             also=tuple(word.text for word in words_in(node, "also")),
+        )
+
+    def _beside(self, node: Mapping) -> Case | None:
+        beside = inner(node, "beside")
+        return (
+            replace(self._case(beside), sheet=text_of(node, "sheet") or DEFAULT_SHEET) if beside is not None else None
         )
 
     def _check_addresses(self, case: Mapping) -> None:
         change = inner(case, "change")
         addresses = [entry.key for entry in change.entries.values()] if change else []
         addresses += words_in(case, "without")
+        beside = inner(case, "beside")
+        if beside is not None:
+            self._check_addresses(beside)
         at = case.entries.get("at")
         if at is not None and isinstance(at.value, Scalar):
             addresses.append(at.value)

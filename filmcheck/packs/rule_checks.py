@@ -19,7 +19,7 @@ from filmcheck.packs.sheet_addresses import LostAddress, lost_field
 from filmcheck.reading.nodes import Mapping, Node, Scalar, Sequence
 
 Tell = Callable[[Node, str, str], None]
-_JUDGED_ONLY = ("requires", "applies", "for_each", "at")
+_JUDGED_ONLY = ("requires", "no_other_job", "applies", "for_each", "at")
 _SPEAKING = ("requires", "applies", "says", "instead", "at")
 _PLAIN_TEXTS = ("title", "because", "basis", "caution")
 
@@ -33,12 +33,12 @@ def check_sentence(rule: Mapping, cites: bool, tell: Tell) -> None:
             if word in rule.entries:
                 tell(rule.entries[word].key, f"a rule found by {text_of(rule, 'found_by')} has no {word}", "")
         return
-    if "requires" not in rule.entries:
+    if "requires" not in rule.entries and "no_other_job" not in rule.entries:
         tell(key, f"rule {name} requires nothing, so it can never fail", "")
     if not text_of(rule, "says"):
         tell(key, f"rule {name} lacks says: what is wrong on this job", "")
     if not cites and not text_of(rule, "basis"):
-        tell(key, f"rule {name} cites no limit, so it needs a basis", "")
+        tell(key, f"rule {name} cites no limit, so it needs a basis", "Write basis: and who says so.")
     if text_of(rule, "safety") == "true" and not text_of(rule, "caution"):
         tell(key, f"rule {name} is for safety, so it needs a caution", "")
     _each(rule, tell)

@@ -47,7 +47,7 @@ def rule_entry(rule: Rule, limits: Mapping[str, Limit]) -> RuleEntry:
         for_each=kind_words(rule.for_each) if rule.for_each else "",
         found_by=_FOUND_BY.get(rule.found_by, ""),
         applies=rule.applies.clauses(telling) if rule.applies is not None else (),
-        requires=rule.requires.clauses(telling) if rule.requires is not None else (),
+        requires=_required(rule, telling),
         says=template_words(rule.says, telling),
         instead=template_words(rule.instead, telling),
         limits=tuple(_limit(limits[name]) for name in rule.limits if name in limits),
@@ -55,6 +55,12 @@ def rule_entry(rule: Rule, limits: Mapping[str, Limit]) -> RuleEntry:
         needs=_needs(rule, tuple(asked)),
         cases=tuple((case.verdict, case.name) for case in rule.cases),
     )
+
+
+def _required(rule: Rule, telling: Telling) -> tuple[str, ...]:
+    if rule.beside is not None:
+        return (rule.beside.describe(telling),)
+    return rule.requires.clauses(telling) if rule.requires is not None else ()
 
 
 def pack_name(file: str) -> str:

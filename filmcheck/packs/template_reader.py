@@ -19,7 +19,9 @@ _UNIT = re.compile(r"^(.*\S)\s+in\s+(\S.*)$")
 def read_template(text: str, words: Words) -> Template:
     """Read a text with fields; raises NameFaultError for a field that is wrong."""
     if "{" in _FIELD.sub("", text) or "}" in _FIELD.sub("", text):
-        raise NameFaultError(f"a brace is not closed in '{text}'")
+        raise NameFaultError(
+            f"braces in '{text}' do not pair", "A figure stands in one pair, as in {web.speed in m/min}."
+        )
     if "[[" in _OPTIONAL.sub("", text) or "]]" in _OPTIONAL.sub("", text):
         raise NameFaultError(f"double brackets are not closed in '{text}'")
     pieces = _OPTIONAL.split(text)  # every second piece stood in double brackets

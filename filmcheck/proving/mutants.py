@@ -6,11 +6,14 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from filmcheck.judging.condition import Condition
+from filmcheck.judging.expression import Literal, sort_of
 from filmcheck.judging.joined import Opposite
-from filmcheck.judging.rule import Rule
+from filmcheck.judging.rule import OtherJobs, Rule
+from filmcheck.records.value import exact
 
-Mutant = tuple[str, Condition, Rule]
+Mutant = tuple[str, object, Rule]
 """What was done, to which condition, and the rule that came of it."""
+EVER = Literal(exact(1e9), sort_of("time"), "1e9 s")
 
 
 def mutants(rule: Rule) -> Iterator[Mutant]:
@@ -18,10 +21,25 @@ def mutants(rule: Rule) -> Iterator[Mutant]:
     if rule.requires is not None:
         for what, about, changed in _mutants(rule.requires):
             yield what, about, replace(rule, requires=changed)
+    if rule.beside is not None:
+        yield from ((what, at, replace(rule, beside=beside)) for what, at, beside in _beside(rule.beside))
     if rule.applies is not None:
         yield "applies dropped", rule.applies, replace(rule, applies=None)
         for what, about, changed in _mutants(rule.applies):
             yield what, about, replace(rule, applies=changed)
+
+
+def _beside(beside: OtherJobs) -> Iterator[tuple[str, object, OtherJobs]]:
+    """Drop what the other job must not share, on which side it stands, how near, and which are meant."""
+    if beside.not_same:
+        yield f"dropped: not_same {beside.not_same}", beside, replace(beside, not_same="")
+    if beside.side:
+        yield f"dropped: {beside.side} this", beside, replace(beside, side="")
+    yield f"dropped: within {beside.within.source}", beside, replace(beside, within=EVER)
+    if beside.where is not None:
+        yield f"where dropped: {beside.where.source}", beside.where, replace(beside, where=None)
+        for what, about, changed in _mutants(beside.where):
+            yield what, about, replace(beside, where=changed)
 
 
 def _mutants(condition: Condition) -> Iterator[tuple[str, Condition, Condition]]:

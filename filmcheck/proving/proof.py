@@ -9,8 +9,11 @@ from pathlib import Path
 
 from filmcheck.figures.figures import Figures
 from filmcheck.judging.condition import Condition
+from filmcheck.judging.job_summary import summarise
 from filmcheck.judging.judge import KINDS, House, judge_job, verdicts_of
+from filmcheck.judging.other_jobs import standings
 from filmcheck.judging.permits import Permitted, claims
+from filmcheck.judging.repository import Repository
 from filmcheck.judging.rule import VERDICTS, Case, Rule
 from filmcheck.judging.sheet_readings import reading_faults
 from filmcheck.judging.verdict import Verdict
@@ -32,6 +35,7 @@ from filmcheck.proving.sheet_edits import EditError, Workpiece
 from filmcheck.reading.nodes import Entry, Fault, Scalar
 from filmcheck.reading.nodes import Mapping as Tree
 from filmcheck.reading.text_file import decode
+from filmcheck.records.finding import Finding
 from filmcheck.records.place import Place
 
 PROVING_DAY = date(2026, 11, 25)
@@ -60,6 +64,9 @@ class Prepared:
     faults: tuple[tuple[str, Fault], ...]
     readable: bool
     """Whether the sheet is a group of keys; one that is not is never judged."""
+    plant: Plant
+    beside: Figures | None = None
+    """Those of the other job."""
 
 
 class Prover:
@@ -114,8 +121,23 @@ class Prover:
 
     def _kind(self, rule: Rule, ready: Prepared) -> str:
         """Give the verdict of a rule over all things that it judged, the gravest first."""
+        if rule.beside is not None:
+            return self._with_another(rule, ready)[0]
         came = verdicts_of(ready.figures, [rule], self.house).get(rule.id, set()) if ready.readable else set()
         return next((kind for verdict, kind in KINDS.items() if verdict in came), "notApplicable")
+
+    def _with_another(self, rule: Rule, ready: Prepared) -> tuple[str, list[Finding]]:
+        """Hold a job against the other job of its case, by a rule on other jobs; tell what is said of the first."""
+        own = summarise(ready.figures, standings(ready.figures, [rule], self.house))
+        repository = Repository(ready.plant, [rule], self.house)
+        repository.add(own)
+        if ready.beside is not None:
+            other = summarise(ready.beside, standings(ready.beside, [rule], self.house))
+            # It comes of the same file, and so that the job itself tells, it stands before it.
+            repository.add(other._replace(number="other", place=other.place._replace(file="")))
+        found = [one for one in repository.of_other_jobs() if one.place.file]
+        applies = any(standing.applies != "fails" for standing in own.others)
+        return (found[0].kind if found else "pass" if applies else "notApplicable"), found
 
     def _failing(self, figures: Figures) -> set[str]:
         came = verdicts_of(figures, self.rules, self.house)
@@ -124,12 +146,13 @@ class Prover:
     def _run(self, rule: Rule, ready: Prepared) -> list[str]:
         case = ready.case
         told = [(file, fault) for file, fault in ready.faults if fault.id == rule.id]
-        if rule.requires is None:
+        if rule.requires is None and rule.beside is None:
             kind = "fail" if told else "pass"
             places = [Place(file, fault.span) for file, fault in told]
             texts = [f"{fault.says} {fault.hint}" for _, fault in told]
         else:
             own = judge_job(ready.figures, [rule], self.house, passes=True) if ready.readable else []
+            own += self._with_another(rule, ready)[1] if rule.beside is not None else []
             kind = self._kind(rule, ready)
             places = [finding.place for finding in own if finding.kind == kind]
             texts = [
@@ -143,6 +166,10 @@ class Prover:
             # What is wrong with the changed sheet itself says best why; that a rule does not apply has no words at all.
             texts = [_slip(fault) for _, fault in ready.faults if rule.requires is not None] or texts
             came = next(word for word, verdict in VERDICTS.items() if verdict == kind)
+            idle = not (
+                case.change or case.without or case.insert or case.sheet_text or case.settings_text or case.beside
+            )
+            texts += ["the case changes nothing on the sound sheet"] if idle else []
             return [f"wanted {case.verdict}, came {came}" + (f": {'; '.join(texts)}" if texts else "")]
         fired = dict.fromkeys(self._failing(ready.figures), "") if ready.readable else {}
         fired |= {fault.id: _slip(fault) for _, fault in ready.faults}
@@ -186,7 +213,10 @@ class Prover:
             named = [self._known[claim.permit.rule] for claim in made if claim.permit.rule in self._known]
             judged = judge_job(figures, named, self.house, passes=True)
             faults = (*faults, *Permitted(figures, made, self._known).faults(judged))
-        return Prepared(case, workpiece, figures, faults, isinstance(sheet.tree, Tree))
+        beside = self._prepare(case.beside) if case.beside is not None else None
+        faults = (*faults, *(beside.faults if beside is not None else ()))
+        readable = isinstance(sheet.tree, Tree)
+        return Prepared(case, workpiece, figures, faults, readable, plant, beside.figures if beside else None)
 
     def _settings_faults(self, case: Case) -> tuple[tuple[str, Fault], ...]:
         if not case.settings_text:

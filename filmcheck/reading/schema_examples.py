@@ -56,7 +56,7 @@ def example_of(schema: dict[str, Any]) -> str:
 def shows(made: str, schema: dict[str, Any]) -> bool:
     """Whether an example that was made up from a schema shows something; ``text`` stands in for what has none."""
     values = re.findall(r"[^\s{}\[\],]+(?=[,}\]]|$)", made)
-    some = made != "" and (made != "{}" or not isinstance(schema.get("type"), list))
+    some = made not in ("", "{}") or (made == "{}" and schema.get("additionalProperties") is False)
     return some and values.count("text") * 2 <= len(values)
 
 

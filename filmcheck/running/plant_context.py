@@ -10,9 +10,11 @@ from pathlib import Path
 
 from filmcheck.figures.figures import Figures
 from filmcheck.judging.causes import Mended, with_causes
+from filmcheck.judging.job_summary import JobSummary, summarise
 from filmcheck.judging.judge import House, judge_job
+from filmcheck.judging.other_jobs import standings
 from filmcheck.judging.permits import Permitted, claims, plant_permit_faults, readable_permits
-from filmcheck.judging.repository import JobSummary, changed_entries, summarise
+from filmcheck.judging.repository import changed_entries
 from filmcheck.judging.rule import Rule
 from filmcheck.judging.sheet_readings import reading_faults
 from filmcheck.packs.house import settle
@@ -180,7 +182,8 @@ def judge_as_is(sheet: Sheet, context: PlantContext, day: date, *, passes: bool 
         findings += context.fault_findings(permitted.faults(judged), name)
         judged = permitted.accept(judged)
     told = tuple(_with_way_in((*findings, *judged), job, context.plant))
-    return SheetResult(told, summarise(figures), figures.asked_today)
+    others = standings(figures, context.rules, context.house)
+    return SheetResult(told, summarise(figures, others), figures.asked_today)
 
 
 def _with_way_in(findings: Iterable[Finding], job: Job, plant: Plant) -> Iterator[Finding]:
@@ -201,7 +204,8 @@ def sum_sheet_up(sheet: Sheet, context: PlantContext, day: date) -> SheetResult:
     if not isinstance(sheet.tree, Tree):
         return SheetResult((), None, False)
     job, _ = resolve(sheet.record, sheet.file, context.plant)
-    return SheetResult((), summarise(Figures(job, day)), False)
+    figures = Figures(job, day)
+    return SheetResult((), summarise(figures, standings(figures, context.rules, context.house)), False)
 
 
 def _changed(figures: Figures, context: PlantContext) -> Iterator[tuple[str, Fault]]:

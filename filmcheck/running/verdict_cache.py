@@ -21,7 +21,8 @@ from typing import Any, NamedTuple
 from zlib import compress, decompress
 from zlib import error as DecompressError  # noqa: N812  it is the class of an exception
 
-from filmcheck.judging.repository import JobSummary
+from filmcheck.judging.job_summary import JobSummary
+from filmcheck.judging.other_jobs import Standing
 from filmcheck.plant.entries import Named, placeless
 from filmcheck.plant.plant import PERMITS
 from filmcheck.plant.record import Datum, Field, Listing, Record
@@ -376,6 +377,7 @@ class Words:
     def _summary(self, plain: list[Any] | None) -> JobSummary | None:
         if plain is None:
             return None
-        number, place, stage, day, start, end, entries, *amounts = plain
+        number, place, stage, day, start, end, entries, *amounts, others = plain
         named = tuple(_named(each, self._place) for each in entries)
-        return JobSummary(number, self._place(place), self._text(stage), day, start, end, named, *amounts)
+        head = (number, self._place(place), self._text(stage), day, start, end, named)
+        return JobSummary(*head, *amounts)._replace(others=tuple(Standing(*each) for each in others))

@@ -15,9 +15,10 @@ from pathlib import Path
 from typing import Any
 
 from filmcheck.figures.figures import Figures
+from filmcheck.judging.job_summary import summarise
 from filmcheck.judging.judge import judge_job
 from filmcheck.judging.permits import Permitted, claims
-from filmcheck.judging.repository import changed_entries, summarise
+from filmcheck.judging.repository import changed_entries
 from filmcheck.judging.sheet_readings import reading_faults
 from filmcheck.packs.pack_files import pack_files
 from filmcheck.plant.job import resolve

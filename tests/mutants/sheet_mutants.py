@@ -34,7 +34,8 @@ from ruamel.yaml import YAML
 from filmcheck.figures.catalogue import CATALOGUE
 from filmcheck.figures.figures import Figures
 from filmcheck.figures.given import ROOTS
-from filmcheck.judging.repository import JobSummary, Repository, summarise
+from filmcheck.judging.job_summary import JobSummary, summarise
+from filmcheck.judging.repository import Repository
 from filmcheck.plant.job import Item, Job, resolve
 from filmcheck.plant.plant import Plant, load_plant, type_text
 from filmcheck.plant.record import Listing, Record, find, word

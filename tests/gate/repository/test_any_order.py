@@ -8,7 +8,8 @@ from random import Random
 
 import pytest
 
-from filmcheck.judging.repository import JobSummary, Repository
+from filmcheck.judging.job_summary import JobSummary
+from filmcheck.judging.repository import Repository
 from filmcheck.plant.plant import load_plant, read_sheet
 from filmcheck.records.finding import Finding
 from filmcheck.running.plant_context import PlantContext, make_context, sum_sheet_up

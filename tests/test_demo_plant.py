@@ -62,7 +62,7 @@ EXPECTED = {
     "qm-3237-roll-without-outcome": {"result-unplaced"},
     "qm-3238-parent-roll-smaller-than-its-core": {"roll-below-core"},
     "qm-3239-two-tensions-at-the-unwind": {"tension-said-twice"},
-    "qm-3240-faster-than-the-slitter": {"speed-over-finisher"},
+    "qm-3240-faster-than-the-inspector": {"speed-over-finisher"},
 }
 
 # Card rule: the sheet that breaks it, its sound twin, and a cut (pattern, from which of the two) that takes away

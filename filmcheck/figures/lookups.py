@@ -17,7 +17,7 @@ from filmcheck.figures.given import ROOTS
 from filmcheck.figures.scopes import SINGLE, station_shapes
 from filmcheck.plant.generic import GENERIC_FILE
 from filmcheck.plant.job import Document, Item, where_set, why_unusable
-from filmcheck.plant.record import Datum, Field, Record, Unusable, deepest, find
+from filmcheck.plant.record import Datum, Field, Record, Unusable, deepest, find, groups_lacking
 from filmcheck.records.value import Figured, Missing, Need, Source, Value, ends_over, exact, lacking, size_of
 from filmcheck.units.quantity import Quantity
 
@@ -93,7 +93,7 @@ def _told(field: Field | None, record: Record, path: tuple[str, ...], name: str,
         return tuple.__new__(Value, (content.low, content.high, source, ()))
     if isinstance(field, Unusable):
         return Missing((why_unusable(field, name),))
-    return Missing((Need(name, name, deepest(record, path)),))
+    return Missing((Need(name, name, deepest(record, path), within=groups_lacking(record, path)),))
 
 
 def _of_sheet(path: tuple[str, ...], name: str, dimension: str) -> Lookup:
@@ -152,7 +152,8 @@ def _of_thing(kind: str, field: str, dimension: str) -> Lookup:
         if not on_sheet and len(item.records) > 1:  # what the sheet does not take belongs to the station of the press
             return Missing((Need(name, name, item.records[-1].key_place),))
         place, within = where_set(desk.sheet, item) if item.kind in station_shapes() else (item.place, ())
-        return Missing((Need(name, name, place, within=within),))
+        groups = groups_lacking(item.records[0], path) if item.records else ()
+        return Missing((Need(name, name, place, within=(*within, *groups)),))
 
     return look
 

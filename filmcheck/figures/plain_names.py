@@ -173,6 +173,7 @@ _OF_THINGS = {
     "zone.creep_back": "length per repeat that creeps back of what was stretched in {it}",
     "zone.register_drift": "change of the printed repeat up to {it}",
     "zone.highest_line_tension": "highest line tension in {it}",
+    "zone.slackest_line_tension": "line tension in {it} where it is slackest",
     "zone.lowest_line_tension": "lowest line tension in {it}",
     "zone.highest_total_tension": "highest total tension in {it}",
     "zone.lowest_total_tension": "lowest total tension in {it}",

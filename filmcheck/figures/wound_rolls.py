@@ -9,7 +9,7 @@ from __future__ import annotations
 from filmcheck.figures.asking import Ask
 from filmcheck.figures.figure import Figure, Route, asked
 from filmcheck.formulas import tension
-from filmcheck.plant.job import Item, why_unusable
+from filmcheck.plant.job import Item, where_set, why_unusable
 from filmcheck.plant.record import Datum, Record, Unusable, deepest, find
 from filmcheck.records.value import Figured, Missing, Need, Source, Value
 from filmcheck.units.quantity import Quantity
@@ -44,8 +44,10 @@ def _own_taper(ask: Ask, item: Item | None) -> Figured:
         return Value(field.content.low, field.content.high, Source("rewind.taper", field))
     if isinstance(field, Unusable):
         return Missing((why_unusable(field, "rewind.taper"),))
-    place = item.place if item is not None else ask.job.sheet.key_place
-    return Missing((Need("rewind.taper", "rewind.taper", place),))
+    if item is None:
+        return Missing((Need("rewind.taper", "rewind.taper", ask.job.sheet.key_place),))
+    place, within = where_set(ask.job.sheet, item)
+    return Missing((Need("rewind.taper", "rewind.taper", place, within=within),))
 
 
 def _machine_taper(ask: Ask, item: Item | None) -> Figured:

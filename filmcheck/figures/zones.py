@@ -80,6 +80,10 @@ def _extreme(pick: str, part: str, dimension: str) -> Figure:
     )
 
 
+def _slackest(ask: Ask, item: Item | None) -> Figured:
+    return least(*apart([pull.highest for pull in pulls_of(ask, held(item))]))
+
+
 def apart(figures: list[Figured]) -> list[Figured]:
     """Leave out a figure that is the very one carried on from the station before: its range is not another range."""
     return list({id(figure): figure for figure in figures}.values())
@@ -156,6 +160,15 @@ def _printed(ask: Ask, item: Item | None) -> Figured:
 FIGURES = (
     _extreme("lowest", "line", "line tension"),
     _extreme("highest", "line", "line tension"),
+    Figure(
+        "zone.slackest_line_tension",
+        "line tension",
+        "Highest line tension over the roll at the place in the zone where the web is slackest: what stands behind a"
+        " turn bar is pulled harder by the bar, not by what is set.",
+        "least over the places of the zone",
+        "the walk of the web",
+        (asked(_slackest, "", SET_BY),),
+    ),
     _extreme("lowest", "total", "force"),
     _extreme("highest", "total", "force"),
     _allowed(0),

@@ -26,7 +26,8 @@ def finding_place(rule: Rule, context: Context, outcome: Outcome) -> Place:
     needed = [need.place for need in outcome.needs if need.place is not None and need.place.file == job.file]
     if context.item is not None and context.item.kind not in WOUND:  # what a roll is comes from all over the sheet
         inside = (place for place in (*places, *needed[:1]) if _is_about(context.item, outcome, place))
-        return next(inside, context.item.place)
+        taken_over = context.item.place.file != job.file
+        return next(inside, needed[0] if needed and taken_over else context.item.place)
     for place in (*places, *needed[:1]):
         return place
     return deepest(job.sheet, ("path",)) if find(job.sheet, ("path",)) else job_place(job)

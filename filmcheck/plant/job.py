@@ -93,7 +93,9 @@ def where_set(sheet: Record, station: Item) -> tuple[Place, tuple[str, ...]]:
     """
     if station.place.file == sheet.file:
         return station.place, ()
-    name = station.label.partition(" (")[0]  # of stations without marks: all of the kind
+    name = (
+        "rewind" if station.kind == "press roll" else station.label.partition(" (")[0]
+    )  # of stations without marks: all of the kind
     own = sheet.key_written("settings")
     if own is not None:
         return own, (name,)

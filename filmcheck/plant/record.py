@@ -166,3 +166,13 @@ def deepest(record: Record, path: tuple[str, ...]) -> Place:
             break
         place = here.key_place
     return place
+
+
+def groups_lacking(record: Record, path: tuple[str, ...]) -> tuple[str, ...]:
+    """Give the groups on the way to a field that are not there: they are to be written with it."""
+    here: Field | None = record
+    for depth, name in enumerate(path[:-1]):
+        here = here.fields.get(name) if isinstance(here, Record) else None
+        if here is None:
+            return path[depth:-1]
+    return ()

@@ -54,7 +54,7 @@ class Lack:
             return f"{self.text.rstrip('.')} ({who})"
         datum, of, entry = self.text.partition(" of ")
         write = f"; write `{self.write}` there" if self.write else ""
-        if self.shared and of:
+        if self.shared and of and ": " not in self.text:  # a station may be the 1st of 3
             waiting = f": {count(self.checks, 'check')} of {who}"
             return f"{entry} lacks {datum}{waiting}{write}"
         return f"{who} {'lacks' if len(jobs) == 1 else 'lack'} {self.text}{write}"

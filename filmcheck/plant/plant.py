@@ -128,7 +128,8 @@ def settled(path: Path) -> Path:
 def shown(path: Path) -> str:
     """Write a path as reports show it: seen from where the command runs, with forward slashes and never in full.
 
-    What came with filmcheck has a name of its own, but for those who work on filmcheck and run it in its checkout.
+    What came with filmcheck has a name of its own, but for those who work on filmcheck and run it in its checkout. Only
+    a path that the user typed, and that is refused or written to, is repeated as it was typed.
     """
     absolute, here = settled(path), Path.cwd()
     shipped = shipped_name(absolute)

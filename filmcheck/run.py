@@ -79,7 +79,7 @@ def lint(paths: Sequence[Path | str] | Path | str, options: Options | None = Non
         gathered.notices.clear()
         gathered.passed_over.clear()
     gathered.files += shown_own
-    return make_report(gathered, contexts.values(), len(own), whole=whole and is_all(contexts, given, options.share))
+    return make_report(gathered, contexts.values(), whole=whole and is_all(contexts, given, options.share))
 
 
 def _go_over(tasks: Iterable[Task], contexts: PlantContexts, options: Options, take: Take) -> None:
@@ -116,4 +116,4 @@ def lint_text(text: str, path: Path | str, options: Options | None = None) -> Re
     result = judge_sheet(sheet, context, options.today, passes=options.passes)
     gathered = Gathered([*result.findings, *context.plant_findings()], [shown(full)])
     gathered.job_lines += [result.summary.line] if result.summary is not None else []
-    return make_report(gathered, [context], 1, whole=False)
+    return make_report(gathered, [context], whole=False)

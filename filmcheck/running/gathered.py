@@ -34,7 +34,7 @@ class Gathered:
         self.troubles.append(Trouble(shown(path), text))
 
 
-def make_report(gathered: Gathered, contexts: Iterable[PlantContext], jobs: int, *, whole: bool) -> Report:
+def make_report(gathered: Gathered, contexts: Iterable[PlantContext], *, whole: bool) -> Report:
     """Put the findings into their order, with the rules and files behind them."""
     texts = {rule.id: rule.text for context in contexts for rule in context.rules}
     findings = tuple(sorted(gathered.findings, key=_order))
@@ -44,7 +44,7 @@ def make_report(gathered: Gathered, contexts: Iterable[PlantContext], jobs: int,
         tuple(gathered.files),
         tuple(gathered.troubles),
         VERSION,
-        jobs=jobs,
+        jobs=len(gathered.job_lines),
         whole=whole,
         job_lines=tuple(sorted(gathered.job_lines, key=lambda line: (line.file, line.job))),
         notices=(*gathered.notices, *_passed_over(gathered.passed_over)),

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from filmcheck.plant.job import LINKS, Job
+from filmcheck.plant.job import LINKS, Document, Item, Job
 from filmcheck.plant.plant import Plant
 from filmcheck.plant.record import Datum, Field, Listing, Record, find
 from filmcheck.plant.shape import Shape, shape_of
@@ -80,47 +80,56 @@ def set_points(job: Job, plant: Plant) -> tuple[SetPoint, ...]:
     homes = _homes(job, job.sheet)
     found = []
     for settable in SETTABLE:
-        for label, path, record, shape in homes.get(settable.kind, ()):
+        for label, path, record, shape, name in homes.get(settable.kind, ()):
             datum = find(record, settable.path)
             own = _shape_at(shape, settable.path)
             if isinstance(datum, Datum) and own is not None:
                 address = f"{label}.{settable.field}" if label else settable.field
                 point = _made(address, (*path, *settable.path), settable, own, datum, plant)
-                steps = () if datum.file == job.file else _steps(label, settable)
+                steps = () if datum.file == job.file else _steps(name, settable)
                 if point is not None and (steps or datum.file == job.file):
                     found.append(replace(point, steps=steps))
     return tuple(found)
 
 
-def _steps(label: str, settable: Settable) -> tuple[str, ...]:
+def _steps(name: str, settable: Settable) -> tuple[str, ...]:
     """Give the steps to where a short sheet says it; none for a check, for a list takes the place of a list."""
     if settable.kind == "check":
         return ()
-    station = re.sub(r" \((\d+) of \d+\)$", r" \1", label)
-    return ("settings", station, *settable.path) if label else settable.path
+    return ("settings", name, *settable.path) if name else settable.path
 
 
-Home = tuple[str, Path, Record, Shape]
+def _setting_name(item: Item, press: Document) -> str:
+    """Name a station as settings do: what bears no mark is counted along the press, left-out stations with it."""
+    if item.on_press is None or not re.search(r" \(\d+ of \d+\)$", item.label):
+        return re.sub(r" \((\d+) of \d+\)$", r" \1", item.label)
+    numbers = [at for at, _ in press.by_kind.get(item.kind, ())]
+    return f"{item.kind} {numbers.index(item.on_press) + 1}"
+
+
+Home = tuple[str, Path, Record, Shape, str]
 
 
 def _homes(job: Job, sheet: Record) -> dict[str, list[Home]]:
     """Give the records that set-points lie in, by kind, with the path to each."""
     whole = shape_of("job-sheet")
-    homes: dict[str, list[Home]] = {"": [("", (), sheet, whole)]}
+    homes: dict[str, list[Home]] = {"": [("", (), sheet, whole, "")]}
     listed = sheet.fields.get("path")
     where = {id(inner): i for i, inner in enumerate(_inner(listed))}
     for item in job.stations:
         at = where.get(id(item.records[0]))
         shape = whole.fields["path"].item.fields.get(item.kind)
         if at is not None and shape is not None:
-            homes.setdefault(item.kind, []).append((item.label, ("path", at, item.kind), item.records[0], shape))
+            name = _setting_name(item, job.documents["press"])
+            homes.setdefault(item.kind, []).append((item.label, ("path", at, item.kind), item.records[0], shape, name))
     for kind, key in _LISTED.items():
         rows = sheet.fields.get(key)
         places = {id(row): i for i, row in enumerate(rows.items)} if isinstance(rows, Listing) else {}
         for item in job.items.get(kind, ()):
             at = places.get(id(item.records[0]))
             if at is not None:
-                homes.setdefault(kind, []).append((item.label, (key, at), item.records[0], whole.fields[key].item))
+                shape = whole.fields[key].item
+                homes.setdefault(kind, []).append((item.label, (key, at), item.records[0], shape, item.label))
     return homes
 
 

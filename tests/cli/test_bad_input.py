@@ -14,6 +14,8 @@ from pathlib import Path
 
 import pytest
 
+from filmcheck.run import lint
+
 SHEET = """\
 job: B-1
 stage: planned
@@ -303,3 +305,9 @@ def test_path_that_is_not_there_is_wrong_use(plant: Path, run: Callable, path: s
     assert (done.status, done.out) == (2, "")
     assert "is not there\n" in done.err
     assert_calm(done)
+
+
+def test_a_sheet_that_cannot_be_read_is_not_counted_as_judged(plant: Path) -> None:
+    (plant / "sheets/bad.yaml").write_text("job: A-1\n  web: {\n", encoding="utf-8")
+    report = lint([plant / "sheets/bad.yaml"])
+    assert (len(report.files), report.jobs) == (1, 0)

@@ -105,7 +105,8 @@ def drawn(job: Any, rng: random.Random) -> Any:
 def judged(count: int) -> tuple[list[dict[str, set[str]]], int]:
     """Give what each job is told: rule and kinds."""
     filmcheck_run.judge_sheet = judge_as_is  # type: ignore[attr-defined]  # advice changes no rule, and costs most
-    rng, told, rows = random.Random(11), [], SHEETS["jobs"]()  # noqa: S311
+    rng, rows = random.Random(11), SHEETS["jobs"]()  # noqa: S311
+    told: list[dict[str, set[str]]] = []
     while len(told) < count:
         with tempfile.TemporaryDirectory() as name:
             folder = Path(name)

@@ -3,7 +3,7 @@
 It is made by watching, not by looking at names: every record keeps which of its fields are asked for while one rule
 judges one job. A field that no rule, and no other part that tells faults, asks for has no job.
 
-    python tests/mutants/field_ledger.py            # the ledger as a table
+``LEDGER.md`` shows it, with what notices a wrong value; ``ledger_page.py`` makes it.
 """
 
 from __future__ import annotations
@@ -12,7 +12,10 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import date
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Any
+
+from schema_fields import schema_fields
 
 from filmcheck.figures.figures import Figures
 from filmcheck.judging.job_summary import summarise
@@ -24,13 +27,13 @@ from filmcheck.packs.pack_files import pack_files
 from filmcheck.plant.job import resolve
 from filmcheck.plant.plant import PERMITS, Plant, Sheet, load_plant, read_sheet, type_text
 from filmcheck.plant.record import Listing, Record
-from filmcheck.reading.shipped import shipped_folder, shipped_schema
+from filmcheck.reading.shipped import shipped_folder
 from filmcheck.running.pack_store import rule_set
 from filmcheck.running.plant_context import PlantContext, make_context
 
 ROOT = Path(__file__).parents[2]
 DAY = date(2026, 11, 25)
-SCHEMAS = ("job-sheet", "presses", "stocks", "tooling", "finishing", "customers", "permits")
+SCHEMAS = ("job-sheet", "presses", "stocks", "tooling", "finishing", "customers", "set_ups", "permits", "plant")
 Asked = dict[str, set[str]]
 
 
@@ -53,16 +56,17 @@ class Watched(dict[str, Any]):
 
 
 @contextmanager
-def watching() -> Iterator[None]:
-    """Make every record that is read meanwhile keep which of its fields are asked for."""
-    plain = Record.__init__
+def watching() -> Iterator[list[Watched]]:
+    """Make every record that is read meanwhile keep which of its fields are asked for; give all of them."""
+    plain, made = Record.__init__, []
 
     def watched(self: Record, fields: dict[str, Any], *rest: Any) -> None:
-        plain(self, Watched(fields), *rest)
+        made.append(Watched(fields))
+        plain(self, made[-1], *rest)
 
     Record.__init__ = watched  # type: ignore[method-assign]
     try:
-        yield
+        yield made
     finally:
         Record.__init__ = plain  # type: ignore[method-assign]
 
@@ -91,6 +95,8 @@ def _entries(plant: Plant) -> Iterator[tuple[str, Any]]:
 
 MORE = (
     ("length: 4200 m", "length: 12 km"),
+    ("unit: 2, ink: uv flexo", "unit: 2, ink: solvent flexo"),
+    ("  - die cut:", "  - turn bar: {}\n  - die cut:"),
     ("  - rewind:", "  - slit: {KNIVES}\n  - rewind:"),
     ("  - die cut:", "  - laminate: {film_caliper: 30 µm}\n  - die cut:"),
 )
@@ -108,54 +114,78 @@ permits:
 KNIVES = "knives: {kind: shear, condition: sharp clean free, changed: 2026-11-02}"
 
 
-def _fuller_sheet(slit: str, line: str = "") -> Sheet:
-    text = (PROVING / "sheets" / "film-label.yaml").read_text("utf-8")
+def _fuller_sheet(slit: str, line: str = "", without: str = "") -> Sheet:
+    text = (PROVING / "sheets" / "film-label.yaml").read_text("utf-8").replace(without, "")
     for found, other in MORE:
         text = text.replace(found, other.replace("KNIVES", slit))
     return type_text(text + MORE_LINES + line, "fuller.yaml", "job-sheet")
 
 
 def ledger() -> Asked:
-    """Give every field of the schemas, with who asks for it."""
+    """Give every field of the schemas, with who asks for it while sound and fuller sheets are judged."""
     with watching():
         found: Asked = {field: set() for schema in SCHEMAS for field in fields_of(schema)}
-        for settings, folder in ((ROOT / "examples" / "plant.yaml", "jobs"), (PROVING / "plant.yaml", "sheets")):
+        for settings, folder in ((ROOT / "examples" / "plant.yaml", "jobs/sound"), (PROVING / "plant.yaml", "sheets")):
             _watch_plant(settings, folder, found)
+    _watch_plant_within_plant(found)
+    for field in fields_of("set_ups"):
+        found[field] |= found.get(field.replace("set_ups.", "job-sheet.", 1), set())  # it is laid under the sheet
     return found
 
 
 PROVING = ROOT / "rules" / "proving"
 
 
+def _watch_plant_within_plant(found: Asked) -> None:
+    """Watch the settings of a plant that holds another one, while the inner one is loaded."""
+    with TemporaryDirectory() as folder, watching() as made:
+        inner = Path(folder) / "inner"
+        inner.mkdir()
+        (inner / "plant.yaml").write_text("plant: Inner\n", "utf-8")
+        (inner.parent / "plant.yaml").write_text("plant: Outer\nplants: [inner]\n", "utf-8")
+        load_plant(inner / "plant.yaml")
+        if any("plants" in fields and "plants" in fields.asked for fields in made):
+            found["plant.plants"].add("settings")
+
+
 def _watch_plant(settings: Path, folder: str, found: Asked) -> None:
     plant = load_plant(settings)
     plant.registers[PERMITS] = type_text(PERMIT, "permits.yaml", PERMITS).record
     context = make_context(plant)
+    _keep("settings", [(_settings_path(path), fields) for path, fields in _records(plant.settings, "plant")], found)
     shipped = rule_set([*pack_files([shipped_folder("rules")])]).rules
     paths = sorted((settings.parent / folder).rglob("*.yaml"))
     for sheet in [
         *(read_sheet(path, "job-sheet") for path in paths),
         _fuller_sheet(""),
-        _fuller_sheet(KNIVES, "set_up: one"),
+        _fuller_sheet(KNIVES, "set_up: one\nleave_out: [slit]", ", condition: sharp clean free"),
     ]:
+        plant.documents.clear()
+        job, _ = resolve(sheet.record, sheet.file, plant)
+        records = list(_all(job.sheet, plant))
         for rule in shipped:
             if rule.requires is not None:
-                plant.documents.clear()
-                job, _ = resolve(sheet.record, sheet.file, plant)
-                _forget(job.sheet, plant)
+                _forget(records)
                 judge_job(Figures(job, DAY), (rule,), context.house, passes=True)
-                _keep(rule.id, job.sheet, plant, found)
+                _keep(rule.id, records, found)
         _watch_others(sheet, context, found)
+
+
+def _settings_path(path: str) -> str:
+    """Leave out which limit or rule a setting is about."""
+    steps = path.split(".")
+    return ".".join(steps[:2] if steps[1:2] in (["limits"], ["levels"]) else steps)
 
 
 def _watch_others(sheet: Sheet, context: PlantContext, found: Asked) -> None:
     """Watch what tells faults without being a rule of conditions: names, tensions, permits, the whole repository."""
     plant = context.plant
-    _forget(sheet.record, plant)
+    _forget(list(_all(sheet.record, plant)))
     plant.documents.clear()
     job, _ = resolve(sheet.record, sheet.file, plant)
-    _keep("names", sheet.record, plant, found)
-    _keep("names", job.sheet, plant, found)
+    records = list(_all(job.sheet, plant))
+    _keep("names", list(_all(sheet.record, plant)), found)
+    _keep("names", records, found)
     figures = Figures(job, DAY)
     works = {
         "tension-as-pressure": lambda: reading_faults(figures),
@@ -164,9 +194,12 @@ def _watch_others(sheet: Sheet, context: PlantContext, found: Asked) -> None:
         "permits": lambda: list(Permitted(figures, claims(job, context.permits), context.by_id).faults([])),
     }
     for name, work in works.items():
-        _forget(job.sheet, plant)
+        _forget(records)
         work()
-        _keep(name, job.sheet, plant, found)
+        _keep(name, records, found)
+
+
+Records = list[tuple[str, Watched]]
 
 
 def _all(sheet: Record, plant: Plant) -> Iterator[tuple[str, Watched]]:
@@ -175,67 +208,27 @@ def _all(sheet: Record, plant: Plant) -> Iterator[tuple[str, Watched]]:
         yield from _records(entry, root)
 
 
-def _forget(sheet: Record, plant: Plant) -> None:
-    for _, fields in _all(sheet, plant):
+def _forget(records: Records) -> None:
+    for _, fields in records:
         fields.asked.clear()
 
 
-def _keep(name: str, sheet: Record, plant: Plant, found: Asked) -> None:
-    for path, fields in _all(sheet, plant):
+def _keep(name: str, records: Records, found: Asked) -> None:
+    for path, fields in records:
         for field in fields.asked:
             if f"{path}.{field}" in found:
                 found[f"{path}.{field}"].add(name)
             elif field not in fields and name != "entry-changed":
                 # A group that is asked for and not there: its fields are asked for with it.
-                below = [leaf for leaf in found if leaf.startswith(f"{path}.{field}.")]
-                for leaf in below:
+                for leaf in (leaf for leaf in found if leaf.startswith(f"{path}.{field}.")):
                     found[leaf].add(name)
 
 
-def fields_of(schema: str) -> Iterator[str]:
-    """Give every field of a schema that holds a value, as schema.field.field; items stand under their list."""
-    root = shipped_schema(schema)
-    for path, _ in _leaves(root, root, schema if schema != "tooling" else "tooling", schema not in KEYED):
-        yield path
-
-
-KEYED = ("presses", "stocks", "finishing", "customers")
-"""Registers whose first keys are names of entries."""
+def fields_of(schema: str) -> list[str]:
+    """Give every field of a schema that holds a value."""
+    return [path for path, _, _ in schema_fields(schema)]
 
 
 def for_people() -> set[str]:
     """Give the fields that the schemas mark as there for people only."""
-    roots = {schema: shipped_schema(schema) for schema in SCHEMAS}
-    return {
-        path
-        for schema, root in roots.items()
-        for path, part in _leaves(root, root, schema, schema not in KEYED)
-        if part.get("for_people")
-    }
-
-
-def _leaves(part: Any, root: Any, path: str, named: bool) -> Iterator[tuple[str, Any]]:
-    if "$ref" in part:
-        part = root["$defs"][part["$ref"].removeprefix("#/$defs/")]
-    inner = part.get("items")
-    entry = part.get("additionalProperties")
-    if "properties" in part:
-        for name, field in part["properties"].items():
-            yield from _leaves(field, root, f"{path}.{name}", named)
-    elif isinstance(inner, dict) and ("properties" in inner or "$ref" in inner):
-        yield from _leaves(inner, root, path, named)
-    elif isinstance(entry, dict):
-        yield from _leaves(entry, root, path, named)
-    else:
-        yield path, part
-
-
-def main() -> None:
-    """Print the ledger."""
-    people = for_people()
-    for field, asked in sorted(ledger().items()):
-        print(f"{field:58} {'for people' if field in people else ', '.join(sorted(asked)) or 'NOBODY'}")
-
-
-if __name__ == "__main__":
-    main()
+    return {path for schema in SCHEMAS for path, part, _ in schema_fields(schema) if part.get("for_people")}

@@ -20,11 +20,11 @@ import random
 import re
 import sys
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from copy import deepcopy
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
-from functools import lru_cache
+from functools import lru_cache, partial
 from itertools import zip_longest
 from pathlib import Path
 from typing import Any
@@ -66,19 +66,8 @@ class Mutant:
     text: str
 
 
-def mutants(name: str, text: str, plant: Plant) -> Iterator[Mutant]:
-    """Give every mutant of a sheet."""
-    sound = _plain(YAML(typ="safe", pure=True).load(text))
-    job, _ = resolve(type_text(text, name, "job-sheet").record, name, plant)
-    liner = word(job.documents["stock"].record, "liner", "material") or ""
-    before = _answers(job, job)
-    for path, edit, spoiled in _edits(sound, plant):
-        written = json.dumps(spoiled, ensure_ascii=False)
-        if edit == "left out":
-            other, _ = resolve(type_text(written, name, "job-sheet").record, name, plant)
-            if _answers(job, other) == before:
-                continue
-        yield Mutant(name, liner, _pattern(path), edit, sound["stage"], written)
+Wanted = Callable[[str, str], bool]
+"""Whether a mutant of this field and edit is to be made."""
 
 
 Answers = list[tuple[str, Any]]
@@ -143,31 +132,40 @@ def _said(field: Any) -> Any:
     return [_said(item) for item in field.items] if isinstance(field, Listing) else getattr(field, "content", None)
 
 
-def _plain(value: Any) -> Any:
+def plain(value: Any) -> Any:
     """Give a value as JSON has it: days and hours as they are written."""
     if isinstance(value, dict):
-        return {str(key): _plain(inner) for key, inner in value.items()}
+        return {str(key): plain(inner) for key, inner in value.items()}
     if isinstance(value, list):
-        return [_plain(inner) for inner in value]
+        return [plain(inner) for inner in value]
     if isinstance(value, datetime):
         return value.strftime("%Y-%m-%d %H:%M")
     return value.isoformat() if isinstance(value, date) else value
 
 
-def _pattern(path: Path_) -> str:
-    """Name a field whatever its place in a list: path.uv lamp.setting, results.lanes."""
-    return ".".join(step for step in path if isinstance(step, str))
+def _pattern(path: Path_, sound: Any) -> str:
+    """Name a field whatever its place in a list, and an item by what it is: path.uv lamp.setting, results.imprint."""
+    names = [step for step in path if isinstance(step, str)]
+    item = _inner(sound, path)
+    if isinstance(path[-1], int) and isinstance(item, dict):
+        names.append(str(item.get("check") or item.get("rule") or next(iter(item))))
+    return ".".join(names)
 
 
-def _edits(sound: Any, plant: Plant) -> Iterator[tuple[Path_, str, Any]]:
-    for path, value, shape in _fields(sound, shape_of("job-sheet"), ()):
+Made = Callable[[], Any]
+
+
+def edits(sound: Any, schema: str, plant: Plant) -> Iterator[tuple[Path_, str, Made]]:
+    """Give every edit of a sheet or register: where, what is done, and a function that does it."""
+    for path, value, shape in _fields(sound, shape_of(schema), ()):
         if not path:
             continue
-        yield path, "left out", _without(sound, path)
+        yield path, "taken off" if isinstance(path[-1], int) else "left out", partial(_without, sound, path)
         if not isinstance(value, dict | list):
             for edit, other in _others(path, value, shape, plant):
-                yield path, edit, _with(sound, path, other)
-    yield from _station_edits(sound)
+                yield path, edit, partial(_with, sound, path, other)
+    if schema == "job-sheet":
+        yield from _station_edits(sound)
 
 
 def _fields(value: Any, shape: Shape | None, path: Path_) -> Iterator[tuple[Path_, Any, Shape | None]]:
@@ -230,15 +228,19 @@ def _inner(value: Any, path: Path_) -> Any:
     return value
 
 
-def _station_edits(sound: Any) -> Iterator[tuple[Path_, str, Any]]:
+def _station_edits(sound: Any) -> Iterator[tuple[Path_, str, Made]]:
     stations = sound.get("path", [])
     for index, station in enumerate(stations):
         path: Path_ = ("path", index, *station)
-        yield path, "doubled", {**sound, "path": [*stations[: index + 1], *stations[index:]]}
+        yield path, "doubled", partial(_on, sound, [*stations[: index + 1], *stations[index:]])
         following = stations[index + 1 : index + 2]
         if following and following[0] != station:
             changed = [*stations[:index], *following, station, *stations[index + 2 :]]
-            yield path, f"changed with {next(iter(following[0]))}", {**sound, "path": changed}
+            yield path, f"changed with {next(iter(following[0]))}", partial(_on, sound, changed)
+
+
+def _on(sound: Any, path: list[Any]) -> Any:
+    return {**sound, "path": path}
 
 
 class Bench:
@@ -247,27 +249,48 @@ class Bench:
     def __init__(self, plant: Plant, context: PlantContext, sheets: dict[str, str]) -> None:
         """Take the plant and its sound sheets by name."""
         self.plant, self.context, self.sheets = plant, context, sheets
+        self._sound: dict[str, tuple[Any, str, Answers]] = {}
         self.summaries = {name: self._summary(name, text) for name, text in sheets.items()}
         self.before = {name: self._drawn(name, text) for name, text in sheets.items()}
 
     def _summary(self, name: str, text: str) -> JobSummary:
-        sheet = type_text(text, name, "job-sheet")
-        job, _ = resolve(sheet.record, name, self.plant)
-        return summarise(Figures(job, DAY))
+        return summarise(Figures(self._job(name, text), DAY))
 
     def _drawn(self, name: str, text: str) -> Counter[tuple[str, str, bool, str]]:
         result = judge_sheet(type_text(text, name, "job-sheet"), self.context, DAY)
         among = Repository(self.plant, self.context.rules, self.context.house)
         for other, summary in self.summaries.items():
             among.add(result.summary if other == name else summary)
-        return Counter(map(_told, (*result.findings, *among.findings(whole=False))))
+        return Counter(map(told, (*result.findings, *among.findings(whole=False))))
+
+    def mutants(self, name: str, wanted: Wanted = lambda field, edit: True) -> Iterator[Mutant]:
+        """Give every mutant of a sheet that is wanted."""
+        sound, liner, before = self._sound.get(name) or self._sound.setdefault(name, self._read(name))
+        for path, edit, made in edits(sound, "job-sheet", self.plant):
+            field = _pattern(path, sound)
+            if not wanted(field, edit):
+                continue
+            written = json.dumps(made(), ensure_ascii=False)
+            if edit in ("left out", "taken off"):
+                other, _ = resolve(type_text(written, name, "job-sheet").record, name, self.plant)
+                if _answers(self._job(name, self.sheets[name]), other) == before:
+                    continue
+            yield Mutant(name, liner, field, edit, sound["stage"], written)
+
+    def _read(self, name: str) -> tuple[Any, str, Answers]:
+        job = self._job(name, self.sheets[name])
+        liner = word(job.documents["stock"].record, "liner", "material") or ""
+        return plain(YAML(typ="safe", pure=True).load(self.sheets[name])), liner, _answers(job, job)
+
+    def _job(self, name: str, text: str) -> Job:
+        return resolve(type_text(text, name, "job-sheet").record, name, self.plant)[0]
 
     def notices(self, mutant: Mutant) -> set[str]:
         """Give the rules that speak up about a mutant and not about its sound sheet."""
         return {rule for rule, *_ in self._drawn(mutant.sheet, mutant.text) - self.before[mutant.sheet]}
 
 
-def _told(finding: Finding) -> tuple[str, str, bool, str]:
+def told(finding: Finding) -> tuple[str, str, bool, str]:
     return finding.rule, finding.kind, finding.counts, finding.address if finding.kind != "fail" else ""
 
 
@@ -282,10 +305,9 @@ def demo_bench() -> Bench:
 def tried(bench: Bench, share: float = 1.0, seed: int = 1) -> Iterator[tuple[Mutant, set[str]]]:
     """Try mutants of every sheet, a share of them drawn by the seed; give each with the rules that notice it."""
     draw = random.Random(seed)  # noqa: S311  nothing secret: the same seed draws the same mutants
-    for name, text in bench.sheets.items():
-        for mutant in mutants(name, text, bench.plant):
-            if share >= 1 or draw.random() < share:
-                yield mutant, bench.notices(mutant)
+    for name in bench.sheets:
+        for mutant in bench.mutants(name, lambda field, edit: share >= 1 or draw.random() < share):
+            yield mutant, bench.notices(mutant)
 
 
 def main(arguments: list[str]) -> None:
@@ -294,7 +316,8 @@ def main(arguments: list[str]) -> None:
     all_of, noticed, silent = Counter[str](), Counter[str](), Counter[tuple[str, str]]()
     where: dict[tuple[str, str], list[str]] = {}
     for mutant, rules in tried(demo_bench(), *shares):
-        kind = mutant.edit.split(" ")[0] if mutant.edit not in DAYS else "moved"
+        kind = mutant.edit if mutant.edit == "left out" else mutant.edit.split(" ")[0]
+        kind = "moved" if mutant.edit in DAYS else kind
         all_of[kind] += 1
         noticed[kind] += bool(rules)
         if not rules:

@@ -1,15 +1,26 @@
-"""Every field that a sheet or register can hold has a job: a rule reads it, or the schema says it is for people."""
+"""Every field of the schemas has a job: a rule reads it, or the schema says it is for people; the ledger shows it."""
 
 from __future__ import annotations
 
+import random
+import re
 import sys
+from itertools import chain
 from pathlib import Path
 
 import pytest
 
 sys.path.insert(0, str(Path(__file__).parent))
 
-from field_ledger import for_people, ledger
+from field_ledger import SCHEMAS, fields_of, for_people, ledger
+from ledger_page import MOST_TRIED, SILENT
+from noticed import FirstFew, Spoiled, column, of_registers, of_wrong_kinds
+from sheet_mutants import demo_bench
+
+PAGE = Path(__file__).with_name("LEDGER.md")
+RENEW = "renew the ledger: python tests/mutants/ledger_page.py > tests/mutants/LEDGER.md"
+SHARE = 0.03
+"""Share of the spoiled register entries that the test tries again; always the same ones."""
 
 
 @pytest.fixture(scope="module")
@@ -28,8 +39,44 @@ def test_what_is_marked_as_for_people_is_read_by_no_rule(asked: dict[str, set[st
 
 def test_the_ledger_sees_what_is_known_to_be_read(asked: dict[str, set[str]]) -> None:
     """Rules whose fields stand in their own text, so that a ledger that sees too little is noticed."""
-    assert "speed-over-press" in asked["job-sheet.web.speed"] & asked["presses.speed"]
+    assert "speed-over-press" in asked["job-sheet.web.speed"] & asked["presses.speed"] & asked["set_ups.web.speed"]
     assert "die-life" in asked["tooling.dies.life"]
     assert "web-too-hot" in asked["stocks.liner.maximum_temperature"]
     assert "core-not-customers" in asked["customers.core"]
     assert "permits" in asked["permits.permits.until"]
+    assert "settings" in asked["plant.limits.value"]
+
+
+def told(field: str) -> dict[str, str]:
+    """Give the cells of a field on the page, by column."""
+    schema, _, inner = field.partition(".")
+    part = PAGE.read_text("utf-8").partition(f"## {schema.replace('_', '-')}\n")[2].partition("\n## ")[0]
+    rows = [line.strip("| ").split(" | ") for line in re.sub(r"\|  (?=\|)", "| - ", part).splitlines()]
+    head = next(row for row in rows if row[0] == "field")
+    return dict(zip(head, next(row for row in rows if row[0] == f"`{inner}`"), strict=True))
+
+
+def test_the_page_has_every_field() -> None:
+    fields = [field.partition(".")[2] for schema in SCHEMAS for field in fields_of(schema)]
+    assert re.findall(r"^\| `([^`]+)`", PAGE.read_text("utf-8"), re.MULTILINE) == fields, RENEW
+
+
+def test_a_value_of_the_wrong_kind_is_noticed_in_every_field() -> None:
+    """What a limit may hold hangs on which limit it is, which is asked once the rules are there."""
+    spoiled = chain.from_iterable(map(of_wrong_kinds, SCHEMAS))
+    assert {one.field for one in spoiled if not one.rules} == {"plant.limits.value"}
+
+
+def test_the_page_says_of_register_entries_what_is_so() -> None:
+    draw = random.Random(1)  # noqa: S311  nothing secret: the same seed draws the same entries
+    few, shown = FirstFew(MOST_TRIED), {field for schema in SCHEMAS for field in fields_of(schema)}
+    spoiled = of_registers(demo_bench(), lambda field, edit: few(field, edit) and draw.random() < SHARE)
+    tried = [one for one in spoiled if one.field in shown]
+    assert len(tried) > 15
+    assert [one for one in tried if bool(one.rules) != _on_page(one)] == [], RENEW
+
+
+def _on_page(one: Spoiled) -> bool:
+    """Whether the page tells a spoiled entry as noticed; where it tells of one of two, both are right."""
+    cell = told(one.field)[column(one.edit)]
+    return bool(one.rules) if re.search(r"\([1-9]\d* of \d+\)$", cell) else not cell.startswith(SILENT)

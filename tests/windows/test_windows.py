@@ -191,3 +191,9 @@ def test_a_map_tells_every_rule_that_fails_in_a_cell() -> None:
                 assert fails == {demand.rule for demand in known.get(letter, ())}, (across.address, text, low)
                 told += len(fails) > 1
     assert told
+
+
+def test_a_station_is_counted_along_the_press_where_a_short_sheet_names_it() -> None:
+    """The set-up leaves chill rolls 3 and 5 of the press out, so that the third of the path is number 4."""
+    at = point(ready(next((EXAMPLES / "jobs/sound").glob("*3102*"))), "chill roll (3 of 3).temperature")
+    assert at.steps == ("settings", "chill roll 4", "temperature")

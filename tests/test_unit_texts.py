@@ -245,8 +245,8 @@ FAULTS = [  # text, dimensions, kind, what it says, hint
         "a temperature difference is written in K, °C or °F",
     ),
     ("1,5 N", "force", "not a quantity", "'1,5 N' has a decimal comma", "did you mean 1.5 N?"),
-    ("1,500 N", "force", "not a quantity", f"'1,500 N' {TWO_WAYS}", "did you mean 1.500 N or 1500 N?"),
-    ("1'500 m", "length", "not a quantity", f"'1'500 m' {TWO_WAYS}", "did you mean 1.500 m or 1500 m?"),
+    ("1,500 N", "force", "not a quantity", f"'1,500 N' {TWO_WAYS}", "did you mean 1.5 N or 1500 N?"),
+    ("1'500 m", "length", "not a quantity", f"'1'500 m' {TWO_WAYS}", "did you mean 1.5 m or 1500 m?"),
     ("48-54 N", "force", "not a quantity", f"'48-54 N' {TWO_WAYS}", "did you mean 48 to 54 N?"),
     ("3-1/2 in", "length", "not a quantity", f"'3-1/2 in' {TWO_WAYS}", "did you mean 3 1/2 in?"),
     (

@@ -54,8 +54,7 @@ def _wound(name: str, dimension: str, meaning: str, formula: str, *fields: str) 
     """Make a figure of the web as it is wound behind the last laminating station."""
     of_stock = f"laminate.{name}"
     find: Callable[[Ask, Item | None], Figured] = lambda ask, item: with_films(ask, of_stock, *fields)  # noqa: E731
-    told = f"{{{of_stock}}}, and what is laminated on the way"
-    return Figure(f"product.{name}", dimension, meaning, formula, "definition", (asked(find, told, (of_stock,)),))
+    return Figure(f"product.{name}", dimension, meaning, formula, "definition", (asked(find, "", (of_stock,)),))
 
 
 FIGURES = (

@@ -279,7 +279,11 @@ BAD_PACKS: list[tuple[str, str, str]] = [
     ("no failing case", PACK.replace(FAILING, ""), "5:11: error: rule too-fast-here has no case that must fail"),
     ("unknown key", PACK.replace("because", "becuase"), "10:5: error: The key `becuase` is not known."),
     ("unknown figure in text", PACK.replace("at {web.speed", "at {web.sped"), "9:28: error: in says: web.sped is no"),
-    ("open brace", PACK.replace("at {web.speed}", "at {web.speed"), "9:11: error: in says: a brace is not closed"),
+    (
+        "open brace",
+        PACK.replace("at {web.speed}", "at {web.speed"),
+        "9:11: error: in says: braces in 'The web runs at {web.speed' do not pair",
+    ),
     (
         "bounds that exclude each other",
         PACK.replace("{at_most: limit.house_speed}", "{between: [60 m/min, 40 m/min]}"),

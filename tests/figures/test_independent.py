@@ -242,6 +242,7 @@ def _zones(raw) -> dict[str, Any]:
     return {
         "zone.lowest_line_tension": by_zone(*low),
         "zone.highest_line_tension": by_zone(*high),
+        "zone.slackest_line_tension": by_zone(unwind, nip, rewind["start_tension"]),  # idlers only pull harder
         "zone.lowest_total_tension": by_zone(*[tension * w for tension in low]),
         "zone.highest_total_tension": by_zone(*[tension * w for tension in high]),
         "zone.allowed_least": by_zone(press[0], *[ends[0] for ends in fitted]),

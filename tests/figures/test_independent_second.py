@@ -291,6 +291,7 @@ def _zones(raw) -> dict[str, Any]:
     return {
         "zone.lowest_line_tension": _by_zone(*lowest),
         "zone.highest_line_tension": _by_zone(*highest),
+        "zone.slackest_line_tension": _by_zone(high[0], min(behind[1]), start),  # idlers and the bar pull harder
         "zone.lowest_total_tension": _by_zone(*[tension * w for tension in lowest]),
         "zone.highest_total_tension": _by_zone(*[tension * w for tension in highest]),
         "zone.allowed_least": _by_zone(press[0], press[0], hold[0]),

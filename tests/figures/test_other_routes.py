@@ -165,6 +165,18 @@ CASES = (
         {"result.pressure_off_register": -0.2},
     ),
     Case(
+        "a fitted turn bar with a slant",
+        (
+            (SHEET, "  - die cut:", "  - turn bar: {}\n  - die cut:"),
+            (
+                PRESSES,
+                "turn bar: {wrap: 180 deg, friction: 25 %}",
+                "turn bar: {wrap: 180 deg, slant: 30 deg, friction: 25 %}",
+            ),
+        ),
+        {"turn_bar.fitted_slant": pi / 6},
+    ),
+    Case(
         "booked",
         ((SHEET, "first_film_job", "press_time: {from: 2026-11-24 06:00, to: 2026-11-24 10:00}\nfirst_film_job"),),
         {"press_time.hours": 14400.0},

@@ -93,8 +93,8 @@ def test_the_figures_of_a_text() -> None:
     [
         ("{web.with}", "web.with is no known figure"),
         ("{}", "there is nothing between the braces"),
-        ("{web.width", "a brace is not closed in '{web.width'"),
-        ("web.width}", "a brace is not closed in 'web.width}'"),
+        ("{web.width", "braces in '{web.width' do not pair"),
+        ("web.width}", "braces in 'web.width}' do not pair"),
         ("{it}", "{it} names the thing at hand, and there is none here"),
         ("{its.setting}", "its.setting has nothing to belong to here"),
         ("{web.width in N}", "N is no unit of length"),

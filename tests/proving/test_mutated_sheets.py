@@ -67,6 +67,8 @@ WHERE = {
     ("key-unknown", "kind of station not known"): ("", "corona"),
     ("key-missing", "no job number"): ("", "title"),
     ("key-missing", "result of no check"): ("results:\n  - {", "at"),
+    ("path-order", "no unwind"): ("", "path"),
+    ("path-order", "no rewind"): ("", "path"),
     ("settings-wrong", "limit misspelt"): ("", "film_unwind_tensoin"),
     ("settings-wrong", "limit in a wrong unit"): ("", "0.8 mm"),
     ("settings-wrong", "rule misspelt"): ("", "air-to-dry"),

@@ -74,12 +74,29 @@ def _verdicts(rule: Rule, context: Context) -> Iterator[Verdict]:
     if rule.for_each and context.figures.lack(rule.for_each) is not None:
         yield OPEN
         return
-    things = [thing for kind in kinds_in(rule.for_each) for thing in context.figures.things(kind)]
-    for here in [context.at(thing) for thing in things] if rule.for_each else [context]:
-        applies = HOLDS if rule.applies is None else rule.applies.decide(here)
-        if applies is not FAILS:
-            required = HOLDS if rule.requires is None else rule.requires.decide(here)
-            yield required if HOLDS in (applies, required) else applies
+    for here in asked_of(rule, context):
+        verdict = decided(rule, here)
+        if verdict is not None:
+            yield verdict
+
+
+def asked_of(rule: Rule, context: Context) -> Iterator[Context]:
+    """Give the contexts in which a rule is asked: the job, or each of the things that it judges one by one."""
+    if not rule.for_each:
+        yield context
+        return
+    for kind in kinds_in(rule.for_each):
+        for thing in context.figures.things(kind):
+            yield context.at(thing)
+
+
+def decided(rule: Rule, context: Context) -> Verdict | None:
+    """Come to the verdict of a rule in one context; None where it does not apply."""
+    applies = HOLDS if rule.applies is None else rule.applies.decide(context)
+    if applies is FAILS:
+        return None
+    required = HOLDS if rule.requires is None else rule.requires.decide(context)
+    return required if HOLDS in (applies, required) else applies
 
 
 def is_settled(rule: Rule, context: Context) -> bool:
@@ -88,7 +105,7 @@ def is_settled(rule: Rule, context: Context) -> bool:
         return _is_met(rule, context)
     if context.figures.lack(rule.for_each) is not None:
         return False
-    things = context.figures.things
+    things = context.figures.things  # not by way of asked_of: this is asked of every rule on every sheet
     return all(_is_met(rule, context.at(thing)) for kind in kinds_in(rule.for_each) for thing in things(kind))
 
 
@@ -106,17 +123,12 @@ def _findings(rule: Rule, context: Context, house: House, *, passes: bool) -> It
 
 
 def _outcomes(rule: Rule, context: Context) -> Iterable[tuple[Context, Outcome | None]]:
-    if not rule.for_each:
-        yield context, _outcome(rule, context)
-        return
-    lack = context.figures.lack(rule.for_each)
+    lack = context.figures.lack(rule.for_each) if rule.for_each else None
     if lack is not None:
         yield context, Outcome(OPEN, (), lack.needs)
         return
-    for kind in kinds_in(rule.for_each):
-        for thing in context.figures.things(kind):
-            here = context.at(thing)
-            yield here, _outcome(rule, here)
+    for here in asked_of(rule, context):
+        yield here, _outcome(rule, here)
 
 
 def _outcome(rule: Rule, context: Context) -> Outcome | None:

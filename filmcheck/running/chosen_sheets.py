@@ -43,7 +43,8 @@ def _touched(changed: list[str], plants: Plants, gathered: Gathered) -> Iterator
             drafts = set(map(realpath, near.tree.untracked())) if near.tree is not None else set()
             touched = [path for path in below if plants.settings(path) == settings and near.touches(Path(path), plant)]
             kept = [path for path in touched if realpath(path) not in drafts] or touched  # all, before the first commit
-            left = tuple(shown_full(path) for path in touched if path not in kept)
+            judged = set(kept)
+            left = tuple(shown_full(path) for path in touched if path not in judged)
             if left:
                 gathered.notices.append(Notice("not-kept", "touched too, but not kept by git, so left out", left))
             yield from kept

@@ -10,12 +10,11 @@ from functools import partial
 from typing import Any
 
 from filmcheck.figures.figures import Figures
-from filmcheck.figures.scopes import kinds_in
 from filmcheck.judging.comparison import Compared
 from filmcheck.judging.context import Context
-from filmcheck.judging.judge import House
+from filmcheck.judging.judge import House, asked_of, decided
 from filmcheck.judging.rule import Rule
-from filmcheck.judging.verdict import FAILS, HOLDS, OPEN, Evidence, Verdict
+from filmcheck.judging.verdict import HOLDS, OPEN, Evidence, Verdict
 from filmcheck.judging.wording import related
 from filmcheck.plant.job import Job, resolve
 from filmcheck.plant.plant import Plant
@@ -145,7 +144,7 @@ class Trial:
         return tuple(found)
 
     def _tests(self, rule: Rule, thing: str) -> list[Evidence]:
-        here = (one for one in _things(rule, self.context) if _label(one) == thing)
+        here = (one for one in asked_of(rule, self.context) if _label(one) == thing)
         return [test for one in here if rule.requires is not None for test in rule.requires.explain(one).evidence]
 
     @contextmanager
@@ -170,26 +169,11 @@ def _judged(rule: Rule, context: Context) -> Iterator[tuple[Key, Verdict]]:
     if rule.for_each and context.figures.lack(rule.for_each) is not None:
         yield (rule.id, ""), OPEN
         return
-    for here in _things(rule, context):
-        verdict = _verdict(rule, here)
-        if verdict is not HOLDS:
+    for here in asked_of(rule, context):
+        verdict = decided(rule, here)
+        if verdict is not None and verdict is not HOLDS:
             yield (rule.id, _label(here)), verdict
-
-
-def _things(rule: Rule, context: Context) -> list[Context]:
-    """Give the contexts in which a rule is asked."""
-    if not rule.for_each:
-        return [context]
-    return [context.at(each) for kind in kinds_in(rule.for_each) for each in context.figures.things(kind)]
 
 
 def _label(context: Context) -> str:
     return context.item.label if context.item is not None else ""
-
-
-def _verdict(rule: Rule, context: Context) -> Verdict:
-    applies = rule.applies.decide(context) if rule.applies is not None else HOLDS
-    if applies is FAILS:
-        return HOLDS
-    required = rule.requires.decide(context) if rule.requires is not None else HOLDS
-    return required if applies is HOLDS or required is HOLDS else applies

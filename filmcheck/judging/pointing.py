@@ -13,6 +13,8 @@ from filmcheck.plant.job import LINKS, Item, Job
 from filmcheck.plant.record import Datum, Field, Listing, Record, deepest, find
 from filmcheck.records.place import Place
 
+REGISTER = "register"
+"""Where a rule points that judges a register entry by itself: at that entry, so that a run tells it once."""
 DAYS = ("job.day", "job.date", "job.today")
 """Days to which ages are counted: what is old is at fault, not the day of the job."""
 
@@ -20,6 +22,9 @@ DAYS = ("job.day", "job.date", "job.today")
 def finding_place(rule: Rule, context: Context, outcome: Outcome) -> Place:
     """Point where the rule says; else at a datum of the thing at hand, at that thing; else at what decided."""
     job = context.figures.job
+    if rule.at == REGISTER:
+        places = (place for evidence in outcome.evidence for place in _data_places(evidence))
+        return next((place for place in places if place.file != job.file), job_place(job))
     if rule.at:
         return address_place(job, context.item, rule.at)
     places = [place for evidence in outcome.evidence if (place := _evidence_place(evidence, job)) is not None]
@@ -31,6 +36,11 @@ def finding_place(rule: Rule, context: Context, outcome: Outcome) -> Place:
     for place in (*places, *needed[:1]):
         return place
     return deepest(job.sheet, ("path",)) if find(job.sheet, ("path",)) else job_place(job)
+
+
+def _data_places(evidence: Evidence) -> list[Place]:
+    names = [name for expression in evidence.condition.expressions for name in expression.names]
+    return [one.place for one in related(evidence.context, names)]
 
 
 def _is_about(item: Item, outcome: Outcome, place: Place) -> bool:

@@ -24,7 +24,7 @@ from sheet_mutants import DAY, DAYS, EXAMPLES, Bench, Wanted, edits, plain, told
 from filmcheck.plant.generic import with_generic
 from filmcheck.plant.plant import Plant, load_plant, type_text
 from filmcheck.records.errors import FilmcheckError
-from filmcheck.running.plant_context import PlantContext, judge_sheet, make_context
+from filmcheck.running.plant_context import PlantContext, judge_as_is, make_context
 
 REGISTERS = ("presses", "stocks", "tooling", "finishing", "customers", "set_ups")
 COLUMNS = ("too large", "too small", "contradictory", "missing", "wrong kind")
@@ -110,7 +110,7 @@ def _with_register(plant: Plant, register: str, file: str, spoiled: Any) -> tupl
 
 
 def _drawn(bench: Bench, context: PlantContext, name: str) -> Counter[tuple[str, str, bool, str]]:
-    result = judge_sheet(type_text(bench.sheets[name], name, "job-sheet"), context, DAY)
+    result = judge_as_is(type_text(bench.sheets[name], name, "job-sheet"), context, DAY)
     return Counter(map(told, result.findings))
 
 

@@ -42,7 +42,7 @@ from filmcheck.plant.record import Listing, Record, find, word
 from filmcheck.plant.shape import Shape, shape_of
 from filmcheck.records.finding import Finding
 from filmcheck.records.value import Value
-from filmcheck.running.plant_context import PlantContext, judge_sheet, make_context
+from filmcheck.running.plant_context import PlantContext, judge_as_is, make_context
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 SOUND = EXAMPLES / "jobs" / "sound"
@@ -257,7 +257,7 @@ class Bench:
         return summarise(Figures(self._job(name, text), DAY))
 
     def _drawn(self, name: str, text: str) -> Counter[tuple[str, str, bool, str]]:
-        result = judge_sheet(type_text(text, name, "job-sheet"), self.context, DAY)
+        result = judge_as_is(type_text(text, name, "job-sheet"), self.context, DAY)
         among = Repository(self.plant, self.context.rules, self.context.house)
         for other, summary in self.summaries.items():
             among.add(result.summary if other == name else summary)

@@ -19,7 +19,8 @@ from filmcheck.records.errors import UseError
 from filmcheck.records.finding import LEVELS, Report
 from filmcheck.reports.only import only as restricted
 from filmcheck.reports.only import wanted
-from filmcheck.reports.text import Depth, short_log, text_report
+from filmcheck.reports.text import short_log, text_report
+from filmcheck.reports.text_faults import Depth
 from filmcheck.run import Options, lint
 from filmcheck.running.cache_folder import cache_folder
 from filmcheck.running.changes import Changes

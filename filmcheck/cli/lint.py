@@ -95,8 +95,7 @@ def lint_command(
     The plant's settings (plant.yaml) are found by walking up from each sheet; they name the registers and the
     house rules. A sheet without a plant is still read, but what its names stand for cannot be told.
 
-    A finding has its place, what to do, and why; what follows from it stands below it. Colours are left out where
-    NO_COLOR is set, or where nobody looks at a terminal.
+    A finding has its place, what to do, and why; what follows stands below it. NO_COLOR leaves colours out.
     """
     check_paths(paths)
     asked = wanted(only)
@@ -111,9 +110,7 @@ def lint_command(
         progress=progress_line() if is_terminal(sys.stderr) else None,
     )
     report = linted(paths, options)
-    if baseline is not None:
-        report = _compared(report, baseline)
-    report = restricted(report, asked)
+    report = restricted(_compared(report, baseline) if baseline is not None else report, asked)
     seen = target is None and is_terminal(sys.stdout)
     colour = seen and not os.environ.get("NO_COLOR")
     width = shutil.get_terminal_size().columns if seen else 80

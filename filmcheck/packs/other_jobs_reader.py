@@ -31,7 +31,9 @@ def read_other_jobs(rule: Mapping, words: Words, conditions: ConditionReader) ->
     time = Literal(exact(0.0), Sort("time", exponents("time")), "time")
     within = conditions.compared(time, "within", entries["within"].value, words)
     if isinstance(within, Literal) and number(within.value.low) <= 0 and within.text != "0 d":
-        conditions.fault(entries["within"].value, "within is a time above 0", "Such as 1 h or 2 d; 0 d is the same day.")
+        conditions.fault(
+            entries["within"].value, "within is a time above 0", "Such as 1 h or 2 d; 0 d is the same day."
+        )
         return None
     side = (text_of(node, "before") and "before") or (text_of(node, "after") and "after") or ""
     if {"before", "after"} <= entries.keys():

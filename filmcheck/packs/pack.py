@@ -178,9 +178,7 @@ def _check_named_rules(packs: Packs, named: Iterable[tuple[str, Scalar]]) -> Non
 class _PackReader:
     """Reads the rules of one pack."""
 
-    def __init__(
-        self, file: str, packs: Packs, seen: dict[str, str], text: str, to_prove: bool, proved: bool
-    ) -> None:
+    def __init__(self, file: str, packs: Packs, seen: dict[str, str], text: str, to_prove: bool, proved: bool) -> None:
         self.file = file
         self.limits = packs.limits
         self.broken = packs.broken

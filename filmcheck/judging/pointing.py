@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from filmcheck.figures.dimensions import field_dimensions, job_dimensions
+from filmcheck.figures.given import ROOTS
 from filmcheck.figures.scopes import WOUND
 from filmcheck.judging.context import ITS, Context
 from filmcheck.judging.quantifier import Here, Things
@@ -23,8 +26,8 @@ def finding_place(rule: Rule, context: Context, outcome: Outcome) -> Place:
     """Point where the rule says; else at a datum of the thing at hand, at that thing; else at what decided."""
     job = context.figures.job
     if rule.at == REGISTER:
-        places = (place for evidence in outcome.evidence for place in _data_places(evidence))
-        return next((place for place in places if place.file != job.file), job_place(job))
+        entries = (place for evidence in outcome.evidence for place in _register_places(evidence, job))
+        return next((place for place in entries if place.file != job.file), job_place(job))
     if rule.at:
         return address_place(job, context.item, rule.at)
     places = [place for evidence in outcome.evidence if (place := _evidence_place(evidence, job)) is not None]
@@ -38,9 +41,17 @@ def finding_place(rule: Rule, context: Context, outcome: Outcome) -> Place:
     return deepest(job.sheet, ("path",)) if find(job.sheet, ("path",)) else job_place(job)
 
 
-def _data_places(evidence: Evidence) -> list[Place]:
+def _register_places(evidence: Evidence, job: Job) -> Iterator[Place]:
+    """Give the places of the data behind a test, then those of the thing and of the entries where they are lacking."""
     names = [name for expression in evidence.condition.expressions for name in expression.names]
-    return [one.place for one in related(evidence.context, names)]
+    yield from (one.place for one in related(evidence.context, names))
+    if evidence.context.item is not None:
+        yield from (record.place for record in evidence.context.item.records)
+    for name in names:
+        document, path = ROOTS.get(name.partition(".")[0], ("sheet", ()))
+        entry = job.documents[document].record if document in job.documents else None
+        if entry is not None:
+            yield deepest(entry, path)
 
 
 def _is_about(item: Item, outcome: Outcome, place: Place) -> bool:

@@ -146,7 +146,7 @@ def plain(value: Any) -> Any:
 def _pattern(path: Path_, sound: Any) -> str:
     """Name a field whatever its place in a list, and an item by what it is: path.uv lamp.setting, results.imprint."""
     names = [step for step in path if isinstance(step, str)]
-    item = _inner(sound, path)
+    item = inner_value(sound, path)
     if isinstance(path[-1], int) and isinstance(item, dict):
         names.append(str(item.get("check") or item.get("rule") or next(iter(item))))
     return ".".join(names)
@@ -212,17 +212,18 @@ def _times(text: str, factor: float) -> str:
 
 def _with(sound: Any, path: Path_, value: Any) -> Any:
     spoiled = deepcopy(sound)
-    _inner(spoiled, path[:-1])[path[-1]] = value
+    inner_value(spoiled, path[:-1])[path[-1]] = value
     return spoiled
 
 
 def _without(sound: Any, path: Path_) -> Any:
     spoiled = deepcopy(sound)
-    del _inner(spoiled, path[:-1])[path[-1]]
+    del inner_value(spoiled, path[:-1])[path[-1]]
     return spoiled
 
 
-def _inner(value: Any, path: Path_) -> Any:
+def inner_value(value: Any, path: Path_) -> Any:
+    """Give what stands at a path."""
     for step in path:
         value = value[step]
     return value

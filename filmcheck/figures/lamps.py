@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from filmcheck.figures.calculated import calculated
 from filmcheck.figures.figure import Default, Figure, Route, asked, one_route
 from filmcheck.formulas.heating import lamp_temperature_rise
 from filmcheck.records.value import exact
@@ -15,12 +16,6 @@ FITTED = "the press register says what its cold side takes off, so it is taken t
 ABSENT = "whether it has a cold side is not said, so none is counted"
 
 
-def _over(dividend: float, divisor: float) -> float:
-    if divisor == 0:
-        raise ValueError("the setting to compare with is 0")
-    return dividend / divisor
-
-
 def _over_room(air: float, other: float, room: float) -> float:
     if other <= room:
         raise ValueError("the air temperature to compare with is not above that of the room")
@@ -29,14 +24,7 @@ def _over_room(air: float, other: float, room: float) -> float:
 
 def _shares(one: str, other: str) -> tuple[Route, ...]:
     """Compare two settings, each dimension with its like; air temperatures by their rise over the room's."""
-    plain = tuple(
-        Route(
-            (f"its.{one}:{dimension}", f"its.{other}:{dimension}"),
-            _over,
-            f"{{its.{one}:{dimension}}} / {{its.{other}:{dimension}}}",
-        )
-        for dimension in ("ratio", "power per length")
-    )
+    plain = [calculated(f"its.{one}:{dim} / its.{other}:{dim}") for dim in ("ratio", "power per length")]
     warm = Route(
         (f"its.{one}:temperature", f"its.{other}:temperature", "web.entry_temperature"),
         _over_room,
@@ -54,7 +42,7 @@ def _need(name: str, dimension: str, words: str) -> Figure:
         f"Proved minimum that still cures, where it is written as {words}.",
         "cure minimum",
         "definition",
-        one_route((f"its.cure_minimum:{dimension}",), lambda need: need, f"{{its.cure_minimum:{dimension}}}"),
+        (calculated(f"its.cure_minimum:{dimension}"),),
     )
 
 
@@ -141,7 +129,7 @@ FIGURES = (
         "Air temperature that a dryer is set to, where its setting is a temperature.",
         "setting",
         "definition",
-        one_route(("its.setting:temperature",), lambda setting: setting, "{its.setting:temperature}"),
+        (calculated("its.setting:temperature"),),
     ),
     Figure(
         "lamp.power_share",
@@ -149,14 +137,7 @@ FIGURES = (
         "Share of its full power at which a lamp or dryer runs.",
         "setting, or setting / power",
         "definition",
-        (
-            Route(("its.setting:ratio",), lambda share: share, "{its.setting:ratio}"),
-            Route(
-                ("its.setting:power per length", "its.power"),
-                _over,
-                "{its.setting:power per length} / {its.power}",
-            ),
-        ),
+        (calculated("its.setting:ratio"), calculated("its.setting:power per length / its.power")),
     ),
     Figure(
         "lamp.temperature_rise",

@@ -17,7 +17,7 @@ def _labels_in_roll(full: float, core: float, caliper: float, label_repeat: floa
 def _end_tension(start: float, share: float, law: str, core: float, full: float) -> float:
     if law == "linear":
         return taper.linear_end_tension(start, share)
-    return taper.hyperbolic_end_tension(start, share, core / 2, full / 2)
+    return taper.hyperbolic_taper_tension(start, share, full / 2, core / 2)
 
 
 def _roll(scope: str, need: str, record: str, what: str) -> tuple[Figure, ...]:

@@ -77,7 +77,8 @@ def _search(winding: Winding, pull: Pull) -> Callable[[list[float], list[float]]
     most, by_fourth_power = slip.torque_asked_terms(
         pull.tension, pull.acceleration, pull.areal_mass, pull.width, winding.caliper, winding.full_diameter
     )
-    slip.slip_margin(0.0, most)  # refuses a roll of which nothing is asked
+    if most <= 0.0:
+        raise ValueError("nothing pulls the roll")
 
     def search(radii: list[float], pressures: list[float]) -> Weakest:
         squares = [radius * radius for radius in radii]

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from filmcheck.figures.asking import Ask
 from filmcheck.figures.calculated import calculated
 from filmcheck.figures.figure import Default, Figure, Route, asked, one_route
+from filmcheck.figures.laminate import heat_capacity
 from filmcheck.formulas.heating import lamp_temperature_rise
-from filmcheck.records.value import exact
+from filmcheck.plant.job import Item
+from filmcheck.records.value import Figured, exact
 
 NO_SHARE = Default(
     "its.cold_side_takes",
@@ -14,6 +17,12 @@ NO_SHARE = Default(
 )
 FITTED = "the press register says what its cold side takes off, so it is taken to be on"
 ABSENT = "whether it has a cold side is not said, so none is counted"
+
+
+def _web_heat_capacity(ask: Ask, item: Item | None) -> Figured:
+    if item is None:
+        raise KeyError("the web under a lamp is asked for outside of any lamp")
+    return heat_capacity(ask, item.number)
 
 
 def _over_room(air: float, other: float, room: float) -> float:
@@ -140,6 +149,15 @@ FIGURES = (
         (calculated("its.setting:ratio"), calculated("its.setting:power per length / its.power")),
     ),
     Figure(
+        "lamp.web_heat_capacity",
+        "areal heat capacity",
+        "Heat that one area of the web takes up per kelvin under a lamp: that of the laminate, and of what is laminated"
+        " on before it.",
+        "C″ = Σ ρᵢ cᵢ tᵢ",
+        "definition",
+        (asked(_web_heat_capacity, "", ("laminate.heat_capacity",)),),
+    ),
+    Figure(
         "lamp.temperature_rise",
         "temperature difference",
         "Estimated rise of the web's temperature under a lamp or dryer.",
@@ -151,14 +169,14 @@ FIGURES = (
                 "its.power_share",
                 "its.absorbed",
                 "web.speed",
-                "laminate.heat_capacity",
+                "its.web_heat_capacity",
                 "its.heat_let_through",
             ),
             lambda power, share, absorbed, speed, capacity, through: lamp_temperature_rise(
                 power, share, absorbed * through, speed, capacity
             ),
             "{its.absorbed} × {its.heat_let_through} × {its.power} × {its.power_share}"
-            " / ({web.speed} × {laminate.heat_capacity})",
+            " / ({web.speed} × {its.web_heat_capacity})",
         ),
     ),
 )

@@ -150,7 +150,8 @@ def _of_thing(kind: str, field: str, dimension: str) -> Lookup:
         if not on_sheet and len(item.records) > 1:  # what the sheet does not take belongs to the station of the press
             return Missing((Need(name, name, item.records[-1].key_place),))
         place, within = where_set(desk.sheet, item) if item.kind in station_shapes() else (item.place, ())
-        groups = groups_lacking(item.records[0], path) if item.records else ()
+        # What is taken over has no line on the sheet: all groups around the field are to be written with it.
+        groups = path[:-1] if within else groups_lacking(item.records[0], path) if item.records else ()
         return Missing((Need(name, name, place, within=(*within, *groups)),))
 
     return look

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from filmcheck.figures.asking import Ask
 from filmcheck.figures.figure import Default, Figure, asked, one_route
-from filmcheck.figures.path_steps import carries, heat_shrinkage
+from filmcheck.figures.path_steps import heat_shrinkage, strain
 from filmcheck.formulas import stretch
 from filmcheck.plant.job import Item
 from filmcheck.records.value import Figured, Missing, exact
@@ -28,12 +28,7 @@ def _strain(ask: Ask, item: Item | None) -> Figured:
     warmth = combine(lambda expansion, warm, cold: stretch.thermal_strain(expansion, warm - cold), *needs)
     if isinstance(warmth, Missing) and not warmth.is_spoiled:
         warmth = exact(0.0, COLD)
-    return combine(
-        lambda pull, stiffness, more: stretch.tension_strain(pull, stiffness) + more,
-        ask.states()[die].highest,
-        carries(ask, die),
-        warmth,
-    )
+    return combine(lambda pulled, more: pulled + more, strain(ask, die, "highest", ask.states()[die].highest), warmth)
 
 
 def _shrunk(ask: Ask, item: Item | None) -> Figured:

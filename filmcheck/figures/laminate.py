@@ -1,21 +1,27 @@
-"""Figures of the laminate as a whole."""
+"""Figures of the laminate as a whole, and of the web with what is laminated on the way.
+
+What is laminated on counts from its station on: in front of it the web is the laminate of the stock. It adds its
+caliper, its mass and its heat to the web, and its stiffness to what the web meets behind it. It is taken to go on
+without a pull of its own. So the station itself changes neither pull nor stretch: only what the pull changes behind it
+is carried by web and film together (`path_steps.gained`). From the die cut on it is cut into labels like the face.
+"""
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 
 from filmcheck.figures.asking import Ask
 from filmcheck.figures.figure import Default, Figure, Route, asked, one_route
 from filmcheck.formulas import laminate
-from filmcheck.plant.job import Item, why_unusable
-from filmcheck.plant.record import Datum, Unusable
-from filmcheck.records.value import Figured, Missing, Need, Source, Value
-from filmcheck.units.quantity import Quantity
+from filmcheck.plant.job import Item
+from filmcheck.records.value import Figured, Missing, Value, exact
 from filmcheck.web.walk import combine
 
 _LAYERS = ("face.caliper", "adhesive.caliper", "liner.caliper")
 _DENSITIES = ("face.density", "adhesive.density", "liner.density")
 _HEATS = ("face.specific_heat", "adhesive.specific_heat", "liner.specific_heat")
+NO_FILM_HEAT = exact(0.0, "the heat that the film laminated on takes up is not known, so none is counted")
 _ADHESIVE = Default("adhesive.modulus", 0.0, "the adhesive's stiffness is left out: it is small against the films")
 
 
@@ -24,30 +30,42 @@ def _stiffness(face: float, adhesive: float, liner: float, *calipers: float) -> 
     return laminate.laminate_stiffness([modulus for modulus, _ in pairs], [caliper for _, caliper in pairs])
 
 
-def _of_film(station: Item, name: str) -> Figured:
-    """Read a datum of what a laminating station adds; ``laminate.caliper`` itself is a figure of the stock."""
-    field = station.records[0].fields.get(name)
-    label = f"{name} of {station.label}"
-    if isinstance(field, Datum) and isinstance(field.content, Quantity):
-        return Value(field.content.low, field.content.high, Source(label, field))
-    return Missing((why_unusable(field, label) if isinstance(field, Unusable) else Need(label, label, station.place),))
-
-
 def _sum(*terms: float) -> float:
-    return sum(terms)
+    return math.fsum(terms)
 
 
 def _product(*terms: float) -> float:
-    return terms[0] * terms[1]
+    return math.prod(terms)
 
 
-def with_films(ask: Ask, of_stock: str, *names: str, until: int | None = None) -> Figured:
-    """Add to a figure of the stock what is laminated on the way, as far as station ``until``."""
-    stations = [one for one in ask.job.stations if one.kind == "laminate" and (until is None or one.number < until)]
-    if not stations:
-        return ask(of_stock)
-    films = [[_of_film(station, name) for name in names] for station in stations]
-    return combine(_sum, ask(of_stock), *[film[0] if len(names) == 1 else combine(_product, *film) for film in films])
+def films(ask: Ask) -> list[Item]:
+    """Give the stations that laminate something on."""
+    return ask.once("films", lambda ask: [one for one in ask.job.stations if one.kind == "laminate"])
+
+
+def with_films(ask: Ask, of_stock: str, *fields: str, until: float = math.inf, unknown: Value | None = None) -> Figured:
+    """Add to a figure of the stock what is laminated on before station ``until``: the product of some fields each.
+
+    ``unknown`` counts for a film of which one of them is not given.
+    """
+    laid = [station for station in films(ask) if station.number < until]
+
+    def add(ask: Ask) -> Figured:
+        each = [combine(_product, *[ask(f"its.{field}", station) for field in fields]) for station in laid]
+        return combine(_sum, ask(of_stock), *[known_or(film, unknown) for film in each])
+
+    return ask.once(f"{of_stock} {len(laid)}", add) if laid else ask(of_stock)
+
+
+def known_or(found: Figured, unknown: Value | None) -> Figured:
+    """Give a figure, or what counts where it simply is not known; one that is at fault is not made up for."""
+    return unknown if unknown is not None and isinstance(found, Missing) and not found.is_spoiled else found
+
+
+def heat_capacity(ask: Ask, until: float) -> Figured:
+    """Give the heat that the web takes up in front of a station; that of a film counts where it is known."""
+    fields = ("film_density", "film_specific_heat", "film_caliper")
+    return with_films(ask, "laminate.heat_capacity", *fields, until=until, unknown=NO_FILM_HEAT)
 
 
 def _wound(name: str, dimension: str, meaning: str, formula: str, *fields: str) -> Figure:

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from filmcheck.figures.asking import Ask
 from filmcheck.figures.figure import Default, Figure, Route, asked, one_route
+from filmcheck.figures.laminate import heat_capacity
 from filmcheck.formulas.heating import lamp_temperature_rise
-from filmcheck.records.value import exact
+from filmcheck.plant.job import Item
+from filmcheck.records.value import Figured, exact
 
 NO_SHARE = Default(
     "its.cold_side_takes",
@@ -19,6 +22,12 @@ def _over(dividend: float, divisor: float) -> float:
     if divisor == 0:
         raise ValueError("the setting to compare with is 0")
     return dividend / divisor
+
+
+def _web_heat_capacity(ask: Ask, item: Item | None) -> Figured:
+    if item is None:
+        raise KeyError("the web under a lamp is asked for outside of any lamp")
+    return heat_capacity(ask, item.number)
 
 
 def _over_room(air: float, other: float, room: float) -> float:
@@ -172,6 +181,15 @@ FIGURES = (
         ),
     ),
     Figure(
+        "lamp.web_heat_capacity",
+        "areal heat capacity",
+        "Heat that one area of the web takes up per kelvin under a lamp: that of the laminate, and of what is laminated"
+        " on before it.",
+        "C″ = Σ ρᵢ cᵢ tᵢ",
+        "definition",
+        (asked(_web_heat_capacity, "", ("laminate.heat_capacity",)),),
+    ),
+    Figure(
         "lamp.temperature_rise",
         "temperature difference",
         "Estimated rise of the web's temperature under a lamp or dryer.",
@@ -183,14 +201,14 @@ FIGURES = (
                 "its.power_share",
                 "its.absorbed",
                 "web.speed",
-                "laminate.heat_capacity",
+                "its.web_heat_capacity",
                 "its.heat_let_through",
             ),
             lambda power, share, absorbed, speed, capacity, through: lamp_temperature_rise(
                 power, share, absorbed * through, speed, capacity
             ),
             "{its.absorbed} × {its.heat_let_through} × {its.power} × {its.power_share}"
-            " / ({web.speed} × {laminate.heat_capacity})",
+            " / ({web.speed} × {its.web_heat_capacity})",
         ),
     ),
 )

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from filmcheck.figures.asking import Ask
-from filmcheck.figures.laminate import with_films
-from filmcheck.formulas import span_strain, stretch, web_drag
+from filmcheck.figures.laminate import films, with_films
+from filmcheck.formulas import stretch, web_drag
 from filmcheck.plant.job import Item
 from filmcheck.plant.record import Datum, Record
 from filmcheck.records.value import Figured, Missing, Need, Value, exact
 from filmcheck.units.quantity import Quantity
-from filmcheck.web.spans import Passage, Pull, Step, walk
+from filmcheck.web.spans import SETTERS, Passage, Pull, Step, walk
 from filmcheck.web.state import State
 from filmcheck.web.walk import Surface, behind, combine, greatest, least
 
@@ -96,24 +96,71 @@ def _rewind_ends(ask: Ask, item: Item) -> Pull:
 
 
 def _passage(ask: Ask, item: Item) -> Passage:
-    """Give what carries the web at a nip, and its warmth there; without heat data none is counted."""
-    return Passage(carries(ask, item), slack(ask, item))
+    """Give what carries the web at what sets its pull, and its warmth there; without heat data none is counted.
+
+    What is laminated on within a span takes no part in the pull of that span, but in what the next one changes. In a
+    span over the die cut the pull of the films goes off with the face, so there the laminate alone counts.
+    """
+    setters = [station for station in ask.job.stations if station.kind in SETTERS]
+    before = max((one.number for one in setters if one.number < item.number), default=item.number)
+    after = min((one.number for one in setters if one.number > item.number), default=item.number)
+    cuts = any(one.kind == "die cut" and item.number < one.number < after for one in ask.job.stations)
+    behind = ask("laminate.stiffness") if cuts else carries(ask, item, item.number)
+    return Passage(carries(ask, item, before), behind, slack(ask, item))
 
 
-def carries(ask: Ask, item: Item) -> Figured:
+def carries(ask: Ask, item: Item, until: int) -> Figured:
     """Give the stiffness of what carries the web at a station.
 
-    The whole laminate; behind the die cut the liner, and until the matrix is off liner and matrix, whose share is not
-    known: a range.
+    The laminate, with what is laminated on before station ``until``; behind the die cut the liner, and until the matrix
+    is off liner and matrix, whose share is not known: a range.
     """
     cut = next((station.number for station in ask.job.stations if station.kind == "die cut"), None)
     if cut is None or item.number <= cut:
-        return with_films(ask, "laminate.stiffness", "film_modulus", "film_caliper", until=item.number)
+        return web_stiffness(ask, until)
     strip = next((station.number for station in ask.job.stations if station.kind == "matrix strip"), cut)
-    liner, whole = ask("liner.stiffness"), ask("product.stiffness")
+    liner, whole = ask("liner.stiffness"), web_stiffness(ask, cut)
     if item.number >= strip or isinstance(liner, Missing) or isinstance(whole, Missing):
         return liner
     return Value(liner.low, whole.high, None, (*liner.assumes, *whole.assumes, MATRIX))
+
+
+def web_stiffness(ask: Ask, until: int) -> Figured:
+    """Give the stiffness of the uncut web in front of a station, by its number."""
+    return with_films(ask, "laminate.stiffness", "film_modulus", "film_caliper", until=until)
+
+
+def gained(ask: Ask, end: str, then: Figured, now: Figured, since: int, until: int) -> Figured:
+    """Give how much more the pull stretches the uncut web in front of one station than of another before it.
+
+    Equation: Δε = (T′₁ − T′then)/S₀ + (T′₂ − T′₁)/S₁ + … + (T′now − T′ₙ)/Sₙ
+
+    ``then`` and ``now``: the pulls, N/m, in front of the stations numbered ``since`` and ``until``; ``end`` says at
+    which end of the roll, lowest or highest. T′ₖ: the pull at the k-th laminating station between them; Sₖ: Σ Eᵢ tᵢ
+    behind it. A film that goes on without a pull of its own is bonded to a web that is stretched already, so each
+    change of pull is carried by what the web is where the pull changes.
+    Source: Hooke's law for each layer and equal stretch of all from the bond on; derived, no source.
+    """
+    parts = []
+    for station in films(ask):
+        if since <= station.number < until:
+            pull = getattr(ask.states()[station].front, end)
+            parts.append(_changed(then, pull, web_stiffness(ask, station.number)))
+            then = pull
+    last = _changed(then, now, web_stiffness(ask, until))
+    return combine(lambda *each: sum(each), *parts, last) if parts else last
+
+
+def _changed(then: Figured, now: Figured, stiffness: Figured) -> Figured:
+    """Give the stretch by a change of pull; a pull that is carried on is no change, however uncertain it is."""
+    if then is now:
+        return combine(lambda _: 0.0, now)
+    return combine(
+        lambda one, two, whole: stretch.tension_strain(two, whole) - stretch.tension_strain(one, whole),
+        then,
+        now,
+        stiffness,
+    )
 
 
 def following_draw(ask: Ask, item: Item | None) -> Figured:
@@ -123,16 +170,18 @@ def following_draw(ask: Ask, item: Item | None) -> Figured:
     if item is None or place == 0:
         return Missing((Need("nip before", "no nip runs before it", item.place if item is not None else None),))
     before, states = nips[place - 1], ask.states()
-    soft, stiff = _passage(ask, before), _passage(ask, item)
-    warmth = combine(lambda warm, cold: warm - cold, stiff.slack, soft.slack)
+    stretched = [strain(ask, nip, "lowest", states[nip].front.lowest) for nip in (before, item)]
     return combine(
-        span_strain.draw_for_tension,
-        states[before].front.lowest,
-        soft.stiffness,
-        states[item].front.lowest,
-        stiff.stiffness,
-        warmth,
+        lambda less, more, cold, warm: more - less + warm - cold, *stretched, slack(ask, before), slack(ask, item)
     )
+
+
+def strain(ask: Ask, item: Item, end: str, pull: Figured) -> Figured:
+    """Give how far a pull stretches the web at a station, warmth and shrinkage apart."""
+    cut = next((station.number for station in ask.job.stations if station.kind == "die cut"), item.number)
+    if item.number > cut:
+        return combine(stretch.tension_strain, pull, carries(ask, item, cut))
+    return gained(ask, end, exact(0.0), pull, 0, item.number)
 
 
 def slack(ask: Ask, item: Item) -> Figured:

@@ -6,12 +6,13 @@ import math
 
 from filmcheck.figures.asking import Ask
 from filmcheck.figures.figure import Default, Figure, Route, asked, one_route
+from filmcheck.figures.laminate import NO_FILM_HEAT, heat_capacity, known_or
 from filmcheck.figures.path_steps import following_draw
 from filmcheck.figures.scopes import LAMPS
 from filmcheck.formulas import web_drag
 from filmcheck.plant.job import Item
 from filmcheck.records.value import Figured, Missing, Need, Value, exact
-from filmcheck.web.walk import Heat, greatest, warmed
+from filmcheck.web.walk import Heat, combine, greatest, warmed
 
 CONTACT = 1.0
 NEITHER = Heat()
@@ -42,7 +43,15 @@ def _heat(ask: Ask, item: Item) -> Heat:
         assumed = exact(CONTACT, "the web is taken to reach the chill roll's temperature")
         unsaid = isinstance(contact, Missing) and not contact.is_spoiled
         return Heat(draws=(ask("its.temperature", item), assumed if unsaid else contact))
+    if item.kind == "laminate":
+        return Heat(draws=(ask("web.entry_temperature"), _taken_up(ask, item)))
     return NEITHER
+
+
+def _taken_up(ask: Ask, item: Item) -> Figured:
+    """Give how far a film that goes on as cold as the room draws the web to it: by its share of the heat capacity."""
+    front, behind = (heat_capacity(ask, number) for number in (item.number, item.number + 1))
+    return known_or(combine(lambda less, more: 1 - less / more, front, behind), NO_FILM_HEAT)
 
 
 def _state(part: str) -> Figure:

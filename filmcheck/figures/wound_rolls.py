@@ -120,6 +120,12 @@ _FIELDS: tuple[tuple[str, str, str, tuple[str, str, str]], ...] = (
         "Stiffness of its web.",
         ("laminate.stiffness", "product.stiffness", "product.stiffness"),
     ),
+    (
+        "areal_mass",
+        "areal mass",
+        "Mass of its web per area.",
+        ("laminate.areal_mass", "product.areal_mass", "product.areal_mass"),
+    ),
     ("width", "length", "Width of the roll.", ("web.width", "web.width", "layout.lane_width")),
     ("winding_speed", "speed", "Speed at which it is wound.", ("", "web.speed", "finishing.speed")),
     (

@@ -32,7 +32,7 @@ OUTER_SHARE = 0.1
 FEWEST_TURNS = 50
 _PARTS = 4
 NO_START = "the start time of the machine is not given, so only the tension is counted"
-NO_MASS = "the densities of the laminate are not given, so the roll's inertia is left out"
+NO_MASS = "the densities of the web are not all given, so the roll's inertia is left out"
 
 
 class Pull(NamedTuple):
@@ -101,7 +101,7 @@ _NEEDS = (
     "stack.friction",
     "its.width",
     Default("its.web_acceleration", 0.0, NO_START),
-    Default("laminate.areal_mass", 0.0, NO_MASS),
+    Default("its.areal_mass", 0.0, NO_MASS),
 )
 
 

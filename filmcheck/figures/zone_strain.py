@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from filmcheck.figures.asking import Ask
 from filmcheck.figures.figure import Figure, asked, one_route
-from filmcheck.figures.path_steps import slack
+from filmcheck.figures.path_steps import gained, slack, web_stiffness
 from filmcheck.figures.scopes import INKED
 from filmcheck.figures.zones import SET_BY, held, stations_of
 from filmcheck.formulas import stretch
@@ -31,7 +31,21 @@ def _reaches_cut(ask: Ask, item: Item | None) -> Figured:
 
 def _stiffness(ask: Ask, item: Item | None) -> Figured:
     cut = ask("its.reaches_cut", item)
-    return ask("liner.stiffness" if isinstance(cut, Value) and cut.low else "laminate.stiffness")
+    if isinstance(cut, Value) and cut.low:
+        return ask("liner.stiffness")
+    return web_stiffness(ask, stations_of(ask, held(item))[0].number)
+
+
+def _stretch(ask: Ask, item: Item | None) -> Figured:
+    cut, highest = ask("its.reaches_cut", item), ask("its.highest_line_tension", item)
+    if isinstance(cut, Value) and cut.low:
+        return combine(stretch.tension_strain, highest, ask("liner.stiffness"))
+    return _uncut(ask, held(item), highest)
+
+
+def _uncut(ask: Ask, zone: Item, pull: Figured) -> Figured:
+    """Give the stretch of the web by a pull in a zone as long as it is whole, where it is weakest: at its beginning."""
+    return gained(ask, "highest", exact(0.0), pull, 0, stations_of(ask, zone)[0].number)
 
 
 def _face_share(ask: Ask, item: Item | None) -> Figured:
@@ -39,11 +53,8 @@ def _face_share(ask: Ask, item: Item | None) -> Figured:
     if stations_of(ask, held(item))[0].number >= _cut(ask):
         return Missing((Need("face", "the face is cut into labels in this zone"),))
     return combine(
-        lambda line, whole, modulus, limit: stretch.share_of_yield(
-            modulus * stretch.tension_strain(line, whole), limit
-        ),
-        ask("its.highest_line_tension", item),
-        ask("laminate.stiffness"),
+        lambda strain, modulus, limit: stretch.share_of_yield(modulus * strain, limit),
+        _uncut(ask, held(item), ask("its.highest_line_tension", item)),
         ask("face.modulus"),
         ask("face.yield"),
     )
@@ -95,10 +106,11 @@ _ENDS = ("lowest", "highest")
 def _strain_from(ask: Ask, first: Item, other: Item, end: str) -> Figured:
     """Give how much more the web is stretched at a station than at the first unit, by pull, warmth and shrinkage."""
     start, pull = (getattr(ask.states()[station], end) for station in (first, other))
-    more = combine(lambda _: 0.0, start) if pull is start else combine(lambda one, two: two - one, start, pull)
     cold, warm = slack(ask, first), slack(ask, other)
     longer = exact(0.0) if warm is cold or first is other else combine(lambda one, two: two - one, cold, warm)
-    return combine(lambda pulled, whole, slacker: pulled / whole + slacker, more, ask("laminate.stiffness"), longer)
+    return combine(
+        lambda pulled, slacker: pulled + slacker, gained(ask, end, start, pull, first.number, other.number), longer
+    )
 
 
 FIGURES = (
@@ -121,8 +133,8 @@ FIGURES = (
     Figure(
         "zone.stiffness",
         "line tension",
-        "What carries the tension of the zone: the whole laminate, or from the die cut on the liner alone, for the"
-        " face is then cut into labels.",
+        "What carries the tension of the zone: the laminate with what was laminated on before it, or from the die cut"
+        " on the liner alone, for the face is then cut into labels.",
         "Σ Eᵢ tᵢ",
         "mechanics of layered webs",
         (asked(_stiffness),),
@@ -131,13 +143,15 @@ FIGURES = (
         "zone.stretch",
         "ratio",
         "Stretch of the web under the highest tension of the zone, where the web is weakest in it; modulus at room"
-        " temperature.",
-        "ε = T′ / Σ Eᵢ tᵢ",
+        " temperature. What is laminated on before the zone carries only what the pull changes behind it.",
+        "ε = T′₁/S₀ + (T′ − T′₁)/S₁, T′₁ the pull where a film goes on; S = Σ Eᵢ tᵢ",
         "Hooke's law",
-        one_route(
-            ("its.highest_line_tension", "its.stiffness"),
-            stretch.tension_strain,
-            "{its.highest_line_tension} / {its.stiffness}",
+        (
+            asked(
+                _stretch,
+                "{its.highest_line_tension} / {its.stiffness}",
+                ("its.highest_line_tension", "its.stiffness"),
+            ),
         ),
     ),
     Figure(

@@ -52,33 +52,3 @@ def line_tension_in_span(
         shrinkage=shrinkage,
     )
     return stiffness * (before / stiffness_before + draw - thermal_strain + shrinkage)
-
-
-def draw_for_tension(
-    before: float,
-    stiffness_before: float,
-    tension: float,
-    stiffness: float,
-    thermal_strain: float = 0.0,
-    shrinkage: float = 0.0,
-) -> float:
-    """Give the draw that a tension-held nip takes by itself, no unit: the same equation solved for it.
-
-    Equation: dₖ = T′ₖ / Sₖ − T′ₖ₋₁ / Sₖ₋₁ + α(θₖ − θₖ₋₁) − sₖ
-
-    before: T′ₖ₋₁, line tension in the span before, N/m, 0 or more.
-    stiffness_before: Sₖ₋₁, stiffness of the web in the span before, N/m, above 0.
-    tension: T′ₖ, line tension that the nip holds, N/m, 0 or more.
-    stiffness: Sₖ, stiffness of the web in this span, N/m, above 0.
-    thermal_strain: α(θₖ − θₖ₋₁), no unit, −0.05 to 0.05.
-    shrinkage: sₖ, no unit, −0.05 to 0.05.
-    Raises ValueError outside these ranges.
-    Source: conservation of mass between nips, to first order, with Hooke's law.
-
-    >>> round(draw_for_tension(133.33, 313.5e3, 227.38, 313.5e3), 6)
-    0.0003
-    """
-    require_zero_or_more("N/m", before=before, tension=tension)
-    require_above_zero("N/m", stiffness_before=stiffness_before, stiffness=stiffness)
-    require_between("", -LARGEST_SMALL_STRAIN, LARGEST_SMALL_STRAIN, thermal_strain=thermal_strain, shrinkage=shrinkage)
-    return tension / stiffness - before / stiffness_before + thermal_strain - shrinkage

@@ -6,7 +6,7 @@ from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from filmcheck.records.finding import BELONGS, Finding
+from filmcheck.records.finding import BELONGS, JUDGED, Finding
 from filmcheck.reports.led import told_apart
 from filmcheck.reports.page_lines import count, one_line
 
@@ -54,7 +54,8 @@ class Lack:
         if not self.is_named:
             return f"{self.text.rstrip('.')} ({who})"
         datum, of, entry = self.text.partition(" of ")
-        write = f"; write `{self.write}` there" if self.write else ""
+        text, judged, _ = self.write.partition(JUDGED)
+        write = f"; write `{text}` there{judged}" if text else ""
         if self.shared and of and ": " not in self.text:  # a station may be the 1st of 3
             waiting = f": {count(self.checks, 'check')} of {who}"
             return f"{entry} lacks {datum}{waiting}{write}"
@@ -86,7 +87,9 @@ def lacks(findings: Iterable[Finding]) -> list[Lack]:
             shared = bool(place) and (not own or len(jobs[one.place.file]) > 1)
             key = name, place if shared else ""
             groups.setdefault(key, []).append(one)
-            write[key] = one_line(one.to_write[number]) if number < len(one.to_write) else ""
+            example = one_line(one.to_write[number]) if number < len(one.to_write) else ""
+            # A value that was judged on one job is none for another.
+            write[key] = example if write.get(key, example) == example else ""
             places.setdefault(key, []).append(place or str(one.place))
     found = [
         Lack(key[0], min(places[key], key=_by_number), tuple(waiting), bool(key[1]), write[key])

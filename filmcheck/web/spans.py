@@ -32,9 +32,10 @@ class Pull(NamedTuple):
 
 
 class Passage(NamedTuple):
-    """What carries the web at a station, and how much longer warmth has made it there than shrinkage shorter."""
+    """What carries the web in the spans in front of a setter and behind it, and how much longer warmth made it."""
 
-    stiffness: Figured
+    front: Figured
+    behind: Figured
     slack: Figured
 
 
@@ -140,7 +141,7 @@ def _drawn(front: Pull, start: Step, end: Step, width: Figured) -> Pull:
     """Give the pull in front of a nip that runs faster than the one before: strain carried on, mass conserved."""
     if start.passage is None or end.passage is None or end.draw is None:
         return Pull(*[Missing((Need("draw", f"nothing is known of the web at {end.label}"),))] * 4)
-    (soft, cold), (stiff, warm) = start.passage, end.passage
+    (_, soft, cold), (stiff, _, warm) = start.passage, end.passage
     # Warmth that is the very same figure at both nips is no difference, however uncertain it is.
     slack = exact(0.0) if warm is cold else combine(lambda a, b: a - b, warm, cold)
     same = soft is stiff

@@ -85,6 +85,7 @@ def _layers(raw, field: str) -> list[float]:
     return [raw("stock", layer, field) for layer in ("face", "adhesive", "liner")]
 
 
+LAMPS = ("uv lamp 1", "uv lamp 2")
 ROLLS = {"parent roll": "supplied_roll", "press roll": "press_roll", "finished roll": "finished_roll"}
 
 
@@ -110,6 +111,8 @@ def _laminate(raw) -> dict[str, Any]:
         "product.areal_mass": sum(rho[n] * t[n] for n in range(3)),
         **{f"{kind}.caliper": {of: sum(t)} for of, kind in ROLLS.items()},
         **{f"{kind}.stiffness": {of: _stiffness(raw)[0]} for of, kind in ROLLS.items()},
+        **{f"{kind}.areal_mass": {of: sum(rho[n] * t[n] for n in range(3))} for of, kind in ROLLS.items()},
+        "lamp.web_heat_capacity": dict.fromkeys(LAMPS, sum(rho[n] * c[n] * t[n] for n in range(3))),
     }
 
 

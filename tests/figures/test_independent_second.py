@@ -96,6 +96,8 @@ def _laminate(raw) -> dict[str, Any]:
         "product.areal_mass": sum(rho[n] * t[n] for n in range(3)),
         **{f"{kind}.caliper": {of: sum(t)} for of, kind in ROLLS.items()},
         **{f"{kind}.stiffness": {of: _stiffness(raw)[0]} for of, kind in ROLLS.items()},
+        **{f"{kind}.areal_mass": {of: sum(rho[n] * t[n] for n in range(3))} for of, kind in ROLLS.items()},
+        "lamp.web_heat_capacity": dict.fromkeys(("led lamp 1", "dryer 1"), sum(rho[n] * c[n] * t[n] for n in range(3))),
     }
 
 

@@ -35,15 +35,6 @@ def test_mass_is_conserved_between_nips(before: float, soft: float, stiff: float
     assert found == pytest.approx(stiff * elastic, abs=stiff * 5e-5)
 
 
-@few
-@given(floats(20, 400), floats(5e4, 5e5), floats(5e4, 5e5), floats(20, 400), floats(-1e-3, 1e-3))
-def test_the_draw_of_a_held_tension_gives_that_tension(
-    before: float, soft: float, stiff: float, held: float, warmth: float
-) -> None:
-    speed = span_strain.draw_for_tension(before, soft, held, stiff, warmth)
-    assert span_strain.line_tension_in_span(before, soft, stiff, speed, warmth) == pytest.approx(held)
-
-
 def test_a_draw_alone_agrees_with_the_older_formula() -> None:
     new = span_strain.line_tension_in_span(100.0, 103500.0, 103500.0, 0.001)
     assert new == pytest.approx(draw.tension_after_draw(100.0, 103500.0, 1.0, 1.001))

@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 from filmcheck.cli.streams import put
-from filmcheck.plant.nearest import known_names
+from filmcheck.plant.nearest import known_entries
 from filmcheck.plant.plant import Plant, load_plant, read_sheet, settings_above, settled, type_text
 from filmcheck.plant.record import Datum, Record, find
 from filmcheck.plant.repeat_order import repeated
@@ -148,4 +148,4 @@ def _check_name(name: str, register: str, plant: Plant) -> None:
     entries = plant.entries(register)
     if name and register and name not in entries:
         what = register.removesuffix("es") if register == "presses" else register.removesuffix("s").replace("_", "-")
-        raise UseError(f"{what} {name[:60]} is not in its register", way_out=known_names(name, entries, what))
+        raise UseError(f"{what} {name[:60]} is not in its register", way_out=known_entries(name, entries, what))

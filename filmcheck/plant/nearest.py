@@ -4,18 +4,21 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
-from difflib import get_close_matches
 
 from filmcheck.plant.record import Datum, Field, Record
+from filmcheck.reading.schema_words import nearest as nearest_word
 
 
 def nearest(name: str, known: Iterable[str]) -> str:
-    """Give the known name that is most like the given one, else the only one with its number; empty where none is."""
-    by_folded = {candidate.casefold(): candidate for candidate in known}
-    near = get_close_matches(name.casefold(), by_folded, n=1, cutoff=0.6)
+    """Give the known name that is most like the given one, or begins it, else the only one with its number.
+
+    Empty where none is.
+    """
+    names = list(known)
+    begun = [known for known in names if name.startswith(f"{known} ")]
     digits = re.findall("[0-9]+", name)
-    alike = [known for known in by_folded.values() if digits and re.findall("[0-9]+", known) == digits]
-    return by_folded[near[0]] if near else alike[0] if len(alike) == 1 else ""
+    alike = [known for known in names if digits and re.findall("[0-9]+", known) == digits]
+    return nearest_word(name, names) or (begun[0] if len(begun) == 1 else "") or (alike[0] if len(alike) == 1 else "")
 
 
 def known_names(name: str, known: Iterable[str], what: str) -> str:

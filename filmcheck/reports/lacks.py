@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from filmcheck.records.finding import BELONGS, Finding
+from filmcheck.records.finding import BELONGS, JUDGED, Finding
 from filmcheck.reports.led import told_apart
 from filmcheck.reports.page_lines import count, one_line
 
@@ -53,7 +54,8 @@ class Lack:
         if not self.is_named:
             return f"{self.text.rstrip('.')} ({who})"
         datum, of, entry = self.text.partition(" of ")
-        write = f"; write `{self.write}` there" if self.write else ""
+        text, judged, _ = self.write.partition(JUDGED)
+        write = f"; write `{text}` there{judged}" if text else ""
         if self.shared and of and ": " not in self.text:  # a station may be the 1st of 3
             waiting = f": {count(self.checks, 'check')} of {who}"
             return f"{entry} lacks {datum}{waiting}{write}"
@@ -73,14 +75,21 @@ def lacks(findings: Iterable[Finding]) -> list[Lack]:
     groups: dict[tuple[str, str], list[Finding]] = {}
     places: dict[tuple[str, str], list[str]] = {}
     write: dict[tuple[str, str], str] = {}
-    for one in findings:
+    every = list(findings)
+    jobs: dict[str, set[str]] = defaultdict(set)
+    for one in every:
+        jobs[one.place.file].add(one.job)  # a file with findings of several jobs is a register
+    for one in every:
         for number, text in enumerate(one.missing or (one.says,)):
             name, _, at = one_line(text).partition(BELONGS)
             place = at.removesuffix(")")
-            shared = bool(place) and not place.startswith(f"{one.place.file}:")
+            own = place.startswith(f"{one.place.file}:")
+            shared = bool(place) and (not own or len(jobs[one.place.file]) > 1)
             key = name, place if shared else ""
             groups.setdefault(key, []).append(one)
-            write[key] = one_line(one.to_write[number]) if number < len(one.to_write) else ""
+            example = one_line(one.to_write[number]) if number < len(one.to_write) else ""
+            # A value that was judged on one job is none for another.
+            write[key] = example if write.get(key, example) == example else ""
             places.setdefault(key, []).append(place or str(one.place))
     found = [
         Lack(key[0], min(places[key], key=_by_number), tuple(waiting), bool(key[1]), write[key])

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from itertools import islice
@@ -33,6 +33,7 @@ from filmcheck.records.place import Place
 from filmcheck.running.pack_store import rule_set
 from filmcheck.windows.advice import Adviser
 from filmcheck.windows.form import form_edits
+from filmcheck.windows.lacking import with_judged
 from filmcheck.windows.set_points import set_points
 from filmcheck.windows.spans import applied
 from filmcheck.windows.trial import Bench
@@ -135,12 +136,20 @@ def house_pack_files(plant: Plant) -> list[Path]:
 def judge_sheet(sheet: Sheet, context: PlantContext, day: date, *, passes: bool = False) -> SheetResult:
     """Resolve the names of a sheet that was read, compute and judge the job, and give advice on what fails."""
     result = judge_as_is(sheet, context, day, passes=passes)
-    if not any(finding.counts for finding in result.findings):
-        return result
-    findings: list[Finding] = list(result.findings)
+    findings: Sequence[Finding] = result.findings
+    if isinstance(sheet.tree, Tree):
+        findings = with_judged(
+            sheet,
+            context.plant,
+            findings,
+            lambda record: judge_as_is(replace(sheet, record=record), context, day).findings,
+            lambda record: _bench(replace(sheet, record=record), context, day),
+        )
+    if not any(finding.counts for finding in findings):
+        return replace(result, findings=tuple(findings))
     mended: tuple[Mended, ...] = ()
     if isinstance(sheet.tree, Tree):
-        findings = _adviser(sheet, context, day, result.findings).advise()
+        findings = _adviser(sheet, context, day, findings).advise()
         mended = tuple(_trials(sheet, context, day, findings))
     return replace(result, findings=tuple(with_causes(findings, sheet.file, sheet.tree, context.by_id, mended)))
 
@@ -154,8 +163,12 @@ def _trials(sheet: Sheet, context: PlantContext, day: date, before: Iterable[Fin
         yield Mended(edit.place, frozenset(was - {(one.rule, one.address) for one in after if one.kind != "pass"}))
 
 
-def _adviser(sheet: Sheet, context: PlantContext, day: date, findings: tuple[Finding, ...]) -> Adviser:
-    bench = Bench.of(sheet.record, sheet.file, context.plant, day, context.rules, context.house)
+def _bench(sheet: Sheet, context: PlantContext, day: date) -> Bench:
+    return Bench.of(sheet.record, sheet.file, context.plant, day, context.rules, context.house)
+
+
+def _adviser(sheet: Sheet, context: PlantContext, day: date, findings: Sequence[Finding]) -> Adviser:
+    bench = _bench(sheet, context, day)
     return Adviser(
         sheet,
         bench,

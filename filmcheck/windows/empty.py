@@ -9,12 +9,14 @@ from typing import NamedTuple
 from filmcheck.judging.rule import Rule
 from filmcheck.judging.verdict import FAILS
 from filmcheck.records.window import Demand, Opening
-from filmcheck.windows.search import Found, Search, Take, inward
+from filmcheck.windows.search import Bad, Found, Search, inward
 from filmcheck.windows.set_points import SetPoint
 from filmcheck.windows.trial import Key
 
 MOST_OPENINGS, MOST_OTHERS = 2, 6
 """Openings that are told, and other set-points that are tried for one."""
+MOST_NEAR = 3
+"""Values that are judged by all rules where another set-point opens a window for the two demands."""
 NEAR = 3.0
 """Times its own value up to which another set-point is tried."""
 
@@ -41,7 +43,7 @@ def meeting(search: Search, found: Found) -> Meeting | None:
 
 def _end(search: Search, found: Found, good: int, key: Key, way: int) -> tuple[Demand, int]:
     """Find the end of what a demand allows, between the last value tried that it holds for and the next one."""
-    only = frozenset({key})
+    only = frozenset(frozenset({key}))
     first, beyond = found.tried[good][0], found.tried[good + way][0]
     at, _ = search.edge(first, beyond, only, lambda bad: bad & only)
     rule = search.bench.by_id[key[0]]
@@ -59,14 +61,14 @@ def openings(search: Search, points: Sequence[SetPoint], met: Meeting) -> tuple[
 
 
 def _reads(search: Search, point: SetPoint, asked: set[str]) -> bool:
-    return any(rule.id in asked for rule in search.bench.looking_at(point))
+    """Whether a set-point can move one of the demands, all else as it is: another press brings another path."""
+    return point.settable.links != "press" and any(rule.id in asked for rule in search.bench.looking_at(point))
 
 
 def _opening(search: Search, other: SetPoint, met: Meeting) -> Opening | None:
-    """Try the values of another set-point: first by the two demands alone at their ends, then by all rules."""
+    """Try the values of another set-point: first by the two demands alone, then, at a few of what is left, by all."""
     ways = Search(search.bench, other, finer=1)
-    keys = frozenset((one.rule, one.thing) for one in met.demands)
-    standing = frozenset(key for key, verdict in search.bench.base.items() if verdict is FAILS) - keys
+    keys = [(one.rule, one.thing) for one in met.demands]
     own = search.number(round(search.point.own / float(search.part)))
 
     def beside(text: str) -> Search | None:
@@ -75,11 +77,15 @@ def _opening(search: Search, other: SetPoint, met: Meeting) -> Opening | None:
 
     def opens(text: str) -> bool:
         inner = beside(text)
-        return inner is not None and any(not inner.bad(at, keys) & keys for at in (*met.ends, sum(met.ends) // 2))
+        # What fails at either end comes first, so that the other demand is mostly not asked.
+        return inner is not None and any(
+            all(key not in inner.bad(at, frozenset({key})) for key in asked)
+            for at, asked in zip(met.ends, (keys[::-1], keys), strict=True)
+        )
 
     def opening(text: str, further: str) -> Opening | None:
         inner = beside(text)
-        then = _nearest(inner, {*search.rules, *ways.rules}, lambda bad: bad - standing) if inner else ""
+        then = _nearest(inner, frozenset(keys), {*search.rules, *ways.rules}) if inner else ""
         return Opening(other.address, text, further, then if then != own else "", other.datum.place) if then else None
 
     names = [(name, "") for name in other.choices if name != other.datum.text and opens(name)]
@@ -87,20 +93,25 @@ def _opening(search: Search, other: SetPoint, met: Meeting) -> Opening | None:
     return next((found for text, further in ends if (found := opening(text, further))), None)
 
 
-def _nearest(inner: Search, rules: Container[Rule], take: Take) -> str:
-    """Give the value nearest to the sheet's own for which the rules hold; empty where there is none."""
-    inner.rules = [rule for rule in inner.bench.owed if rule in rules]
-    ends = [inward(stretch, inner.fine) for stretch in inner.run(relaxed=take).stretches]
-    own = inner.point.own / float(inner.part)
-    near = [min(max(round(own), low), high) for low, high in filter(None, ends)]
-    return inner.number(min(near, key=lambda at: abs(at - own))) if near else ""
+def _nearest(inner: Search, keys: Bad, rules: Container[Rule]) -> str:
+    """Give the value nearest to the sheet's own that breaks nothing: of those for which the two demands hold, a few."""
+    bench, own = inner.bench, inner.point.own / float(inner.part)
+    standing = frozenset(key for key, verdict in bench.base.items() if verdict is FAILS) - keys
+    inner.rules = [bench.by_id[rule] for rule, _ in keys]
+    found = inner.run(relaxed=lambda bad: bad & keys).stretches
+    ends = list(filter(None, (inward(stretch, inner.fine) for stretch in found)))
+    near = {at for low, high in ends for at in (min(max(round(own), low), high), low, high)}
+    inner.rules = [rule for rule in bench.owed if rule in rules]
+    tried = sorted(near, key=lambda at: abs(at - own))[:MOST_NEAR]
+    return next((inner.number(at) for at in tried if inner.holds(at, standing)), "")
 
 
 def _outward(ways: Search, opens: Callable[[int], bool]) -> Iterator[tuple[str, str]]:
     """Go from the sheet's own value down and up, and give on either side the first that opens."""
     part, size = float(ways.part), abs(ways.point.own)
-    places = [at for at in ways.places() if size / NEAR <= abs(part * at) <= size * NEAR]
-    own = min(places, key=lambda at: abs(float(ways.part) * at - ways.point.own))
+    own = round(ways.point.own / part)
+    near = [at for at in ways.places() if size / NEAR <= abs(part * at) <= size * NEAR]
+    places = [at for at in near if abs(at - own) > 3 or not ways.point.unit]  # what is nearer, halving the way finds
     for side, word in (
         (sorted(at for at in places if at < own)[::-1], "less"),
         ([a for a in places if a > own], "more"),

@@ -77,13 +77,17 @@ class Search:
             if datum is None:
                 return _NO_SUCH
             trial = self._trials[text] = self.bench.trial([*self.also, (self.point, datum)])
-        rules = self.rules if of is None else [rule for rule in self.rules if rule.id in {key[0] for key in of}]
-        said = trial.all(rules)
+        asked = None if of is None else {rule for rule, _ in of}
+        said = trial.all([rule for rule in self.rules if asked is None or rule.id in asked])
         return frozenset(key for key, verdict in said.items() if self._is_bad(key, verdict))
 
     def bad(self, at: int, of: Bad | None = None) -> Bad:
         """Give what is bad at so many parts."""
         return self.bad_text(self.number(at), of)
+
+    def holds(self, at: int, but: Bad) -> bool:
+        """Whether nothing but what need not hold is bad at so many parts; the first that is ends the asking."""
+        return all(self.bad(at, frozenset({(rule.id, "")})) <= but for rule in self.rules)
 
     def asked_at(self, at: int, key: Key) -> tuple[Place, ...]:
         """Give where that stands which a rule asks of a thing, other than at this set-point."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
@@ -12,10 +12,11 @@ from filmcheck.plant.plant import Plant
 from filmcheck.plant.record import Datum, Field, Listing, Record, find
 from filmcheck.plant.shape import Shape, shape_of
 from filmcheck.units.quantity import Quantity, convert, parse_quantity
-from filmcheck.windows.settable import SETTABLE, Settable
+from filmcheck.windows.settable import PLANNER, SETTABLE, Settable
 
 Step = str | int
 Path = tuple[Step, ...]
+Steps = tuple[str, ...]
 
 _LISTED = {"check": "checks"}
 
@@ -33,7 +34,7 @@ class SetPoint:
     dimension: str = ""
     step: Decimal = Decimal(1)
     choices: tuple[str, ...] = ()
-    steps: tuple[str, ...] = ()
+    steps: Steps = ()
     """Where the sheet can say it that leaves it to its set-up or press; empty where the sheet says it itself."""
 
     @property
@@ -77,22 +78,51 @@ class SetPoint:
 
 def set_points(job: Job, plant: Plant) -> tuple[SetPoint, ...]:
     """Give the set-points of a job: what stands on its sheet, and what the sheet takes over and could say itself."""
-    homes = _homes(job, job.sheet)
     found = []
-    for settable in SETTABLE:
-        for label, path, record, shape, name in homes.get(settable.kind, ()):
-            datum = find(record, settable.path)
-            own = _shape_at(shape, settable.path)
-            if isinstance(datum, Datum) and own is not None:
-                address = f"{label}.{settable.field}" if label else settable.field
-                point = _made(address, (*path, *settable.path), settable, own, datum, plant)
-                steps = () if datum.file == job.file else _steps(name, settable)
-                if point is not None and (steps or datum.file == job.file):
-                    found.append(replace(point, steps=steps))
+    for address, path, settable, shape, datum, steps in _all_points(job):
+        if isinstance(datum, Datum):
+            point = _made(address, path, settable, shape, datum, plant)
+            steps = () if datum.file == job.file else steps
+            if point is not None and (steps or datum.file == job.file):
+                found.append(replace(point, steps=steps))
     return tuple(found)
 
 
-def _steps(name: str, settable: Settable) -> tuple[str, ...]:
+def lacking_points(job: Job, plant: Plant) -> Iterator[SetPoint]:
+    """Give the sizes that crew and finishing set and that the job lacks, each with the schema's example as its datum.
+
+    Where the sheet lists its path itself, ``steps`` are empty.
+    """
+    listed = job.sheet.fields.get("path")
+    own_path = listed is not None and listed.file == job.file and job.stations and job.stations[0].on_press is None
+    for address, path, settable, shape, datum, steps in _all_points(job):
+        listing = job.sheet.fields.get(str(path[0]))
+        if settable.kind == "check" and listing is not None and listing.file != job.file:
+            continue  # a list of the set-up can only be written anew as a whole
+        meant = parse_quantity(shape.example, shape.dimensions) if shape.sort == "quantity" else None
+        if datum is None and isinstance(meant, Quantity) and settable.who != PLANNER and not settable.asked_for:
+            example = Datum(meant, shape.example, job.file, job.sheet._node, job.sheet._key)
+            point = _made(address, path, settable, shape, example, plant)
+            if point is not None:
+                yield replace(point, steps=() if own_path else steps)
+
+
+Spot = tuple[str, Path, Settable, Shape, Field | None, Steps]
+
+
+def _all_points(job: Job) -> Iterator[Spot]:
+    """Give every place where the job has or could have a set-point, with what stands there."""
+    homes = _homes(job, job.sheet)
+    for settable in SETTABLE:
+        for label, path, record, shape, name in homes.get(settable.kind, ()):
+            own = _shape_at(shape, settable.path)
+            if own is not None:
+                address = f"{label}.{settable.field}" if label else settable.field
+                datum = find(record, settable.path)
+                yield address, (*path, *settable.path), settable, own, datum, _steps(name, settable)
+
+
+def _steps(name: str, settable: Settable) -> Steps:
     """Give the steps to where a short sheet says it; none for a check, for a list takes the place of a list."""
     if settable.kind == "check":
         return ()

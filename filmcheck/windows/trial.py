@@ -16,7 +16,7 @@ from filmcheck.judging.judge import House, asked_of, decided
 from filmcheck.judging.rule import Rule
 from filmcheck.judging.verdict import HOLDS, OPEN, Evidence, Verdict
 from filmcheck.judging.wording import related
-from filmcheck.plant.job import Job, resolve
+from filmcheck.plant.job import Document, Job, resolve
 from filmcheck.plant.plant import Plant
 from filmcheck.plant.record import Datum, Record
 from filmcheck.records.finding import Finding
@@ -49,6 +49,7 @@ class Bench:
     reads: dict[str, Read] = field(default_factory=dict)
     """What each of them reads."""
     _left: dict[Read, Figures] = field(default_factory=dict)
+    _entries: dict[tuple[str, str], Document] = field(default_factory=dict)
 
     @classmethod
     def of(cls, record: Record, file: str, plant: Plant, day: date, rules: Sequence[Rule], house: House) -> Bench:
@@ -77,16 +78,19 @@ class Bench:
         return frozenset({id(point.datum), *({id(self.figures.documents[link])} if link else ())})
 
     def trial(self, changes: Sequence[Change]) -> Trial:
-        """Be ready to judge with other values. What they do not change is not worked out again."""
-        press = next((change for change in changes if change[0].settable.links == "press"), None)
-        job = self._resolved(*press)[0] if press else self.figures.job
-        figures = Figures(job, self.figures.today)
-        if press is None:
-            changed = frozenset[int]().union(*(self._behind(point) for point, _ in changes))
-            if changed not in self._left:
-                self._left[changed] = self.figures.untouched(changed)
-            figures.take_over(self._left[changed])
-        puts = tuple(put for change in changes if change is not press for put in self._puts(*change))
+        """Be ready to judge with other values. What they do not change is not worked out again.
+
+        Another press is tried alone, for its path is another, on which the others need not stand.
+        """
+        if any(point.settable.links == "press" for point, _ in changes):
+            (press,) = changes
+            return Trial(Context(Figures(self._resolved(*press), self.figures.today), self.house.limits))
+        figures = Figures(self.figures.job, self.figures.today)
+        changed = frozenset[int]().union(*(self._behind(point) for point, _ in changes))
+        if changed not in self._left:
+            self._left[changed] = self.figures.untouched(changed)
+        figures.take_over(self._left[changed])
+        puts = tuple(put for change in changes for put in self._puts(*change))
         return Trial(Context(figures, self.house.limits), puts)
 
     def _puts(self, point: SetPoint, datum: Datum) -> Iterator[Put]:
@@ -97,10 +101,13 @@ class Bench:
         yield here.fields, str(point.path[-1]), datum
         link = point.settable.links
         if link:
-            yield self.figures.noted_documents, link, self._resolved(point, datum)[0].documents[link]
+            named = link, datum.text
+            if named not in self._entries:
+                self._entries[named] = self._resolved(point, datum).documents[link]
+            yield self.figures.noted_documents, link, self._entries[named]
 
-    def _resolved(self, point: SetPoint, datum: Datum) -> tuple[Job, object]:
-        return resolve(replaced(self.record, point.path, datum), self.figures.job.file, self.plant)
+    def _resolved(self, point: SetPoint, datum: Datum) -> Job:
+        return resolve(replaced(self.record, point.path, datum), self.figures.job.file, self.plant)[0]
 
 
 @dataclass(slots=True)

@@ -20,7 +20,7 @@ LOOK_AT = {
     "dryer": "air at the set temperature; exhaust on",
     "chill roll": "cold, dry, no dew; web lies on it all round",
     "turn bar": "bar clean and smooth; web does not pull to one side",
-    "lamination": "no air, no creases; edges together",
+    "laminate": "no air, no creases; edges together",
     "cold foil": "foil tight, peels clean",
     "die cut": "bearers clean and running; gauge at zero before load; liner checked by imprint",
     "matrix strip": "matrix whole at both edges; angle steady",

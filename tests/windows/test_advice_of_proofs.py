@@ -26,6 +26,7 @@ BY_NO_SET_POINT = {
     "air-in-roll": "the machine needs a lay-on roller",
     "air-too-dry": "the air of the room needs water",
     "die-unhardened-long-run": "the plant needs another die",
+    "die-life": "the plant needs another die; a shorter job is another order",
     "chill-roll-run-past": "the path needs a chill roll",
 }
 """Rules that work a number out, and why no value of a set-point cures what they find."""

@@ -19,7 +19,8 @@ from filmcheck.records.errors import UseError
 from filmcheck.records.finding import LEVELS, Report
 from filmcheck.reports.only import only as restricted
 from filmcheck.reports.only import wanted
-from filmcheck.reports.text import Depth, short_log, text_report
+from filmcheck.reports.text import short_log, text_report
+from filmcheck.reports.text_faults import Depth
 from filmcheck.run import Options, lint
 from filmcheck.running.cache_folder import cache_folder
 from filmcheck.running.changes import Changes
@@ -94,8 +95,7 @@ def lint_command(
     The plant's settings (plant.yaml) are found by walking up from each sheet; they name the registers and the
     house rules. A sheet without a plant is still read, but what its names stand for cannot be told.
 
-    A finding has its place, what to do, and why; what follows from it stands below it. Colours are left out where
-    NO_COLOR is set, or where nobody looks at a terminal.
+    A finding has its place, what to do, and why; what follows stands below it. NO_COLOR leaves colours out.
     """
     check_paths(paths)
     asked = wanted(only)
@@ -110,9 +110,7 @@ def lint_command(
         progress=progress_line() if is_terminal(sys.stderr) else None,
     )
     report = linted(paths, options)
-    if baseline is not None:
-        report = _compared(report, baseline)
-    report = restricted(report, asked)
+    report = restricted(_compared(report, baseline) if baseline is not None else report, asked)
     seen = target is None and is_terminal(sys.stdout)
     colour = seen and not os.environ.get("NO_COLOR")
     width = shutil.get_terminal_size().columns if seen else 80

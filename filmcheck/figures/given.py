@@ -10,6 +10,7 @@ from filmcheck.plant.shape import Shape, shape_of
 
 ROOTS: dict[str, tuple[str, tuple[str, ...]]] = {
     "job": ("sheet", ()),
+    "press_time": ("sheet", ("press_time",)),
     "web": ("sheet", ("web",)),
     "layout": ("sheet", ("layout",)),
     "finishing": ("sheet", ("finishing",)),

@@ -15,7 +15,7 @@ from filmcheck.figures.catalogue import CATALOGUE, find_scoped
 from filmcheck.figures.figure import Default, Figure, Route
 from filmcheck.figures.given import ROOTS
 from filmcheck.figures.scopes import SINGLE, station_shapes
-from filmcheck.plant.generic import GENERIC_FILE
+from filmcheck.plant.generic import GENERIC_FILES
 from filmcheck.plant.job import Document, Item, where_set, why_unusable
 from filmcheck.plant.record import Datum, Field, Record, Unusable, deepest, find, groups_lacking
 from filmcheck.records.value import Figured, Missing, Need, Source, Value, ends_over, exact, lacking, size_of
@@ -86,11 +86,12 @@ def _told(field: Field | None, record: Record, path: tuple[str, ...], name: str,
     if field.__class__ is Datum:
         content = field.content
         source = tuple.__new__(Source, (name, field))
+        assumes = (f"{name} is generic, not of this plant",) if field.file in GENERIC_FILES else ()
         if content.__class__ is not Quantity:
-            return tuple.__new__(Value, (content, content, source, ()))
+            return tuple.__new__(Value, (content, content, source, assumes))
         if dimension and content.dimension != dimension:
             return Missing((Need(name, f"{name} is not given as a {dimension}", field.place, astray=True),))
-        return tuple.__new__(Value, (content.low, content.high, source, ()))
+        return tuple.__new__(Value, (content.low, content.high, source, assumes))
     if isinstance(field, Unusable):
         return Missing((why_unusable(field, name),))
     return Missing((Need(name, name, deepest(record, path), within=groups_lacking(record, path)),))
@@ -108,11 +109,7 @@ def _of_entry(document: str, path: tuple[str, ...], name: str, dimension: str) -
         entry = desk.documents[document]
         if entry.record is None:
             return Missing((entry.lack,) if entry.lack else ())
-        found = find(entry.record, path)
-        told = _told(found, entry.record, path, name, dimension)
-        if found is None or found.file != GENERIC_FILE or isinstance(told, Missing):
-            return told
-        return told._replace(assumes=(f"{name} is generic, not of this stock",))
+        return _told(find(entry.record, path), entry.record, path, name, dimension)
 
     return look
 

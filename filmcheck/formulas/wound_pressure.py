@@ -203,8 +203,7 @@ def wound_pressure(
     stack_k1: K₁, Pa, above 0. stack_k2: K₂, no unit, above 0.
     poisson: ν of the web through its thickness, no unit, 0 to 0.5; it has little effect.
     Raises ValueError outside these ranges; if the stack becomes stiffer than the web at the pressures
-    found, for a stack test does not reach there; and if the solution does not settle.
-    Source: see the head of this module.
+    found, for a stack test does not reach there; and if the solution does not settle. Source: this module's head.
 
     >>> roll = wound_pressure(core_radius=0.0461, roll_radius=0.125, start_stress=6e6, hoop_modulus=4.5e9,
     ...     core_stiffness=0.5e9, stack_k1=5e3, stack_k2=120.0)

@@ -43,10 +43,12 @@ class Words:
     outer: tuple[str, ...] = ()
     depth: int = 0
     """Things within things so far."""
+    proved: bool = False
+    """Whether the pack has been proved: then nobody looks for contradictions anew."""
 
     def inside(self, kinds: tuple[str, ...]) -> Words:
         """Step to things of some kinds."""
-        return Words(self.limits, self.own, kinds, self.kinds, self.depth + 1)
+        return Words(self.limits, self.own, kinds, self.kinds, self.depth + 1, self.proved)
 
 
 def read_expression(text: str, words: Words) -> Expression:

@@ -268,7 +268,8 @@ class ConditionReader:
                 return None
             return things
         if len(relations) != 1:
-            self.fault(node, f"count needs one of {', '.join(RELATIONS)}")
+            hint = "For a range write two conditions in a list." if relations else ""
+            self.fault(node, f"count needs exactly one of {', '.join(RELATIONS)}", hint)
             return None
         key, value = relations[0]
         right = self._operands.read(Literal(exact(0.0), Sort("count", PURE), "count"), "count", value, words)

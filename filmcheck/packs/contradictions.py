@@ -15,8 +15,8 @@ from filmcheck.judging.expression import Expression
 from filmcheck.judging.joined import Opposite
 from filmcheck.records.value import Plain, exact, number
 
-Domain = Callable[[Expression], tuple[str, ...]]
-"""Gives the words that a figure can be; none where any word may be written."""
+Domain = Callable[[Expression], tuple[str, ...]] | None
+"""Gives the words that a figure can be; none where any word may be written. None where nothing is to be looked for."""
 
 MOST_BRANCHES = 256
 """Ways to meet a condition that are looked into; one with more is taken to be sound."""
@@ -24,7 +24,7 @@ MOST_BRANCHES = 256
 
 def never(condition: Condition, domain: Domain) -> str:
     """Say which demands no job can meet together; an empty text where one may meet the condition."""
-    branches = condition.branches(True, MOST_BRANCHES)
+    branches = condition.branches(True, MOST_BRANCHES) if domain is not None else ()
     clashes = [_clash(branch, domain) for branch in branches or ()]
     return clashes[0] if clashes and all(clashes) else ""
 
@@ -71,7 +71,7 @@ def _points(figure: Expression, tests: list[Atom], domain: Domain) -> list[Plain
     if figure.sort.name == "truth":
         return [True, False]
     if figure.sort.name == "word":
-        return list(domain(figure)) or [*ends, ""]
+        return [*(domain(figure) if domain else ())] or [*ends, ""]
     if figure.sort.name == "date":
         days = [end for end in ends if isinstance(end, date)]
         return [day + timedelta(away) for day in days for away in (-1, 0, 1)]

@@ -13,10 +13,17 @@ from typing import Any
 from filmcheck.figures.catalogue import CATALOGUE
 from filmcheck.figures.dimensions import job_dimensions
 from filmcheck.figures.given import given_figures
-from filmcheck.figures.plain_names import kind_words, plain_name
-from filmcheck.figures.scopes import CLASSES, all_words, kinds_in, owners_of
+from filmcheck.figures.plain_names import plain_name
+from filmcheck.figures.scopes import CLASSES, all_words, kinds_in, owners_of, station_shapes
 from filmcheck.judging.rule import Rule
-from filmcheck.packs.language_words import CONDITION_WORDS, FUNCTION_WORDS, NEAR_WORDS, PLACE_WORDS, TEST_WORDS
+from filmcheck.packs.language_words import (
+    CONDITION_WORDS,
+    FUNCTION_WORDS,
+    KIND_MEANINGS,
+    NEAR_WORDS,
+    PLACE_WORDS,
+    TEST_WORDS,
+)
 from filmcheck.reading.shipped import shipped_schema
 from filmcheck.records.word_entry import SORTS, WordEntry
 
@@ -76,7 +83,8 @@ def _figures(users: dict[str, dict[str, None]]) -> Iterator[WordEntry]:
     given = given_figures()
     for name, one in given.items():
         head = name.partition(".")[0]
-        if head not in groups and (job_dimensions(name) or owners_of(head)):
+        short = head == "job" and name.partition(".")[2] in given  # job.web.width is web.width
+        if head not in groups and not short and (job_dimensions(name) or owners_of(head)):
             yield _figure(name, one.dimensions, one.meaning, one.example, one.words, users)
     for name, figure in CATALOGUE.items():
         if name not in given:
@@ -103,9 +111,10 @@ def _figure(
 def _kinds() -> Iterator[WordEntry]:
     for kind in all_words():
         several = kinds_in(kind)
-        meaning = f"{kind_words(kind)[:1].upper()}{kind_words(kind)[1:]}."
+        shape = station_shapes().get(kind)
+        meaning = shape.meaning if shape else KIND_MEANINGS.get(kind, "")
         if len(several) > 1:
-            meaning = f"Any of: {', '.join(several[:8])}{', …' if len(several) > 8 else ''}."
+            meaning = f"Any of: {', '.join(several[:8])}{', and so on' if len(several) > 8 else ''}."
         yield WordEntry(kind, "kind", (), meaning, f"{{some: {kind}}}")
 
 

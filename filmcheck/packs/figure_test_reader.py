@@ -10,7 +10,7 @@ from filmcheck.judging.expression import Expression, LimitName, Literal, sort_of
 from filmcheck.judging.joined import AllHold, Opposite
 from filmcheck.judging.relations import RELATIONS
 from filmcheck.packs.arithmetic import Words
-from filmcheck.packs.contradictions import always, never
+from filmcheck.packs.contradictions import Domain, always, never
 from filmcheck.packs.language_words import meant_by
 from filmcheck.packs.names import words_of
 from filmcheck.packs.operand_reader import OperandReader
@@ -174,8 +174,10 @@ class FigureTestReader:
         return within
 
 
-def domain(words: Words) -> Callable[[Expression], tuple[str, ...]]:
+def domain(words: Words) -> Domain:
     """Give the words that a figure can be at this place of a pack."""
+    if words.proved:
+        return None
 
     def known(expression: Expression) -> tuple[str, ...]:
         names = expression.names

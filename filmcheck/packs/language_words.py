@@ -44,6 +44,17 @@ PLACE_WORDS = {
     "next": ("The next of a kind behind the one at hand.", "{some: chill roll, between: [this, next print]}"),
     "previous": ("The last of a kind before the one at hand.", "{some: print, between: [previous uv lamp, this]}"),
 }
+KIND_MEANINGS = {
+    "check": "A check that the crew will make, as listed under checks.",
+    "result": "What a check gave, as listed under results.",
+    "deviation": "A deviation permit of the job.",
+    "zone": "The path between two places that set the tension.",
+    "roll": "One of the press rolls that the job makes, by its number.",
+    "lane": "One label position across the web, by its number.",
+    "supplied roll": "The parent roll on the unwind, as a wound roll.",
+    "press roll": "What the press winds, as a wound roll.",
+    "finished roll": "What goes to the customer, as a wound roll.",
+}
 FUNCTION_WORDS = {
     "least": ("The least of several, or of a field over all things of a kind.", "least(web.width, press.width)"),
     "greatest": ("The greatest of several, or over all things of a kind.", "greatest(zone.stretch)"),

@@ -114,7 +114,11 @@ def worked_from(name: str, kinds: tuple[str, ...] = ()) -> tuple[str, ...]:
         needs = [need if isinstance(need, str) else need.name for route in figure.routes for need in route.needs]
         if (scope.replace("_", " ") in scopes or scope == head) and any(need.startswith(asked) for need in needs):
             found.append(f"{head}.{rest}")
-    return tuple(dict.fromkeys(found))
+    return tuple(dict.fromkeys(found)) or tuple(
+        f"{head}.{rest}"
+        for scope, _, rest in (one.partition(".") for one in CATALOGUE)
+        if scope.replace("_", " ") in scopes and set(rest.split("_")) & set(field.split("_"))
+    )
 
 
 def all_names(kinds: tuple[str, ...] = ()) -> tuple[str, ...]:

@@ -30,8 +30,10 @@ def read_other_jobs(rule: Mapping, words: Words, conditions: ConditionReader) ->
         return None
     time = Literal(exact(0.0), Sort("time", exponents("time")), "time")
     within = conditions.compared(time, "within", entries["within"].value, words)
-    if isinstance(within, Literal) and number(within.value.low) <= 0:
-        conditions.fault(entries["within"].value, "within is a time above 0, such as 1 h or 2 d")
+    if isinstance(within, Literal) and number(within.value.low) <= 0 and within.text != "0 d":
+        conditions.fault(
+            entries["within"].value, "within is a time above 0", "Such as 1 h or 2 d; 0 d is the same day."
+        )
         return None
     side = (text_of(node, "before") and "before") or (text_of(node, "after") and "after") or ""
     if {"before", "after"} <= entries.keys():
@@ -43,6 +45,7 @@ def read_other_jobs(rule: Mapping, words: Words, conditions: ConditionReader) ->
         return None
     same, not_same = text_of(node, "same"), text_of(node, "not_same")
     if same == not_same:
-        conditions.fault(entries["not_same"].value, f"no two jobs share the {same} and do not share it")
+        hint = "Leave not_same out, or name another tool."
+        conditions.fault(entries["not_same"].value, f"no two jobs share the {same} and do not share it", hint)
         return None
     return OtherJobs(same, within, not_same, side, meant)

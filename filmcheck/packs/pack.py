@@ -31,7 +31,7 @@ from filmcheck.plant.nearest import nearest
 from filmcheck.plant.plant import shown
 from filmcheck.reading.nodes import Fault, Mapping, Node, Scalar
 from filmcheck.reading.schema_check import check_schema
-from filmcheck.reading.shipped import shipped_schema
+from filmcheck.reading.shipped import shipped_folder, shipped_schema
 from filmcheck.reading.text_file import read_text
 from filmcheck.reading.yaml_tree import read_tree
 from filmcheck.records.errors import PackError
@@ -71,16 +71,21 @@ def load_packs(files: Iterable[Path], *, to_prove: bool = True) -> Packs:
     """Load packs. All limits are read before any rule, so that packs may use each other's.
 
     The sheets that cases are built on must be there, but for those who only judge by the rules: a plant may build on
-    a live sheet, and that sheet may go.
+    a live sheet, and that sheet may go. To judge, the shipped packs are read without their proofs, and not searched
+    for contradictions: proving them does both.
 
     Raises PackError with every fault found, for a rule must never be dropped in silence.
     """
     packs = Packs()
-    trees = [(shown(path), *read) for path in files if (read := _tree(path, packs.faults)) is not None]
-    for file, tree, _ in trees:
+    proved = None if to_prove else shipped_folder("rules")
+    trees = []
+    for path in files:
+        read = _tree(path, packs.faults, path.parent == proved)
+        trees += [(shown(path), path.parent == proved, *read)] if read is not None else []
+    for file, _, tree, _ in trees:
         _limits(tree, file, packs)
     seen: dict[str, str] = {}
-    readers = [(_PackReader(file, packs, seen, text, to_prove), tree) for file, tree, text in trees]
+    readers = [(_PackReader(file, packs, seen, text, to_prove, sure), tree) for file, sure, tree, text in trees]
     for reader, tree in readers:
         packs.packs.append(reader.pack(tree))
         packs.condition_keys |= {
@@ -109,18 +114,27 @@ def _told(faults: PackFaults) -> str:
     return "\n".join(lines)
 
 
-def _tree(path: Path, faults: PackFaults) -> tuple[Mapping, str] | None:
+def _tree(path: Path, faults: PackFaults, proved: bool) -> tuple[Mapping, str] | None:
     file = shown(path)
     text = read_text(path)
     if isinstance(text, Fault):
         faults.append((file, text))
         return None
-    tree, tree_faults = read_tree(text)
+    tree, tree_faults = read_tree(_without_proofs(text) if proved else text)
     faults += [(file, fault) for fault in _without_dash(tree_faults)]
     if tree is None:
         return None
     faults += [(file, fault) for fault in check_schema(tree, shipped_schema("rule-pack"))]
     return (tree, text) if isinstance(tree, Mapping) else None
+
+
+def _without_proofs(text: str) -> str:
+    """Empty the lines of the proofs, which are half of a pack; all else stays in its line."""
+    kept, within = [], False
+    for line in text.split("\n"):
+        within = line.startswith("    proof:") or (within and not line[:5].strip())
+        kept.append("" if within else line)
+    return "\n".join(kept)
 
 
 def _without_dash(faults: Iterable[Fault]) -> Iterator[Fault]:
@@ -164,12 +178,13 @@ def _check_named_rules(packs: Packs, named: Iterable[tuple[str, Scalar]]) -> Non
 class _PackReader:
     """Reads the rules of one pack."""
 
-    def __init__(self, file: str, packs: Packs, seen: dict[str, str], text: str, to_prove: bool) -> None:
+    def __init__(self, file: str, packs: Packs, seen: dict[str, str], text: str, to_prove: bool, proved: bool) -> None:
         self.file = file
         self.limits = packs.limits
         self.broken = packs.broken
         self.seen = seen
         self.conditions = ConditionReader(lambda fault: packs.faults.append((file, fault)), file, text.split("\n"))
+        self.proved = proved
         self.proofs = ProofReader(file, lambda fault: packs.faults.append((file, fault)), to_prove)
         self.own: dict[str, Expression] = {}
         self.own_limits: dict[str, tuple[str, ...]] = {}
@@ -203,7 +218,7 @@ class _PackReader:
                 self.own_limits[name] = _cited(text.value, self.own_limits)
 
     def _bare_words(self) -> Words:
-        return Words(self.limits, self.own)
+        return Words(self.limits, self.own, proved=self.proved)
 
     def _late(self, name: str, text: Scalar, listed: list[str]) -> bool:
         """Refuse a figure that is worked out from itself, or from one that comes after it."""
@@ -267,7 +282,7 @@ class _PackReader:
             safety=text_of(node, "safety") == "true",
             follows=tuple(word.text for word in follows),
             limits=cited,
-            cases=self.proofs.cases(node),
+            cases=() if self.proved else self.proofs.cases(node),
         )
 
     def _named(self, word: Scalar, rule: str) -> None:

@@ -1,12 +1,13 @@
-"""Generic materials: what a stock takes over where it says ``like``, as ranges that findings name."""
+"""Generic entries: what a part of a stock or a station of a press takes over where it says ``like``, as ranges that
+findings name."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from functools import lru_cache
 
 from filmcheck.plant.nearest import known_names
-from filmcheck.plant.record import Datum, Field, Record, laid_over
+from filmcheck.plant.record import Datum, Field, Listing, Record, laid_over
 from filmcheck.plant.shape import shape_of
 from filmcheck.plant.typed import Typed
 from filmcheck.reading.nodes import Fault
@@ -15,51 +16,55 @@ from filmcheck.reading.text_file import read_text
 from filmcheck.reading.yaml_tree import read_tree
 from filmcheck.records.place import SHIPPED
 
-GENERIC_FILE = f"{SHIPPED}materials/generic.yaml"
-"""The name by which findings show the file, wherever filmcheck is installed."""
+LIKE = "like"
+GENERIC = {register: f"{SHIPPED}materials/{register}.yaml" for register in ("stocks", "presses")}
+"""By register the name under which findings show the file, wherever filmcheck is installed."""
 
-STOCKS, LIKE = "stocks", "like"
-PARTS = ("face", "adhesive", "liner", "stack")
+GENERIC_FILES = frozenset(GENERIC.values())
 
 
-@lru_cache(maxsize=1)
-def generic_materials() -> Mapping[str, Field]:
-    """Give the generic materials by name, each in the shape of a stock."""
-    text = read_text(shipped_folder("rules") / "materials" / "generic.yaml")
+@lru_cache(maxsize=4)
+def generic_entries(register: str) -> Mapping[str, Record]:
+    """Give the generic entries of a register by name, each in the shape of the plant's own."""
+    text = read_text(shipped_folder("rules") / "materials" / f"{register}.yaml")
     tree, _ = read_tree(text) if isinstance(text, str) else (None, ())
-    return Typed(GENERIC_FILE).record(tree, shape_of(STOCKS)).fields if tree is not None else {}
+    fields = Typed(GENERIC[register]).record(tree, shape_of(register)).fields if tree is not None else {}
+    return {name: entry for name, entry in fields.items() if isinstance(entry, Record)}
 
 
 def with_generic(register: str, entries: Record) -> tuple[Record, list[Fault]]:
-    """Fill in what stocks take over from generic materials; what a stock writes itself counts first.
+    """Fill in what entries take over from generic ones; what an entry writes itself counts first.
 
-    The entries of any other register stay as they are.
+    The entries of a register that has none stay as they are.
     """
-    if register != STOCKS:
-        return entries, []
     faults: list[Fault] = []
-    fields = {name: _filled(stock, faults) for name, stock in entries.fields.items()}
-    return entries.with_fields(fields), faults
+    filled = _filled(register, register, entries, faults) if register in GENERIC else entries
+    return filled if isinstance(filled, Record) else entries, faults
 
 
-def _filled(stock: Field, faults: list[Fault]) -> Field:
-    if not isinstance(stock, Record):
-        return stock
-    return stock.with_fields({name: _part(name, part, faults) for name, part in stock.fields.items()})
-
-
-def _part(name: str, part: Field, faults: list[Fault]) -> Field:
-    named = part.fields.get(LIKE) if isinstance(part, Record) and name in PARTS else None
-    if not isinstance(part, Record) or not isinstance(named, Datum):
-        return part
-    known = {
-        material: generic
-        for material, entry in generic_materials().items()
-        if isinstance(entry, Record) and isinstance(generic := entry.fields.get(name), Record)
-    }
-    own = part.with_fields({key: field for key, field in part.fields.items() if key != LIKE})
+def _filled(register: str, name: str, field: Field, faults: list[Fault]) -> Field:
+    """Fill a part in, or all parts within it."""
+    if isinstance(field, Listing):
+        return field.with_items(tuple(_filled(register, name, item, faults) for item in field.items))
+    if not isinstance(field, Record):
+        return field
+    named = field.fields.get(LIKE)
+    if not isinstance(named, Datum):
+        return field.with_fields({key: _filled(register, key, part, faults) for key, part in field.fields.items()})
+    own = field.with_fields({key: part for key, part in field.fields.items() if key != LIKE})
+    entries = generic_entries(register).items()
+    known = {generic: part for generic, entry in entries for kind, part in _parts(entry) if kind == name}
     if named.text in known:
         return laid_over(known[named.text], own)
-    says = f"{named.text[:60]} is no generic material for the {name}."
-    faults.append(Fault("name-unknown", named.place.span, says, known_names(named.text, known, "material")))
+    says = f"{named.text[:60]} is no generic entry for the {name}."
+    faults.append(Fault("name-unknown", named.place.span, says, known_names(named.text, known, "entry")))
     return own
+
+
+def _parts(entry: Record) -> Iterator[tuple[str, Record]]:
+    """Give the parts of a generic entry by their name, stations of a list among them."""
+    for name, field in entry.fields.items():
+        if isinstance(field, Record):
+            yield name, field
+        for item in field.items if isinstance(field, Listing) else ():
+            yield from _parts(item) if isinstance(item, Record) else ()

@@ -35,7 +35,7 @@ from filmcheck.proving.sheet_edits import EditError, Workpiece
 from filmcheck.reading.nodes import Entry, Fault, Scalar
 from filmcheck.reading.nodes import Mapping as Tree
 from filmcheck.reading.text_file import decode
-from filmcheck.records.finding import Finding
+from filmcheck.records.finding import BELONGS, Finding
 from filmcheck.records.place import Place
 
 PROVING_DAY = date(2026, 11, 25)
@@ -157,7 +157,7 @@ class Prover:
             places = [finding.place for finding in own if finding.kind == kind]
             texts = [
                 f"{finding.says} {finding.instead}"
-                + (f"; lacks {', '.join(finding.missing)}" if finding.missing else "")
+                + (f"; lacks {', '.join(map(_lacking, finding.missing))}" if finding.missing else "")
                 for finding in own
                 if finding.kind == kind
             ]
@@ -254,9 +254,15 @@ def _differences(case: Case, ready: Prepared, places: list[Place], texts: list[s
         except EditError as error:
             return [*found, f"at: {error}"]
         if not any(place in allowed for place in places):
-            came = ", ".join(str(place) for place in places)
-            found.append(f"wanted it at {case.at} ({allowed[0]}), came at {came}")
+            came = ", ".join(ready.workpiece.called(place, ready.figures.job) for place in places)
+            found.append(f"wanted it at {case.at}, came at {came}")
     return found
+
+
+def _lacking(text: str) -> str:
+    """Name what is lacking without its place, which a case that changes the sheet cannot tell."""
+    name, _, place = text.partition(BELONGS)
+    return f"{name} of the other job" if place.startswith(":") else name
 
 
 def _slip(fault: Fault) -> str:

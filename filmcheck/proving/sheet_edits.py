@@ -121,6 +121,11 @@ class Workpiece:
         file = self._register_sheet(target.register).file if target.register else self.sheet.file
         return tuple(Place(file, span) for span in spans(self.tree(target.register), target.path))
 
+    def called(self, place: Place, job: Job) -> str:
+        """Give the address of what stands at a place. A changed value has its line in the pack, not in the sheet."""
+        stations = (called for item in job.stations if (called := _called(item.records[0], place, item.label)))
+        return next(stations, "") or _called(job.sheet, place, "") or str(place)
+
     def _target(self, address: str) -> Target:
         """Find where an address of the sound sheet leads by now."""
         target = find_target(address, self.job)
@@ -137,6 +142,15 @@ class Workpiece:
         if record is None:
             raise EditError(f"the plant has no register {register}")
         return self.plant.files[record.place.file]
+
+
+def _called(field: Field, place: Place, address: str) -> str:
+    if place in (field.place, field.key_place):
+        return address
+    named = field.fields.items() if isinstance(field, Record) else ()
+    listed = ((str(number), item) for number, item in enumerate(field.items, 1)) if isinstance(field, Listing) else ()
+    inner = (_called(one, place, f"{address}.{name}".lstrip(".")) for name, one in (*named, *listed))
+    return next((found for found in inner if found), "")
 
 
 def _station_index(target: Target) -> int | None:

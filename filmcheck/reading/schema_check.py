@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Iterator
-from fractions import Fraction
 from functools import cache
 from itertools import islice
 from math import isfinite
@@ -104,10 +103,9 @@ def _validator(schema: dict[str, Any]) -> Draft202012Validator:
 
 @cache
 def _validator_class() -> type[Draft202012Validator]:
-    """Give the validator with two keywords read as JSON Schema means them, and as the compiled one reads them.
+    """Give the validator with patterns read as JSON Schema means them, and as the compiled one reads them.
 
-    A pattern is one of ECMA-262: ``$`` is the very end, ``\\d`` and ``\\w`` are ASCII. A multiple is one of the
-    decimal numbers as written: 0.3 is a multiple of 0.1.
+    A pattern is one of ECMA-262: ``$`` is the very end, ``\\d`` and ``\\w`` are ASCII.
     """
     from jsonschema import Draft202012Validator, ValidationError, validators
 
@@ -115,13 +113,8 @@ def _validator_class() -> type[Draft202012Validator]:
         if isinstance(value, str) and not re.search(_UNESCAPED_END.sub(r"\\Z", wanted), value, re.ASCII):
             yield ValidationError(f"{value!r} does not match {wanted!r}")
 
-    def multiple(_validator: Any, step: float, value: Any, _schema: Any) -> Iterator[ValidationError]:
-        number = isinstance(value, int | float) and not isinstance(value, bool)
-        if number and Fraction(str(value)) % Fraction(str(step)):
-            yield ValidationError(f"{value!r} is not a multiple of {step}")
-
     extend: Any = validators.extend
-    extended: type[Draft202012Validator] = extend(Draft202012Validator, {"pattern": pattern, "multipleOf": multiple})
+    extended: type[Draft202012Validator] = extend(Draft202012Validator, {"pattern": pattern})
     return extended
 
 

@@ -35,8 +35,8 @@ def example_of(schema: dict[str, Any]) -> str:
     """Give a value that the schema takes, as YAML in one line; empty where it does not say enough."""
     if schema.get("examples"):
         return _written(schema["examples"][0])
-    if "enum" in schema or "const" in schema:
-        return _written(schema["enum"][0] if "enum" in schema else schema["const"])
+    if "enum" in schema:
+        return _written(schema["enum"][0])
     if "register" in schema:
         return "name in the register"
     if schema.get("format") == "date":

@@ -3,14 +3,12 @@
 from __future__ import annotations
 
 import re
-from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from filmcheck.reading.nodes import Entry, Fault, Mapping, Node, Scalar
 from filmcheck.reading.schema_examples import comma_in_braces, date_hint, example_of, hint_of_type, key_hint, shows
 from filmcheck.reading.schema_words import (
-    allowed_values,
     bound_in_words,
     choice_hint,
     found_in_words,
@@ -36,14 +34,8 @@ class Failure(NamedTuple):
     keyword: str
     limit: Any
     path: Path
-    below: int
-    """Steps down from where the forms of ``anyOf`` or ``oneOf`` part, if this lies within one."""
-    form: Any
-    """Which form it lies within."""
     schema: dict[str, Any]
     instance: Any
-    message: str
-    parts: tuple[Failure, ...]
 
 
 MOMENT = "{2} [0-9]{2}:"
@@ -59,12 +51,8 @@ def failure(error: ValidationError) -> Failure:
         str(error.validator),
         error.validator_value,
         tuple(error.absolute_path),
-        len(error.relative_path),
-        error.relative_schema_path[0] if error.relative_schema_path else None,
         dict(error.schema) if isinstance(error.schema, dict) else {},
         error.instance,
-        error.message,
-        tuple(failure(part) for part in error.context or ()),
     )
 
 
@@ -101,16 +89,11 @@ class Spot(NamedTuple):
 def told(error: Failure, root: Node) -> Iterator[Told]:
     """Give the faults that one error of the validator comes to; mostly one."""
     spot = _spot(root, error.path)
-    if isinstance(spot.node, Mapping) and isinstance(error.instance, str) and error.keyword != "None":
-        # Only `propertyNames` puts the name of a key in the place of the group.
-        yield _key_name(error, spot.node.entries[error.instance].key, spot)
-        return
-    teller = _TELLERS.get(error.keyword)
-    if teller is not None:
-        yield from teller(error, spot, root)
-        return
-    bound = bound_in_words(error.keyword, error.limit)
-    yield _wrong(spot, f"{spot.named} must be {bound}" if bound else f"{spot.named} is not as it must be", error)
+    teller = TELLERS.get(error.keyword)
+    if teller is None:  # a keyword that no schema of ours has
+        yield _wrong(spot, f"{spot.named} is not as it must be", error)
+    else:
+        yield from teller(error, spot)
 
 
 def _spot(root: Node, path: Iterable[str | int]) -> Spot:
@@ -145,7 +128,7 @@ def _expected(schema: dict[str, Any]) -> str:
     return " ".join(told_of + ([f"For example {joined(examples, 'or')}."] if examples else []))
 
 
-def _type(error: Failure, spot: Spot, _root: Node) -> Iterator[Told]:
+def _type(error: Failure, spot: Spot) -> Iterator[Told]:
     types = error.limit
     if "register" in error.schema and isinstance(spot.node, Scalar) and isinstance(spot.node.value, int | float):
         return  # a name is taken by its text, whatever that looks like
@@ -161,28 +144,19 @@ def _type(error: Failure, spot: Spot, _root: Node) -> Iterator[Told]:
     yield _wrong(spot, says, error, hint)
 
 
-def _choice(error: Failure, spot: Spot, _root: Node) -> Iterator[Told]:
-    words = [value for value in allowed_values({error.keyword: error.limit}) if isinstance(value, str)]
-    if isinstance(spot.node, Scalar) and same_word(spot.node.text, words):
-        return  # written in other capitals: it is read as meant
-    yield _not_among(error, spot, allowed_values({error.keyword: error.limit}))
-
-
-def _not_among(error: Failure, spot: Spot, allowed: list[Any]) -> Told:
-    """Tell of a value that is none of the allowed ones."""
-    words = [_as_written(value) for value in allowed]
-    if len(words) == 1:
-        return _wrong(spot, f"{spot.named} must be {quoted(words[0])}, not {found_in_words(spot.node)}", error)
+def _choice(error: Failure, spot: Spot) -> Iterator[Told]:
     text = spot.node.text if isinstance(spot.node, Scalar) else ""
-    says = f"{spot.named} cannot be {found_in_words(spot.node)}"
-    return _wrong(spot, says, error, choice_hint(text, words, "Allowed"))
+    words: list[str] = error.limit
+    if isinstance(spot.node, Scalar) and same_word(text, words):
+        return  # written in other capitals: it is read as meant
+    found = found_in_words(spot.node)
+    if len(words) == 1:
+        yield _wrong(spot, f"{spot.named} must be {quoted(words[0])}, not {found}", error)
+    else:
+        yield _wrong(spot, f"{spot.named} cannot be {found}", error, choice_hint(text, words, "Allowed"))
 
 
-def _as_written(value: Any) -> str:
-    return {True: "true", False: "false", None: "null"}[value] if value in (None, True, False) else str(value)
-
-
-def _unknown_keys(error: Failure, spot: Spot, _root: Node) -> Iterator[Told]:
+def _unknown_keys(error: Failure, spot: Spot) -> Iterator[Told]:
     if not isinstance(spot.node, Mapping):
         return
     known, patterns = (
@@ -209,50 +183,25 @@ def _unknown_keys(error: Failure, spot: Spot, _root: Node) -> Iterator[Told]:
         yield Told(fault, spot.path, nearest(name, unused) or "")
 
 
-def _unevaluated_keys(error: Failure, spot: Spot, _root: Node) -> Iterator[Told]:
-    """Tell of keys that no part of the schema speaks of; only the validator's message names them."""
-    for name, entry in spot.node.entries.items() if isinstance(spot.node, Mapping) else ():
-        if repr(name) in error.message:
-            says = f"The key {quoted(name)} is not known{_within(spot)}."
-            yield Told(Fault("key-unknown", entry.key.span, says), spot.path)
-
-
 def _within(spot: Spot) -> str:
     return f" in {quoted(spot.entry.key.text)}" if spot.entry else ""
 
 
-def _missing_keys(error: Failure, spot: Spot, _root: Node) -> Iterator[Told]:
+def _missing_keys(error: Failure, spot: Spot) -> Iterator[Told]:
     """Tell of all missing keys; the validator gives as many errors, and the same faults are told once."""
     for name in error.limit:
         if name not in error.instance:
             yield _missing(spot, name, f"The key {quoted(name)} is missing", error.schema)
 
 
-def _missing_with(error: Failure, spot: Spot, _root: Node) -> Iterator[Told]:
-    for given, names in error.limit.items():
-        if given in error.instance:
-            for name in names:
-                if name not in error.instance:
-                    says = f"With {quoted(given)} the key {quoted(name)} is owed and missing"
-                    yield _missing(spot, name, says, error.schema)
-
-
 def _missing(spot: Spot, name: str, says: str, schema: dict[str, Any]) -> Told:
     wanted = schema.get("properties", {}).get(name, {})
-    words = ", ".join(_as_written(value) for value in allowed_values(wanted))
+    words = ", ".join(wanted.get("enum", ()))
     hint = sentences(f"Add `{name}: …`.", f"Allowed: {words}." if words else "", wanted.get("until_mended", ""))
     return Told(Fault("key-missing", spot.head, f"{says}{_within(spot)}.", hint), spot.path, name)
 
 
-def _key_name(error: Failure, key: Scalar, spot: Spot) -> Told:
-    """Tell of a key whose name breaks a rule for names."""
-    hint = choice_hint(key.text, [str(value) for value in allowed_values(error.schema)], "Known here")
-    hint = hint or _expected(error.schema)
-    says = f"{quoted(key.text)} is not allowed as a key{_within(spot)}."
-    return Told(Fault("key-unknown", key.span, says, hint), spot.path)
-
-
-def _too_many_keys(error: Failure, spot: Spot, _root: Node) -> Iterator[Told]:
+def _too_many_keys(error: Failure, spot: Spot) -> Iterator[Told]:
     names = list(spot.node.entries) if isinstance(spot.node, Mapping) else []
     limit = error.limit
     first_over = spot.node.entries[names[limit]].key if isinstance(spot.node, Mapping) else None
@@ -262,24 +211,24 @@ def _too_many_keys(error: Failure, spot: Spot, _root: Node) -> Iterator[Told]:
     yield _wrong(spot, says, error, hint, first_over.span if first_over else None)
 
 
-def _too_few_keys(error: Failure, spot: Spot, _root: Node) -> Iterator[Told]:
+def _too_few_keys(error: Failure, spot: Spot) -> Iterator[Told]:
     known = list(error.schema.get("properties", {}))
     hint = f"Known here: {', '.join(known)}." if known and not error.instance else ""
     says = f"{spot.named} must have {bound_in_words('minProperties', error.limit)}"
     yield _wrong(spot, f"{says}, and it has {len(error.instance) or 'none'}", error, hint)
 
 
-def _size(error: Failure, spot: Spot, _root: Node) -> Iterator[Told]:
+def _size(error: Failure, spot: Spot) -> Iterator[Told]:
     bound = bound_in_words(error.keyword, error.limit)
     yield _wrong(spot, f"{spot.named} must have {bound}, and it has {len(error.instance) or 'none'}", error)
 
 
-def _bound(error: Failure, spot: Spot, _root: Node) -> Iterator[Told]:
+def _bound(error: Failure, spot: Spot) -> Iterator[Told]:
     bound = bound_in_words(error.keyword, error.limit)
     yield _wrong(spot, f"{spot.named} must be {bound}, and {found_in_words(spot.node)} stands here", error)
 
 
-def _pattern(error: Failure, spot: Spot, _root: Node) -> Iterator[Told]:
+def _pattern(error: Failure, spot: Spot) -> Iterator[Told]:
     text = spot.node.text if isinstance(spot.node, Scalar) else ""
     hint = date_hint(text) if error.schema.get("format") == "date" else ""
     if MOMENT in str(error.limit):
@@ -289,103 +238,17 @@ def _pattern(error: Failure, spot: Spot, _root: Node) -> Iterator[Told]:
     yield _wrong(spot, f"{spot.named} is not written as it must be: {found_in_words(spot.node)}", error, hint)
 
 
-def _twice_in_list(error: Failure, spot: Spot, _root: Node) -> Iterator[Told]:
-    items = [] if isinstance(spot.node, Scalar | Mapping) else spot.node.items
-    values = [item.plain() for item in items]
-    again = next((place for place, value in enumerate(values) if value in values[:place]), None)
-    span = items[again].span if again is not None else None
-    yield _wrong(spot, f"{spot.named} holds the same entry twice", error, "Delete one of the two.", span)
-
-
-def _forbidden(error: Failure, spot: Spot, _root: Node) -> Iterator[Told]:
-    """Tell of a value where the schema allows none. Some versions of the validator give the path of the group
-    only; the entry is then found by its value, if just one has it.
-    """
-    entry, path = spot.entry, spot.path[:-1]
-    if isinstance(spot.node, Mapping) and spot.node.plain() != error.instance:
-        alike = [part for part in spot.node.entries.values() if part.value.plain() == error.instance]
-        entry, path = (alike[0], spot.path) if len(alike) == 1 else (None, spot.path)
-    if entry is None:
-        yield _wrong(spot, f"Something in {spot.named} must not stand there", error, "Delete it.")
-        return
-    says = f"The key {quoted(entry.key.text)} must not stand here."
-    yield Told(Fault("key-unknown", entry.key.span, says, "Delete it."), path)
-
-
-# Several forms allowed
-
-
-def _forms(error: Failure, spot: Spot, root: Node) -> Iterator[Told]:
-    """Tell of a value that fits none of several forms, by the form that it comes nearest to."""
-    branches: dict[Any, list[Failure]] = defaultdict(list)
-    for part in error.parts:
-        branches[part.form].append(part)
-    if not branches:
-        yield _wrong(spot, f"{spot.named} fits more than one of the forms that exclude each other", error)
-        return
-    allowed, types = _at_once(list(branches.values()))
-    if allowed is not None:
-        yield _not_among(error, spot, allowed)
-    elif types:
-        says = f"{spot.named} must be {types_in_words(types)}, and {found_in_words(spot.node)} stands here"
-        yield _wrong(spot, says, error, hint_of_type(spot.node, types, error.schema))
-    else:
-        for part in min(branches.values(), key=_distance):
-            yield from told(part, root)
-
-
-def _at_once(branches: list[list[Failure]]) -> tuple[list[Any] | None, list[str]]:
-    """Give the values that all forms together allow, or the types, where each form fails by these alone."""
-    allowed: list[Any] = []
-    types: list[str] = []
-    for errors in branches:
-        whole = [part for part in errors if not part.below]
-        choice = [part for part in whole if part.keyword in ("enum", "const")]
-        kind = [part for part in whole if part.keyword == "type"]
-        if choice:
-            allowed += allowed_values({choice[0].keyword: choice[0].limit})
-        elif kind:
-            wanted = kind[0].limit
-            types += [wanted] if isinstance(wanted, str) else list(wanted)
-        else:
-            return None, []
-    if allowed and not types:
-        return allowed, []
-    return None, list(dict.fromkeys(types)) if not allowed else []
-
-
-def _distance(errors: list[Failure]) -> tuple[int, int, int, int]:
-    """Say how far a value is from a form: by type, by the mark of the form, by unknown keys."""
-    whole = [part for part in errors if not part.below]
-    kind = sum(part.keyword == "type" for part in whole)
-    mark = sum(part.keyword in ("const", "enum") and part.below <= 1 for part in errors)
-    unknown = sum(part.keyword == "additionalProperties" for part in whole)
-    return kind, mark, unknown, len(errors)
-
-
-_TELLERS: dict[str, Callable[[Failure, Spot, Node], Iterator[Told]]] = {
+TELLERS: dict[str, Callable[[Failure, Spot], Iterator[Told]]] = {
     "type": _type,
     "enum": _choice,
-    "const": _choice,
     "additionalProperties": _unknown_keys,
-    "unevaluatedProperties": _unevaluated_keys,
     "required": _missing_keys,
-    "dependentRequired": _missing_with,
     "maxProperties": _too_many_keys,
     "minProperties": _too_few_keys,
-    "minItems": _size,
     "maxItems": _size,
     "minLength": _size,
-    "maxLength": _size,
     "minimum": _bound,
-    "maximum": _bound,
     "exclusiveMinimum": _bound,
-    "exclusiveMaximum": _bound,
-    "multipleOf": _bound,
     "pattern": _pattern,
-    "uniqueItems": _twice_in_list,
-    "None": _forbidden,
-    "anyOf": _forms,
-    "oneOf": _forms,
 }
-"""Who tells of an error, by the keyword that failed. The keyword of the schema ``false`` is None."""
+"""Who tells of an error, by the keyword that failed: those that our schemas use."""

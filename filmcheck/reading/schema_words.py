@@ -136,33 +136,17 @@ def choice_hint(word: str, known: Sequence[str], what: str) -> str:
     return " ".join(asks)
 
 
-def allowed_values(schema: dict[str, Any]) -> list[Any]:
-    """Give the values of ``enum`` or ``const``."""
-    return list(schema["enum"]) if "enum" in schema else [schema["const"]] if "const" in schema else []
-
-
 _BOUNDS = {
-    "minimum": "at least {}",
-    "maximum": "at most {}",
-    "exclusiveMinimum": "more than {}",
-    "exclusiveMaximum": "less than {}",
-    "multipleOf": "a multiple of {}",
-}
-_SIZES = {
-    "minItems": ("at least", "entry", "entries"),
+    "minimum": ("at least", "", ""),
+    "exclusiveMinimum": ("more than", "", ""),
     "maxItems": ("at most", "entry", "entries"),
     "minProperties": ("at least", "key", "keys"),
     "maxProperties": ("at most", "key", "keys"),
     "minLength": ("at least", "character", "characters"),
-    "maxLength": ("at most", "character", "characters"),
 }
 
 
-def bound_in_words(keyword: str, limit: Any) -> str | None:
-    """Give what a bound asks for: ``at least 3 entries``; None for a keyword that is no bound."""
-    if keyword in _BOUNDS:
-        return _BOUNDS[keyword].format(limit)
-    if keyword in _SIZES:
-        how, one, many = _SIZES[keyword]
-        return f"{how} {limit} {one if limit == 1 else many}"
-    return None
+def bound_in_words(keyword: str, limit: Any) -> str:
+    """Give what a bound asks for: ``at least 3 entries``."""
+    how, one, many = _BOUNDS[keyword]
+    return f"{how} {limit} {one if limit == 1 else many}".rstrip()

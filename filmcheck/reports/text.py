@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import textwrap
 from collections import Counter
-from collections.abc import Iterable, Iterator
-from typing import Literal
+from collections.abc import Iterable
 
 from filmcheck.records.finding import LEVELS, Finding, Kind, Notice, Report, Trouble
 from filmcheck.records.place import Place
@@ -22,8 +21,8 @@ from filmcheck.reports.page_lines import (
     more_follow,
     one_line,
     shortened,
-    that_follow,
 )
+from filmcheck.reports.text_faults import MOST_NAMED, Depth, messages, short_line
 
 STANDING_LINE = (
     "The numbers are estimates from what the sheets say. The instructions of the press, tooling and "
@@ -33,21 +32,12 @@ STANDING_LINE = (
 
 SOUND_LINE = "no fault found. An estimate; makers' instructions and codes come first."
 
-Depth = Literal["short", "usual", "full"]
-"""One line a finding; with what to do and why; with sums, places and basis."""
-
-MOST_TOLD = 26
-"""Faults that the usual report tells with what to do; the others, none of them graver, have one line, as notes do."""
-MOST_LIKE = 5
-"""Lines that one rule has among those; the others are counted."""
 LONGEST_CELL = 24
 """Letters of a job's number, stage, press or day in the table of jobs."""
 MOST_ROWS = 25
 """Jobs in the table of the usual report; of the others the errors are counted."""
 MOST_LACKS = 15
 """Missing data that the usual report names, those first that most jobs wait for."""
-_NAMED = 5
-"""Names that one line gives; the others are counted."""
 
 
 def text_report(
@@ -70,8 +60,8 @@ def text_report(
     together = sorted(told_apart(report.findings), key=lambda each: _by_place(each.head))
     faults = [each for each in together if each.head.kind == "fail"]
     blocks = [
-        _messages("Faults", faults, page, depth),
-        _messages("Borderline: a fault at one end of what is given", _of(together, "review"), page, depth),
+        messages("Faults", faults, page, depth),
+        messages("Borderline: a fault at one end of what is given", _of(together, "review"), page, depth),
         _accepted([one for one in sorted(report.findings, key=_by_place) if one.permit is not None], page, depth),
         _listing("Known before, not counted", _known(report), page, told=True),
         _listing("Known before, no longer there", list(report.absent), page, told=True),
@@ -105,125 +95,6 @@ def _by_place(finding: Finding) -> tuple[Place, int, str, str, str]:
 def _known(report: Report) -> list[Finding]:
     found = sorted(report.findings, key=_by_place)
     return [one for one in found if one.kind == "fail" and one.permit is None and not one.counts]
-
-
-# --- faults
-
-
-def _messages(heading: str, together: list[Led], page: Page, depth: Depth) -> str:
-    if depth == "short":
-        return page.block(heading, [_short(each, page) for each in together], apart=False)
-    if depth == "full":
-        return page.block(heading, ["\n".join(_full(each, page)) for each in together])
-    graver = [each for each in together if each.level not in ("note", "none")]
-    in_depth = {id(each) for each in sorted(graver, key=gravity)[:MOST_TOLD]}
-    told: set[str] = set()
-    parts = ["\n".join(_usual(each, page, told)) for each in together if id(each) in in_depth]
-    left = [each for each in together if id(each) not in in_depth]
-    if left:
-        head = [f"{len(left)} more in one line each (--full tells all):"] if parts else []
-        parts.append("\n".join([*head, *_briefly(left, page)]))
-    return page.block(heading, parts)
-
-
-def _briefly(left: list[Led], page: Page) -> Iterator[str]:
-    """Give one line a finding, and of a rule that many jobs meet only some: a changed register may concern them all."""
-    found: Counter[str] = Counter()
-    for each in left:
-        found[each.head.rule] += 1
-        if found[each.head.rule] <= MOST_LIKE:
-            yield _short(each, page)
-    for rule, times in found.items():
-        if times > MOST_LIKE:
-            yield f"{times - MOST_LIKE} more of {rule}; --short has a line for each"
-
-
-def _short(each: Led, page: Page) -> str:
-    one = each.head
-    return page.head(one.place, _word(each), headline(one.says) + that_follow(len(each.follows)), one.rule)
-
-
-def _usual(each: Led, page: Page, told: set[str]) -> list[str]:
-    """Tell what to do and why; why but once for each rule."""
-    one = each.head
-    why = "" if one.rule in told else one.because
-    told.add(one.rule)
-    return [
-        page.head(one.place, _word(each), headline(one.says), one.rule),
-        *page.labelled("do", [one.instead]),
-        *page.one_labelled("why", why),
-        *page.labelled("also", _also(each)),
-        *page.labelled("caution", _cautions(each, page)),
-    ]
-
-
-def _full(each: Led, page: Page) -> list[str]:
-    one = each.head
-    lines = [page.head(one.place, _word(each), one.says, one.rule), *_reasons(one, page)]
-    for follow in each.faults:
-        lines += page.labelled("also", [f"{_where(follow, one)}{follow.level}: {follow.says}  [{follow.rule}]"])
-        lines += [*page.labelled("sum", follow.arithmetic), *page.labelled("basis", [follow.basis])]
-    lines += page.labelled("open", _waiting(each))
-    return [*lines, *page.labelled("caution", _cautions(each, page))]
-
-
-def _reasons(one: Finding, page: Page) -> list[str]:
-    return [
-        *page.labelled("sum", one.arithmetic),
-        *page.labelled("from", [_sources(one)]),
-        *page.labelled("do", [one.instead]),
-        *page.labelled("why", [one.because]),
-        *page.labelled("basis", [one.basis]),
-    ]
-
-
-def _word(each: Led) -> str:
-    # A fault may be given level "none" (SARIF 2.1.0 §3.27.10); it is then a fault that nobody has graded.
-    return "borderline" if each.head.kind == "review" else each.level.replace("none", "ungraded")
-
-
-def _where(follow: Finding, head: Finding) -> str:
-    place = follow.place
-    return f"line {place.span.line} " if place.file == head.place.file else f"{place} "
-
-
-def _also(each: Led) -> list[str]:
-    """Name what follows: rules with the things that they speak of, other jobs, and what waits for an answer."""
-    named = Counter(f"{one.rule}{_thing(one)}" for one in each.faults)
-    texts = [text if times == 1 else f"{text} ({times} times)" for text, times in named.items()]
-    others = dict.fromkeys(one.job for one in each.faults if one.job and one.job != each.head.job)
-    told = [f"fails: {listed(texts, 2 * _NAMED)}"] if texts else []
-    told += [f"on jobs {listed(others, _NAMED)}"] if others else []
-    return ["; ".join([*told, *_waiting(each)])]
-
-
-def _waiting(each: Led) -> list[str]:
-    if not each.unsettled:
-        return []
-    rules = sorted({one.rule for one in each.unsettled})
-    waiting = "check waits" if len(each.unsettled) == 1 else "checks wait"
-    return [f"{len(each.unsettled)} {waiting} for it: {listed(rules, _NAMED)}"]
-
-
-def _thing(finding: Finding) -> str:
-    """Name the thing of which a finding speaks, as its address does."""
-    parts = finding.address.split("/")
-    return f" ({'/'.join(parts[1:-1])})" if parts[0] == "path" and len(parts) > 2 else ""
-
-
-def _cautions(each: Led, page: Page) -> list[str]:
-    found = [one.caution or page.cautions.get(one.rule, "") for one in each.all if one.kind != "open"]
-    return [text for text in dict.fromkeys(found) if text]
-
-
-def _sources(finding: Finding) -> str:
-    """Name the data behind a finding in one run of text: by line on its own sheet, by file elsewhere."""
-    told = []
-    for related in finding.related:
-        place = related.place
-        own = place.file == finding.place.file
-        told.append(f"line {place.span.line} {related.text}" if own else f"{related.text} ({place})")
-    return "; ".join(told)
 
 
 # --- what is accepted, known, or could not be judged
@@ -278,7 +149,7 @@ def _lack(lack: Lack, page: Page, depth: Depth) -> list[str]:
     named = listed(lack.rules, 3 if depth != "full" else len(lack.rules))
     lines = [page.head(where, "cannot tell", lack.says, named)]
     if depth != "short" and len(lack.jobs) > 1:
-        lines += page.labelled("jobs", [listed(lack.jobs, _NAMED if depth == "usual" else len(lack.jobs))])
+        lines += page.labelled("jobs", [listed(lack.jobs, MOST_NAMED if depth == "usual" else len(lack.jobs))])
     cautions = sorted({one.caution or page.cautions.get(one.rule, "") for one in lack.findings})
     return [*lines, *page.labelled("caution", cautions)]
 
@@ -291,7 +162,7 @@ def _troubles(troubles: Iterable[Trouble], page: Page) -> str:
 def _notices(notices: Iterable[Notice], page: Page) -> str:
     lines: list[str] = []
     for notice in notices:
-        named = listed(notice.files, _NAMED)
+        named = listed(notice.files, MOST_NAMED)
         told = one_line(notice.text + (f": {named}" if named else ""))
         lines += textwrap.wrap(told, page.width, subsequent_indent=" " * INDENT, break_on_hyphens=False)
     return page.block("Notices", lines, apart=False)
@@ -388,7 +259,7 @@ def short_log(report: Report, *, most: int = 10) -> str:
     page = Page(200, False, {})
     together = told_apart(report.findings)
     faults = sorted(_of(together, "fail"), key=gravity)
-    lines = [_short(each, page) for each in faults[:most]]
+    lines = [short_line(each, page) for each in faults[:most]]
     lines += [f"{count(len(faults) - most, 'more fault')} in the report"] * (len(faults) > most)
     unjudged = sum(one.kind == "open" for one in report.findings)
     told = [f"faults: {_by_level(together)}", count(unjudged, "check") + " not judged" if unjudged else ""]

@@ -17,19 +17,15 @@ from itertools import islice
 from os.path import lexists
 from pathlib import Path
 from stat import S_ISREG
-from typing import Any, NamedTuple
+from typing import NamedTuple
 from zlib import compress, decompress
 from zlib import error as DecompressError  # noqa: N812  it is the class of an exception
 
-from filmcheck.judging.job_summary import JobSummary
-from filmcheck.judging.other_jobs import Standing
-from filmcheck.plant.entries import Named, placeless
 from filmcheck.plant.plant import PERMITS
 from filmcheck.plant.record import Datum, Field, Listing, Record
-from filmcheck.records.finding import Edit, Finding, Permit, Related
-from filmcheck.records.place import Place, Span
 from filmcheck.running.cache_folder import code_mark, is_ours
 from filmcheck.running.cache_key import cache_key, is_sealed, seal
+from filmcheck.running.plain_results import Words, plain_result
 from filmcheck.running.plant_context import PlantContext, SheetResult
 from filmcheck.running.workers import Task
 
@@ -41,9 +37,6 @@ MOST = 1_000_000_000
 
 LARGEST = 4_000_000
 """Bytes of a sheet; of a larger one nothing is kept."""
-
-MOST_WORDS = 20_000
-"""Texts and spans that are remembered, so that those that recur are held once."""
 
 SQLITE_TROUBLE = (sqlite3.Error, UnicodeDecodeError)
 """What a damaged file brings about; the second where the name that SQLite complains of is no text."""
@@ -104,7 +97,7 @@ class VerdictCache:
         if seen is None or self._store is None or not task.own or _content(task.path) != (seen.content, seen.stamp):
             return
         hangs_on = self._marks(_entries(result), task.settings)
-        plain = [_plain(result), hangs_on, self._day if result.asked_today else ""]
+        plain = [plain_result(result), hangs_on, self._day if result.asked_today else ""]
         payload = compress(json.dumps(plain, separators=(",", ":")).encode("ascii"), 1)
         self._new.append((seen.key, seal(self._key, seen.key + payload) + payload))
         if len(self._new) >= TOGETHER:
@@ -300,84 +293,3 @@ def _placed(field: Field) -> tuple[object, ...]:
     if isinstance(field, Datum):
         return (where, type(field.content).__name__, field.text)
     return (where, field.says)
-
-
-# --- to plain lists and back
-
-
-def _plain(result: SheetResult) -> list[Any]:
-    summary = result.summary
-    return [
-        [_plain_finding(finding) for finding in result.findings],
-        list(summary) if summary else None,
-        result.asked_today,
-    ]
-
-
-def _plain_finding(finding: Finding) -> list[Any]:
-    permit = finding.permit
-    held = [getattr(permit, name) for name in Permit.__slots__] if permit else None
-    related = [[each.place, each.text] for each in finding.related]
-    edits = [[each.place, each.text] for each in finding.edits]
-    plain = {"related": related, "edits": edits, "permit": held}
-    return [plain.get(name, getattr(finding, name)) for name in Finding.__slots__]
-
-
-def _named(plain: list[Any], place: Callable[[list[Any]], Place]) -> Named:
-    what, register, section, name, stands = plain
-    if not stands[0]:
-        return placeless(what, register, section, name)
-    return Named(what, register, section, name, place(stands))
-
-
-class Words:
-    """Builds results from plain lists; texts and spans that recur by the thousand are kept once."""
-
-    def __init__(self) -> None:
-        """Start with no text known."""
-        self._texts: dict[str, str] = {}
-        self._spans: dict[tuple[int, ...], Span] = {}
-
-    def result(self, plain: list[Any], file: str) -> SheetResult:
-        """Build the result of a sheet, shown as ``file``."""
-        if len(self._texts) + len(self._spans) > MOST_WORDS:
-            self._texts.clear()
-            self._spans.clear()
-        self._texts[file] = file
-        findings, summary, asked_today = plain
-        return SheetResult(tuple(map(self._finding, findings)), self._summary(summary), bool(asked_today))
-
-    def _text(self, text: str) -> str:
-        return self._texts.setdefault(text, text)
-
-    def _place(self, plain: list[Any]) -> Place:
-        file, span = plain
-        where = tuple(span)
-        return Place(self._text(file), self._spans.get(where) or self._spans.setdefault(where, Span(*where)))
-
-    def _finding(self, plain: list[Any]) -> Finding:
-        parts = dict(zip(Finding.__slots__, plain, strict=True))
-        for name, value in parts.items():
-            if isinstance(value, str):
-                parts[name] = self._text(value)
-        parts["place"] = self._place(parts["place"])
-        parts["arithmetic"] = tuple(map(self._text, parts["arithmetic"]))
-        parts["missing"] = tuple(map(self._text, parts["missing"]))
-        parts["related"] = tuple(Related(self._place(place), self._text(text)) for place, text in parts["related"])
-        parts["edits"] = tuple(Edit(self._place(place), text) for place, text in parts["edits"])
-        parts["permit"] = self._permit(parts["permit"])
-        return Finding(**parts)
-
-    def _permit(self, plain: list[Any] | None) -> Permit | None:
-        if plain is None:
-            return None
-        parts = dict(zip(Permit.__slots__, plain, strict=True))
-        return Permit(**{**parts, "place": self._place(parts["place"])})
-
-    def _summary(self, plain: list[Any] | None) -> JobSummary | None:
-        if plain is None:
-            return None
-        number, place, stage, day, start, end, entries, *amounts, others = plain
-        named = tuple(_named(each, self._place) for each in entries)
-        head = (number, self._place(place), self._text(stage), day, start, end, named)
-        return JobSummary(*head, *amounts)._replace(others=tuple(Standing(*each) for each in others))

@@ -18,7 +18,10 @@ from filmcheck.packs.condition_reader import JOINERS, OWN_WORDS, TESTS, THINGS_K
 from filmcheck.reading.shipped import shipped_schema
 from filmcheck.running.figure_run import work_out
 
-FOLDERS = [Path(__file__).parent / name for name in ("house_rules", "more_house_rules", "third_house_rules")]
+FOLDERS = [
+    Path(__file__).parent / name
+    for name in ("house_rules", "more_house_rules", "third_house_rules", "fourth_house_rules")
+]
 """Each is a house of its own: what one forbids, another may not care about."""
 FILES = sorted(path for folder in FOLDERS for path in folder.glob("*.yaml"))
 PACKS: list[dict[str, Any]] = [YAML(typ="safe").load(path) for path in FILES]

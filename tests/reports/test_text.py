@@ -12,7 +12,8 @@ from hypothesis import strategies as st
 
 from filmcheck.records.finding import Finding, Kind, Level, Related, Report, RuleText, Trouble
 from filmcheck.records.place import Place, Span
-from filmcheck.reports.text import MOST_LACKS, SOUND_LINE, STANDING_LINE, Depth, text_report
+from filmcheck.reports.text import MOST_LACKS, SOUND_LINE, STANDING_LINE, text_report
+from filmcheck.reports.text_faults import Depth
 
 SHEET = "jobs/hb-2041.yaml"
 

@@ -1,0 +1,139 @@
+"""How one fault is told in the report for people: its line, what to do, why, and what follows from it."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+from typing import Literal
+
+from filmcheck.records.finding import Finding
+from filmcheck.reports.led import Led, gravity
+from filmcheck.reports.page_lines import Page, headline, listed, that_follow
+
+Depth = Literal["short", "usual", "full"]
+"""One line a finding; with what to do and why; with sums, places and basis."""
+
+MOST_TOLD = 26
+"""Faults that the usual report tells with what to do; the others, none of them graver, have one line, as notes do."""
+MOST_LIKE = 5
+"""Lines that one rule has among those; the others are counted."""
+MOST_NAMED = 5
+"""Names that one line gives; the others are counted."""
+
+
+def messages(heading: str, together: list[Led], page: Page, depth: Depth) -> str:
+    """Tell of the faults: the gravest with what to do and why, the others in one line each."""
+    if depth == "short":
+        return page.block(heading, [short_line(each, page) for each in together], apart=False)
+    if depth == "full":
+        return page.block(heading, ["\n".join(_full(each, page)) for each in together])
+    graver = [each for each in together if each.level not in ("note", "none")]
+    in_depth = {id(each) for each in sorted(graver, key=gravity)[:MOST_TOLD]}
+    told: set[str] = set()
+    parts = ["\n".join(_usual(each, page, told)) for each in together if id(each) in in_depth]
+    left = [each for each in together if id(each) not in in_depth]
+    if left:
+        head = [f"{len(left)} more in one line each (--full tells all):"] if parts else []
+        parts.append("\n".join([*head, *_briefly(left, page)]))
+    return page.block(heading, parts)
+
+
+def _briefly(left: list[Led], page: Page) -> Iterator[str]:
+    """Give one line a finding, and of a rule that many jobs meet only some: a changed register may concern them all."""
+    found: Counter[str] = Counter()
+    for each in left:
+        found[each.head.rule] += 1
+        if found[each.head.rule] <= MOST_LIKE:
+            yield short_line(each, page)
+    for rule, times in found.items():
+        if times > MOST_LIKE:
+            yield f"{times - MOST_LIKE} more of {rule}; --short has a line for each"
+
+
+def short_line(each: Led, page: Page) -> str:
+    """Tell of a fault in one line."""
+    one = each.head
+    return page.head(one.place, _word(each), headline(one.says) + that_follow(len(each.follows)), one.rule)
+
+
+def _usual(each: Led, page: Page, told: set[str]) -> list[str]:
+    """Tell what to do and why; why but once for each rule."""
+    one = each.head
+    why = "" if one.rule in told else one.because
+    told.add(one.rule)
+    return [
+        page.head(one.place, _word(each), headline(one.says), one.rule),
+        *page.labelled("do", [one.instead]),
+        *page.one_labelled("why", why),
+        *page.labelled("also", _also(each)),
+        *page.labelled("caution", _cautions(each, page)),
+    ]
+
+
+def _full(each: Led, page: Page) -> list[str]:
+    one = each.head
+    lines = [page.head(one.place, _word(each), one.says, one.rule), *_reasons(one, page)]
+    for follow in each.faults:
+        lines += page.labelled("also", [f"{_where(follow, one)}{follow.level}: {follow.says}  [{follow.rule}]"])
+        lines += [*page.labelled("sum", follow.arithmetic), *page.labelled("basis", [follow.basis])]
+    lines += page.labelled("open", _waiting(each))
+    return [*lines, *page.labelled("caution", _cautions(each, page))]
+
+
+def _reasons(one: Finding, page: Page) -> list[str]:
+    return [
+        *page.labelled("sum", one.arithmetic),
+        *page.labelled("from", [_sources(one)]),
+        *page.labelled("do", [one.instead]),
+        *page.labelled("why", [one.because]),
+        *page.labelled("basis", [one.basis]),
+    ]
+
+
+def _word(each: Led) -> str:
+    # A fault may be given level "none" (SARIF 2.1.0 §3.27.10); it is then a fault that nobody has graded.
+    return "borderline" if each.head.kind == "review" else each.level.replace("none", "ungraded")
+
+
+def _where(follow: Finding, head: Finding) -> str:
+    place = follow.place
+    return f"line {place.span.line} " if place.file == head.place.file else f"{place} "
+
+
+def _also(each: Led) -> list[str]:
+    """Name what follows: rules with the things that they speak of, other jobs, and what waits for an answer."""
+    named = Counter(f"{one.rule}{_thing(one)}" for one in each.faults)
+    texts = [text if times == 1 else f"{text} ({times} times)" for text, times in named.items()]
+    others = dict.fromkeys(one.job for one in each.faults if one.job and one.job != each.head.job)
+    told = [f"fails: {listed(texts, 2 * MOST_NAMED)}"] if texts else []
+    told += [f"on jobs {listed(others, MOST_NAMED)}"] if others else []
+    return ["; ".join([*told, *_waiting(each)])]
+
+
+def _waiting(each: Led) -> list[str]:
+    if not each.unsettled:
+        return []
+    rules = sorted({one.rule for one in each.unsettled})
+    waiting = "check waits" if len(each.unsettled) == 1 else "checks wait"
+    return [f"{len(each.unsettled)} {waiting} for it: {listed(rules, MOST_NAMED)}"]
+
+
+def _thing(finding: Finding) -> str:
+    """Name the thing of which a finding speaks, as its address does."""
+    parts = finding.address.split("/")
+    return f" ({'/'.join(parts[1:-1])})" if parts[0] == "path" and len(parts) > 2 else ""
+
+
+def _cautions(each: Led, page: Page) -> list[str]:
+    found = [one.caution or page.cautions.get(one.rule, "") for one in each.all if one.kind != "open"]
+    return [text for text in dict.fromkeys(found) if text]
+
+
+def _sources(finding: Finding) -> str:
+    """Name the data behind a finding in one run of text: by line on its own sheet, by file elsewhere."""
+    told = []
+    for related in finding.related:
+        place = related.place
+        own = place.file == finding.place.file
+        told.append(f"line {place.span.line} {related.text}" if own else f"{related.text} ({place})")
+    return "; ".join(told)

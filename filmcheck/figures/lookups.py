@@ -11,6 +11,7 @@ from functools import lru_cache
 from typing import Any, Protocol, TypeAlias
 
 from filmcheck.figures.asking import Ask
+from filmcheck.figures.calculated import function_of
 from filmcheck.figures.catalogue import CATALOGUE, find_scoped
 from filmcheck.figures.figure import Default, Figure, Route
 from filmcheck.figures.given import ROOTS
@@ -210,7 +211,7 @@ def _asking(asks: Callable[[Ask, Item | None], Figured]) -> _Try:
 def _reckoning(route: Route, name: str) -> _Try:
     """Make the way of a route with fixed needs. The hottest part of all: each need is taken in one step."""
     needs = [_need(need) for need in route.needs]
-    work, size, new = route.work, route.size, tuple.__new__
+    work, size, new = function_of(route), route.size, tuple.__new__
 
     def attempt(desk: Desk, item: Item | None, lacks: list[list[Any]]) -> Figured | None:
         known = desk.known
@@ -246,7 +247,10 @@ def _reckoning(route: Route, name: str) -> _Try:
                     result = abs(result)
                 return new(Value, (result, result, None, assumes))
             least, most = ends_over(work, values)
-        except (ValueError, ZeroDivisionError, OverflowError) as fault:
+        except ZeroDivisionError:
+            zeros = [need for (need, _, _), value in zip(needs, values, strict=True) if 0 in value[:2]]
+            return Missing((Need(name, f"{name} cannot be worked out: {' and '.join(zeros) or 'what divides'} is 0"),))
+        except (ValueError, OverflowError) as fault:
             return Missing((Need(name, f"{name} cannot be worked out: {fault}"),))
         found = Value(least, most, None, assumes)
         return size_of(found) if size else found

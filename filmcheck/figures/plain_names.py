@@ -42,11 +42,12 @@ _OF_JOB = {
     "layout.edge_trim": "edge trim",
     "layout.gap.across": "gap across",
     "layout.gap.around": "gap around",
+    "layout.label.across": "label across",
+    "layout.label.around": "label around",
     "layout.rim_tolerance": "shift of the label's ends that is allowed",
     "matrix.load_share": "share of its strength at which the matrix is pulled",
     "press.slowest": "lowest steady speed of the press",
     "press.speed": "highest speed of the press",
-    "print_cylinder.run_out": "run-out of the print cylinder",
     "rewind.core": "core bore of the press roll",
     "rewind.core_diameter": "outside diameter of the press roll's core",
     "rewind.diameter": "diameter of the press roll on the sheet",
@@ -326,6 +327,7 @@ _HEADS = {"finishing": "finishing step", "finisher": "finishing machine", "stack
 _FIELDS = {
     "inspected": "day of inspection",
     "checked": "day of the check",
+    "run_out": "run-out",
     "teeth": "number of teeth",
     "until": "last day",
 }

@@ -163,7 +163,7 @@ def _limits(tree: Mapping, file: str, packs: Packs) -> None:
         if limit is not None:
             packs.limits[name] = limit
         else:
-            packs.broken.add(f"limit.{name}")
+            packs.broken.update((f"limit.{name}", f"limit.{name.replace('-', '_')}"))
 
 
 def _check_named_rules(packs: Packs, named: Iterable[tuple[str, Scalar]]) -> None:
@@ -262,6 +262,9 @@ class _PackReader:
                 for word in rules_named(node.entries[key].value):
                     self._named(word, name)
         follows = words_in(node, "follows")
+        for word in follows:
+            if word.text == name:
+                self.conditions.fault(word, f"rule {name} follows itself", "Name the rule whose faults bring it about.")
         self.proofs.named += [(self.file, word) for word in follows]
         broken = any(
             made is None and key in node.entries
@@ -314,7 +317,7 @@ class _PackReader:
         entry = node.entries.get("for_each")
         if entry is None:
             return words
-        kind = self.conditions.kind(entry.value)
+        kind = self.conditions.kind(entry.value) if isinstance(entry.value, Scalar) else ""
         return words.inside(kinds_in(kind)) if kind else None
 
     def _condition(self, node: Mapping, key: str, words: Words) -> Condition | None:

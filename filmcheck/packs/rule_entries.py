@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from pathlib import Path
 
+from filmcheck.figures.calculated import formula_of
 from filmcheck.figures.plain_names import kind_words, plain_name, truth_words
 from filmcheck.judging.limit import Limit
 from filmcheck.judging.phrases import Telling, limit_value
@@ -77,7 +78,7 @@ def _limit(limit: Limit) -> LimitEntry:
 def _figure(name: str, kind: str) -> FigureEntry:
     figure = worked_out(name, kind)
     truth = truth_words(name, kind)
-    formula = figure.formula if figure and figure.formula not in _PLAIN_FORMULAS else ""
+    formula = formula_of(figure) if figure and figure.formula not in _PLAIN_FORMULAS else ""
     if truth:
         return FigureEntry(f"whether {truth[0]}", name, "", formula)
     owner = f"the {kind_words(kind).partition(' (')[0]}"

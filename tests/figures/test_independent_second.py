@@ -258,6 +258,10 @@ def _lamps(raw) -> dict[str, Any]:
             "led lamp 1": led["setting"] / led["cure_minimum"],
             "dryer 1": (dryer["setting"] - zero) / (dryer["cure_minimum"] - zero),
         },
+        "lamp.over_need_at_speed": {
+            "led lamp 1": led["setting"] / led["cure_minimum"] * led["proved_speed"] / raw("sheet", "web", "speed"),
+            "dryer 1": "lacks dryer 1: proved_speed",
+        },
         "lamp.need_of_maximum": {
             "led lamp 1": led["cure_minimum"] / full["maximum"],
             "dryer 1": (dryer["cure_minimum"] - zero) / (hottest - zero),

@@ -63,6 +63,11 @@ EXPECTED = {
     "qm-3238-parent-roll-smaller-than-its-core": {"roll-below-core"},
     "qm-3239-two-tensions-at-the-unwind": {"tension-said-twice"},
     "qm-3240-faster-than-the-inspector": {"speed-over-finisher"},
+    "qm-3241-film-laid-on-outgrows-the-customer": {"roll-over-diameter"},
+    "qm-3242-paper-slit-with-dull-knives": {"scoring-knife"},
+    "qm-3243-outfeed-drawn-and-held": {"draw-against-tension"},
+    "qm-3244-paper-job-longer-than-its-roll": {"parent-roll-short"},
+    "qm-3245-chill-roll-wet-with-dew": {"chill-below-dew-point"},
 }
 
 # Card rule: the sheet that breaks it, its sound twin, and a cut (pattern, from which of the two) that takes away

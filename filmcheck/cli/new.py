@@ -7,15 +7,16 @@ from pathlib import Path
 
 import click
 
-from filmcheck.cli.streams import put
-from filmcheck.plant.nearest import known_names
+from filmcheck.cli.streams import complain, put
+from filmcheck.plant.nearest import known_entries
 from filmcheck.plant.plant import Plant, load_plant, read_sheet, settings_above, settled, type_text
 from filmcheck.plant.record import Datum, Record, find
 from filmcheck.plant.repeat_order import repeated
 from filmcheck.plant.sheet_merge import MergeError, merged
 from filmcheck.plant.sheet_text import Steps, scalar_text, sheet_text
-from filmcheck.plant.tools_that_fit import tools_that_fit
+from filmcheck.plant.tools_that_fit import only_anvil, tools_that_fit
 from filmcheck.plant.typed import AS_PRESS
+from filmcheck.reading.schema_words import same_word
 from filmcheck.records.errors import UseError
 from filmcheck.running.safe_write import write_new
 
@@ -33,12 +34,16 @@ ASKED: dict[str, tuple[Steps, str, str]] = {
     "gap_around": (("layout", "gap", "around"), "", "Gap along the web"),
     "gap_across": (("layout", "gap", "across"), "", "Gap across the web"),
     "lanes": (("layout", "lanes"), "", "Lanes"),
+    "edge_trim": (("layout", "edge_trim"), "", "Waste at each edge of the web (empty: not known)"),
     "length": (("web", "length"), "", "Length to run"),
 }
 """What is asked, each with its field on the sheet, the register that a name must stand in, and the question."""
 
 FROM_SET_UP = ("press", "stock", "customer", "width", "speed")
 """What a set-up may say; asked only where it does not."""
+MOST_SHOWN = 8
+"""Names of a register that are shown with the question."""
+
 WORDS = ("job", "title", "set_up", "press", "stock", "customer")
 
 
@@ -57,6 +62,7 @@ WORDS = ("job", "title", "set_up", "press", "stock", "customer")
 @click.option("--gap-around", help="Gap along the web.")
 @click.option("--gap-across", help="Gap across the web.")
 @click.option("--lanes", help="Labels side by side.")
+@click.option("--edge-trim", help="Waste at each edge of the web; empty where it is not known.")
 @click.option("--length", help="Length to run, such as '4200 m'.")
 @click.option("--day", type=click.DateTime(["%Y-%m-%d"]), help="Day on which the job is to run; today if not given.")
 @click.option("--first-film-job", is_flag=True, help="The crew or press runs film liner for the first time.")
@@ -86,12 +92,14 @@ def new_command(
 
 def _afresh(given: dict[str, str | None], fixed: dict[Steps, str], plant: Plant) -> str:
     answers: dict[str, str] = {}
-    for name, (steps, register, question) in ASKED.items():
+    for name, (steps, _, _) in ASKED.items():
         known = _of_set_up(answers.get("set_up", ""), steps, plant) if name in FROM_SET_UP else ""
-        answers[name] = _answer(name, question, given[name], known)
-        _check_name(answers[name], register, plant)
+        answers[name] = _checked(name, given[name], plant) if known or given[name] is not None else _asked(name, plant)
     fields = {ASKED[name][0]: _written(name, text) for name, text in answers.items() if text}
     tools = tools_that_fit(answers["around"], answers["gap_around"], answers["lanes"], plant)
+    if not _of_set_up(answers["set_up"], ("tooling", "anvil"), plant):
+        press = answers["press"] or _of_set_up(answers["set_up"], ("press",), plant)
+        tools |= only_anvil(press, plant) if tools else {}
     path: dict[Steps, str] = {} if answers["set_up"] else {("path",): AS_PRESS}
     return sheet_text({**fields, **fixed, **path, **tools})
 
@@ -100,14 +108,13 @@ def _like(earlier: Path, given: dict[str, str | None], fixed: dict[Steps, str], 
     """Repeat an earlier job with what is given put in its stead."""
     sheet = read_sheet(settled(earlier), "job-sheet", fence=plant.fence)
     title = find(sheet.record, ("title",))
-    job = _answer("job", ASKED["job"][2], given["job"], "")
+    job = _asked("job", plant) if given["job"] is None else given["job"]
     same = title.text if isinstance(title, Datum) else ""
     head = {("job",): _written("job", job), ("title",): _written("title", given["title"] or same), **fixed}
     text = repeated(sheet, head)
-    for name, (steps, register, _) in ASKED.items():
-        said = given[name]
+    for name, (steps, _, _) in ASKED.items():
+        said = _checked(name, given[name], plant)
         if said and steps not in head:
-            _check_name(said, register, plant)
             there = find(type_text(text, earlier.name, "job-sheet").record, steps)
             before = _written(name, there.text) if isinstance(there, Datum) else None
             try:
@@ -134,18 +141,33 @@ def _of_set_up(set_up: str, steps: Steps, plant: Plant) -> str:
     return found.text if isinstance(found, Datum) else ""
 
 
-def _answer(name: str, question: str, given: str | None, known: str) -> str:
-    """Give the answer from the options, else ask. What the set-up says already is not asked."""
-    if given is not None:
-        return given
-    if known:
-        return ""
-    default = "" if name == "set_up" else None
-    return str(click.prompt(question, default=default, show_default=False, err=True))
+def _asked(name: str, plant: Plant) -> str:
+    """Ask until the answer can be taken. The names of a register that has few are shown."""
+    _, register, question = ASKED[name]
+    names = list(plant.entries(register))
+    shown = f"{question} ({', '.join(names)})" if 0 < len(names) <= MOST_SHOWN else question
+    while True:
+        answer = click.prompt(shown, default="" if "(empty" in question else None, show_default=False, err=True)
+        try:
+            return _checked(name, str(answer), plant)
+        except UseError as error:
+            complain(f"{error.found}. {error.way_out}".strip())
 
 
-def _check_name(name: str, register: str, plant: Plant) -> None:
+def _checked(name: str, answer: str | None, plant: Plant) -> str:
+    """Give an answer as it goes on the sheet, a name as its register has it.
+
+    Raises UseError where it cannot be right.
+    """
+    steps, register, _ = ASKED[name]
+    if not answer or not register:
+        faults = type_text(sheet_text({steps: _written(name, answer)}), "", "job-sheet").faults if answer else ()
+        for fault in (each for each in faults if each.id != "key-missing"):
+            raise UseError(fault.says.rstrip("."), way_out=fault.hint)
+        return answer or ""
     entries = plant.entries(register)
-    if name and register and name not in entries:
+    known = answer if answer in entries else same_word(answer, entries)
+    if known is None:
         what = register.removesuffix("es") if register == "presses" else register.removesuffix("s").replace("_", "-")
-        raise UseError(f"{what} {name[:60]} is not in its register", way_out=known_names(name, entries, what))
+        raise UseError(f"{what} {answer[:60]} is not in its register", way_out=known_entries(answer, entries, what))
+    return known

@@ -6,8 +6,9 @@ nobody can tell, and nothing is assumed.
 
 from __future__ import annotations
 
+from filmcheck.figures.calculated import calculated
 from filmcheck.figures.figure import Figure, one_route
-from filmcheck.formulas import ooze, peeling
+from filmcheck.formulas import ooze
 
 FIGURES = (
     Figure(
@@ -16,19 +17,15 @@ FIGURES = (
         "Work to part adhesive and release coating, from a release test at 180°. A fast press mostly needs more.",
         "G = 2 P/b",
         "Rivlin 1944, Kendall 1975 (from memory); release test at 180°, 300 mm/min: FINAT FTM 10",
-        one_route(("adhesive.release",), peeling.release_work, "2 × {adhesive.release}"),
+        (calculated("2 × adhesive.release"),),
     ),
     Figure(
         "label.narrower_side",
         "length",
         "The narrower side of a label, the shorter way out for its adhesive.",
-        "the less of across and around",
+        "",
         "definition",
-        one_route(
-            ("layout.label.across", "layout.label.around"),
-            min,
-            "the less of {layout.label.across} and {layout.label.around}",
-        ),
+        (calculated("the less of layout.label.across and layout.label.around"),),
     ),
     Figure(
         "finished_roll.ooze",
@@ -57,10 +54,6 @@ FIGURES = (
         " the face's stiffness alone.",
         "r = √(E t³ / (24 G))",
         "energy of bending against that of release (beam theory)",
-        one_route(
-            ("face.modulus", "face.caliper", "adhesive.release_work"),
-            peeling.peel_plate_radius,
-            "√({face.modulus} × {face.caliper}³ / (24 × {adhesive.release_work}))",
-        ),
+        (calculated("√(face.modulus × face.caliper³ / (24 × adhesive.release_work))"),),
     ),
 )

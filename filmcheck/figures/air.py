@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from filmcheck.figures.calculated import calculated
 from filmcheck.figures.figure import Figure, Route, one_route
 from filmcheck.formulas import dew
 
@@ -32,7 +33,7 @@ FIGURES = (
         "|U| / distance",
         "definition; readings in kV mean nothing without their distance",
         (
-            Route(("its.reading:electric field",), abs, "{its.reading:electric field}", None, True),
+            calculated("its.reading:electric field")._replace(size=True),
             Route(
                 ("its.reading:voltage", "its.distance"),
                 _field,

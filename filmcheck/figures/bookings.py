@@ -5,7 +5,8 @@ from __future__ import annotations
 from datetime import datetime
 
 from filmcheck.figures.asking import Ask
-from filmcheck.figures.figure import Figure, asked, one_route
+from filmcheck.figures.calculated import calculated
+from filmcheck.figures.figure import Figure, asked
 from filmcheck.plant.job import Item
 from filmcheck.plant.record import Datum, deepest, find
 from filmcheck.records.value import Figured, Missing, Need, Source, Value
@@ -82,8 +83,8 @@ FIGURES = (
         "web.run_time",
         "time",
         "Time that the whole length takes at the speed of the job, without set-up and stops.",
-        "L / v",
+        "",
         "definition",
-        one_route(("web.length", "web.speed"), lambda length, speed: length / speed, "{web.length} / {web.speed}"),
+        (calculated("web.length / web.speed"),),
     ),
 )

@@ -24,13 +24,15 @@ class Default(NamedTuple):
 class Route(NamedTuple):
     """One way to a figure: what it needs, the function of those needs, and the arithmetic as a text with fields.
 
+    Plain arithmetic is written once, as a text (``calculated``), which then stands in place of the function.
+
     A route that depends on the path or on a choice is given as ``asks`` instead, and asks for its needs itself.
     A need may end in ``:dimension``, and then counts only where the sheet gave it in that dimension. With ``size``
     the figure is the size of what ``work`` gives with a sign: a range across zero then begins at zero.
     """
 
     needs: tuple[str | Default, ...]
-    work: Callable[..., Any]
+    work: Callable[..., Any] | str
     arithmetic: str = ""
     asks: Callable[[Ask, Item | None], Figured] | None = None
     size: bool = False
@@ -40,7 +42,8 @@ class Figure(NamedTuple):
     """A figure of the catalogue. Routes are tried in their order; the first whose needs are known is taken.
 
     Ranges are carried by working out every end of every uncertain need, which is exact for what is monotone in
-    each need, as all formulas here are; a size is not, and its route says so.
+    each need, as all formulas here are; a size is not, and its route says so. The formula may be left empty where the
+    arithmetic says it.
     """
 
     name: str

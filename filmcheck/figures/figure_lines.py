@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from filmcheck.figures.calculated import formula_of
 from filmcheck.figures.catalogue import CATALOGUE, find_scoped
 from filmcheck.figures.figure import Figure
 from filmcheck.figures.figures import ITS, Figures
@@ -74,7 +75,7 @@ def _line(figures: Figures, units: Units, figure: Figure, name: str, item: Item 
         dimension=figure.dimension,
         unit=DIMENSIONS[figure.dimension].unit if figure.dimension in DIMENSIONS else "",
         meaning=figure.meaning,
-        formula=figure.formula,
+        formula=formula_of(figure),
         source=figure.source,
         amount=amount_of(value, figure.dimension, units, found),
         arithmetic=working(figures, name, item, units) if known else "",

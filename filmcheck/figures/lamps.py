@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from filmcheck.figures.asking import Ask
+from filmcheck.figures.calculated import calculated
 from filmcheck.figures.figure import Default, Figure, Route, asked, one_route
 from filmcheck.figures.laminate import heat_capacity
 from filmcheck.formulas.heating import lamp_temperature_rise
@@ -16,12 +17,6 @@ NO_SHARE = Default(
 )
 FITTED = "the press register says what its cold side takes off, so it is taken to be on"
 ABSENT = "whether it has a cold side is not said, so none is counted"
-
-
-def _over(dividend: float, divisor: float) -> float:
-    if divisor == 0:
-        raise ValueError("the setting to compare with is 0")
-    return dividend / divisor
 
 
 def _web_heat_capacity(ask: Ask, item: Item | None) -> Figured:
@@ -38,14 +33,7 @@ def _over_room(air: float, other: float, room: float) -> float:
 
 def _shares(one: str, other: str) -> tuple[Route, ...]:
     """Compare two settings, each dimension with its like; air temperatures by their rise over the room's."""
-    plain = tuple(
-        Route(
-            (f"its.{one}:{dimension}", f"its.{other}:{dimension}"),
-            _over,
-            f"{{its.{one}:{dimension}}} / {{its.{other}:{dimension}}}",
-        )
-        for dimension in ("ratio", "power per length")
-    )
+    plain = [calculated(f"its.{one}:{dim} / its.{other}:{dim}") for dim in ("ratio", "power per length")]
     warm = Route(
         (f"its.{one}:temperature", f"its.{other}:temperature", "web.entry_temperature"),
         _over_room,
@@ -63,7 +51,7 @@ def _need(name: str, dimension: str, words: str) -> Figure:
         f"Proved minimum that still cures, where it is written as {words}.",
         "cure minimum",
         "definition",
-        one_route((f"its.cure_minimum:{dimension}",), lambda need: need, f"{{its.cure_minimum:{dimension}}}"),
+        (calculated(f"its.cure_minimum:{dimension}"),),
     )
 
 
@@ -109,6 +97,15 @@ FIGURES = (
         _shares("setting", "cure_minimum"),
     ),
     Figure(
+        "lamp.over_need_at_speed",
+        "ratio",
+        "What a lamp or dryer gives the ink at this speed over what cured in the trial.",
+        "setting / cure minimum × proved speed / web speed",
+        "dose = power per width / speed; that ink cures by dose alone, and dries by rise of the air × time, is common"
+        " practice, no source",
+        (calculated("its.over_need * its.proved_speed / web.speed"),),
+    ),
+    Figure(
         "lamp.need_of_maximum",
         "ratio",
         "Proved minimum that still cures as a share of the maximum; air temperatures by their rise over the room's.",
@@ -150,7 +147,7 @@ FIGURES = (
         "Air temperature that a dryer is set to, where its setting is a temperature.",
         "setting",
         "definition",
-        one_route(("its.setting:temperature",), lambda setting: setting, "{its.setting:temperature}"),
+        (calculated("its.setting:temperature"),),
     ),
     Figure(
         "lamp.power_share",
@@ -158,14 +155,7 @@ FIGURES = (
         "Share of its full power at which a lamp or dryer runs.",
         "setting, or setting / power",
         "definition",
-        (
-            Route(("its.setting:ratio",), lambda share: share, "{its.setting:ratio}"),
-            Route(
-                ("its.setting:power per length", "its.power"),
-                _over,
-                "{its.setting:power per length} / {its.power}",
-            ),
-        ),
+        (calculated("its.setting:ratio"), calculated("its.setting:power per length / its.power")),
     ),
     Figure(
         "lamp.web_heat_capacity",

@@ -11,6 +11,7 @@ from functools import lru_cache
 from typing import Any, Protocol, TypeAlias
 
 from filmcheck.figures.asking import Ask
+from filmcheck.figures.calculated import function_of
 from filmcheck.figures.catalogue import CATALOGUE, find_scoped
 from filmcheck.figures.figure import Default, Figure, Route
 from filmcheck.figures.given import ROOTS
@@ -130,7 +131,9 @@ def _of_thing(kind: str, field: str, dimension: str) -> Lookup:
     """Read a field of a thing: from the sheet, else from the station of the press, else from an entry that it names."""
     path = tuple(field.split("."))
     first, inner = path[0], path[1:]
-    on_sheet = kind not in station_shapes() or first in station_shapes()[kind].fields
+    shapes = station_shapes()[kind].fields if kind in station_shapes() else None
+    on_sheet = shapes is None or first in shapes
+    beside = shapes[first].beside if shapes and first in shapes else ""
 
     def look(desk: Desk, item: Item | None) -> Figured:
         if item is None:
@@ -148,8 +151,13 @@ def _of_thing(kind: str, field: str, dimension: str) -> Lookup:
         name = f"{item.label}: {field}"
         if not on_sheet and len(item.records) > 1:  # what the sheet does not take belongs to the station of the press
             return Missing((Need(name, name, item.records[-1].key_place),))
+        written = item.records[0].fields.get(beside) if beside else None
+        if written is not None and written.file != desk.sheet.file:  # told once of a set-up, not of each lamp and job
+            name = f"{item.kind}: {field}"
+            return Missing((Need(name, name, written.key_place),))
         place, within = where_set(desk.sheet, item) if item.kind in station_shapes() else (item.place, ())
-        groups = groups_lacking(item.records[0], path) if item.records else ()
+        # What is taken over has no line on the sheet: all groups around the field are to be written with it.
+        groups = path[:-1] if within else groups_lacking(item.records[0], path) if item.records else ()
         return Missing((Need(name, name, place, within=(*within, *groups)),))
 
     return look
@@ -210,7 +218,7 @@ def _asking(asks: Callable[[Ask, Item | None], Figured]) -> _Try:
 def _reckoning(route: Route, name: str) -> _Try:
     """Make the way of a route with fixed needs. The hottest part of all: each need is taken in one step."""
     needs = [_need(need) for need in route.needs]
-    work, size, new = route.work, route.size, tuple.__new__
+    work, size, new = function_of(route), route.size, tuple.__new__
 
     def attempt(desk: Desk, item: Item | None, lacks: list[list[Any]]) -> Figured | None:
         known = desk.known
@@ -246,7 +254,10 @@ def _reckoning(route: Route, name: str) -> _Try:
                     result = abs(result)
                 return new(Value, (result, result, None, assumes))
             least, most = ends_over(work, values)
-        except (ValueError, ZeroDivisionError, OverflowError) as fault:
+        except ZeroDivisionError:
+            zeros = [need for (need, _, _), value in zip(needs, values, strict=True) if 0 in value[:2]]
+            return Missing((Need(name, f"{name} cannot be worked out: {' and '.join(zeros) or 'what divides'} is 0"),))
+        except (ValueError, OverflowError) as fault:
             return Missing((Need(name, f"{name} cannot be worked out: {fault}"),))
         found = Value(least, most, None, assumes)
         return size_of(found) if size else found

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from filmcheck.figures.asking import Ask
+from filmcheck.figures.calculated import calculated
 from filmcheck.figures.figure import Default, Figure, asked, one_route
 from filmcheck.formulas import peeling
 from filmcheck.plant.job import Item
@@ -65,13 +66,9 @@ FIGURES = (
         "matrix.strip_load",
         "force",
         "Share of the stripping force on each strip along the web.",
-        "F / n",
+        "",
         "balance of forces; the strips share it alike",
-        one_route(
-            ("matrix.stripping_force", "matrix.strips"),
-            peeling.force_per_strip,
-            "{matrix.stripping_force} / {matrix.strips}",
-        ),
+        (calculated("matrix.stripping_force / matrix.strips"),),
     ),
     Figure(
         "matrix.strip_strength",
@@ -79,22 +76,14 @@ FIGURES = (
         "Force at which the narrowest strip of the matrix breaks, if it is cut clean.",
         "σ_b w t",
         "definition of tensile strength",
-        one_route(
-            ("face.strength", "matrix.narrowest", "face.caliper"),
-            peeling.strip_strength,
-            "{face.strength} × {matrix.narrowest} × {face.caliper}",
-        ),
+        (calculated("face.strength × matrix.narrowest × face.caliper"),),
     ),
     Figure(
         "matrix.load_share",
         "ratio",
         "Stripping force on the narrowest strip of the matrix as a share of what breaks it.",
-        "(F / n) / (σ_b w t)",
+        "",
         "definition",
-        one_route(
-            ("matrix.strip_load", "matrix.strip_strength"),
-            lambda load, strength: load / strength,
-            "{matrix.strip_load} / {matrix.strip_strength}",
-        ),
+        (calculated("matrix.strip_load / matrix.strip_strength"),),
     ),
 )

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from math import ceil
-
 from filmcheck.figures.asking import Ask
+from filmcheck.figures.calculated import calculated
 from filmcheck.figures.figure import Default, Figure, asked, one_route
 from filmcheck.figures.tension import WALL
 from filmcheck.formulas import roll_geometry, stretch
@@ -55,11 +54,7 @@ FIGURES = (
         "Outside diameter of the parent roll's core: the bore plus two walls.",
         "d = bore + 2 wall",
         "definition: a nominal core size is the bore",
-        one_route(
-            ("its.roll.core", Default("its.roll.core_wall", 0.0, WALL)),
-            roll_geometry.core_outside_diameter,
-            "{its.roll.core} + 2 × {its.roll.core_wall}",
-        ),
+        (calculated("its.roll.core + 2 × its.roll.core_wall", Default("its.roll.core_wall", 0.0, WALL)),),
     ),
     Figure(
         "unwind.roll_length",
@@ -77,25 +72,17 @@ FIGURES = (
         "unwind.supply",
         "length",
         "Length of web on all the parent rolls of the job.",
-        "rolls × length on one",
+        "",
         "definition",
-        one_route(
-            ("its.roll_length", Default("its.rolls", 1, ONE)),
-            lambda length, rolls: length * rolls,
-            "{its.roll_length} × {its.rolls}",
-        ),
+        (calculated("its.roll_length × its.rolls", Default("its.rolls", 1, ONE)),),
     ),
     Figure(
         "unwind.rolls_needed",
         "number",
         "Parent rolls that the job needs.",
-        "⌈job length / length on one⌉",
+        "",
         "definition",
-        one_route(
-            ("web.length", "its.roll_length"),
-            lambda job, one: ceil(job / one),
-            "{web.length} / {its.roll_length}",
-        ),
+        (calculated("⌈web.length / its.roll_length⌉"),),
     ),
     Figure(
         "unwind.end_diameter",
@@ -130,7 +117,7 @@ FIGURES = (
         "Highest line tension at the unwind while the job runs.",
         "T′ = T′₀ D₀ / D_end",
         "torque balance M = F D / 2",
-        one_route(("its.line_tension", "its.climb"), lambda t, climb: t * climb, "{its.line_tension} × {its.climb}"),
+        (calculated("its.line_tension × its.climb"),),
     ),
     Figure(
         "unwind.highest_total_tension",
@@ -138,11 +125,7 @@ FIGURES = (
         "Highest total tension at the unwind while the job runs.",
         "F = F₀ D₀ / D_end",
         "torque balance M = F D / 2",
-        one_route(
-            ("its.total_tension", "its.climb"),
-            lambda t, climb: t * climb,
-            "{its.total_tension} × {its.climb}",
-        ),
+        (calculated("its.total_tension × its.climb"),),
     ),
     Figure(
         "unwind.strain",

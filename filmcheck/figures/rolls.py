@@ -4,19 +4,20 @@ from __future__ import annotations
 
 from math import floor
 
+from filmcheck.figures.calculated import calculated
 from filmcheck.figures.figure import Default, Figure, Route, one_route
 from filmcheck.figures.tension import WALL
-from filmcheck.formulas import layout, roll_geometry, roll_mass, taper
+from filmcheck.formulas import layout, roll_geometry, taper
 
 
-def _same(value: float) -> float:
-    return value
+def _labels_in_roll(full: float, core: float, caliper: float, label_repeat: float) -> int:
+    return floor(roll_geometry.roll_length(full, core, caliper) / label_repeat)
 
 
 def _end_tension(start: float, share: float, law: str, core: float, full: float) -> float:
     if law == "linear":
         return taper.linear_end_tension(start, share)
-    return taper.hyperbolic_end_tension(start, share, core / 2, full / 2)
+    return taper.hyperbolic_taper_tension(start, share, full / 2, core / 2)
 
 
 def _roll(scope: str, need: str, record: str, what: str) -> tuple[Figure, ...]:
@@ -27,11 +28,7 @@ def _roll(scope: str, need: str, record: str, what: str) -> tuple[Figure, ...]:
         f"Outside diameter of the core of {what}: the bore plus two walls.",
         "d = bore + 2 wall",
         "definition: a nominal core size is the bore",
-        one_route(
-            (f"{need}.core", Default(f"{need}.core_wall", 0.0, WALL)),
-            roll_geometry.core_outside_diameter,
-            f"{{{need}.core}} + 2 × {{{need}.core_wall}}",
-        ),
+        (calculated(f"{need}.core + 2 × {need}.core_wall", Default(f"{need}.core_wall", 0.0, WALL)),),
     )
     full = Figure(
         f"{scope}.full_diameter",
@@ -45,7 +42,7 @@ def _roll(scope: str, need: str, record: str, what: str) -> tuple[Figure, ...]:
                 roll_geometry.roll_outside_diameter,
                 f"√({{{need}.core_diameter}}² + 4 × {{product.caliper}} × {{{need}.roll_length}} / π)",
             ),
-            Route((f"{need}.diameter",), _same, f"{{{need}.diameter}}"),
+            calculated(f"{need}.diameter"),
         ),
     )
     end = Figure(
@@ -80,11 +77,7 @@ def _roll(scope: str, need: str, record: str, what: str) -> tuple[Figure, ...]:
         f"Mass of the web on {what}, without its core.",
         "m = m″ w L",
         "definition",
-        one_route(
-            ("product.areal_mass", f"{need}.roll_length", record),
-            lambda areal, length, width: roll_mass.roll_mass(areal, length, width),
-            f"{{product.areal_mass}} × {{{record}}} × {{{need}.roll_length}}",
-        ),
+        (calculated(f"product.areal_mass × {record} × {need}.roll_length"),),
     )
     return core, full, end, mass
 
@@ -113,13 +106,9 @@ FIGURES = (
         "rewind.roll_length",
         "length",
         "Length of web on one press roll.",
-        "job length / rolls",
+        "",
         "definition",
-        one_route(
-            ("web.length", Default("its.rolls", 1, "one press roll is counted")),
-            lambda length, rolls: length / rolls,
-            "{web.length} / {its.rolls}",
-        ),
+        (calculated("web.length / its.rolls", Default("its.rolls", 1, "one press roll is counted")),),
     ),
     *_roll("finishing", "finishing", "layout.lane_width", "the finished roll"),
     _linear("finishing", "finishing"),
@@ -130,12 +119,8 @@ FIGURES = (
         "as given, else labels × label repeat",
         "definition",
         (
-            Route(("finishing.length_per_roll",), _same, "{finishing.length_per_roll}"),
-            Route(
-                ("finishing.labels_wanted", "layout.label_repeat"),
-                layout.length_for_labels,
-                "{finishing.labels_wanted} × {layout.label_repeat}",
-            ),
+            calculated("finishing.length_per_roll"),
+            calculated("finishing.labels_wanted × layout.label_repeat"),
         ),
     ),
     Figure(
@@ -144,7 +129,7 @@ FIGURES = (
         "Labels on one finished roll: the sheet's, else those of the customer's card.",
         "as given",
         "definition",
-        one_route(("finishing.labels_per_roll",), _same, "{finishing.labels_per_roll}"),
+        (calculated("finishing.labels_per_roll"),),
     ),
     Figure(
         "finishing.labels_in_length",
@@ -154,7 +139,7 @@ FIGURES = (
         "definition",
         one_route(
             ("finishing.length_per_roll", "layout.label_repeat"),
-            lambda length, label_repeat: layout.labels_per_lane(length, label_repeat),
+            layout.labels_per_lane,
             "{finishing.length_per_roll} / {layout.label_repeat}",
         ),
     ),
@@ -166,9 +151,7 @@ FIGURES = (
         "area of the side of the roll",
         one_route(
             ("finishing.diameter", "finishing.core_diameter", "product.caliper", "layout.label_repeat"),
-            lambda full, core, caliper, label_repeat: floor(
-                roll_geometry.roll_length(full, core, caliper) / label_repeat
-            ),
+            _labels_in_roll,
             "π × ({finishing.diameter}² − {finishing.core_diameter}²)"
             " / (4 × {product.caliper} × {layout.label_repeat})",
         ),
@@ -181,9 +164,7 @@ FIGURES = (
         "area of the side of the roll",
         one_route(
             ("customer.maximum_diameter", "finishing.core_diameter", "product.caliper", "layout.label_repeat"),
-            lambda full, core, caliper, label_repeat: floor(
-                roll_geometry.roll_length(full, core, caliper) / label_repeat
-            ),
+            _labels_in_roll,
             "π × ({customer.maximum_diameter}² − {finishing.core_diameter}²)"
             " / (4 × {product.caliper} × {layout.label_repeat})",
         ),
@@ -194,10 +175,6 @@ FIGURES = (
         "Length on a roll of this laminate against the same face and adhesive on a 60 µm paper liner.",
         "L₂/L₁ = t₁/t₂ at equal diameters",
         "area of the side of the roll; glassine liner of 60 µm (common practice, no source)",
-        one_route(
-            ("laminate.caliper", "liner.caliper"),
-            lambda whole, liner: roll_geometry.length_gain(whole - liner + 60e-6, whole),
-            "({laminate.caliper} − {liner.caliper} + 60 µm) / {laminate.caliper}",
-        ),
+        (calculated("(laminate.caliper − liner.caliper + [60 µm]) / laminate.caliper"),),
     ),
 )

@@ -3,16 +3,12 @@
 from __future__ import annotations
 
 from filmcheck.figures.asking import Ask
+from filmcheck.figures.calculated import calculated
 from filmcheck.figures.figure import Figure, Route, asked
-from filmcheck.formulas import tension
 from filmcheck.plant.job import Item
 from filmcheck.records.value import Figured, Missing, exact
 
 WALL = "the core wall is not given and is counted as none"
-
-
-def _same(value: float) -> float:
-    return value
 
 
 def tension_pair(scope: str, field: str, what: str, extra: tuple[Route, ...] = ()) -> tuple[Figure, Figure]:
@@ -28,12 +24,8 @@ def tension_pair(scope: str, field: str, what: str, extra: tuple[Route, ...] = (
         "F = T′ w",
         "definition",
         (
-            Route((f"{written}:force",), _same, f"{{{written}:force}}"),
-            Route(
-                (f"{written}:line tension", "web.width"),
-                tension.total_tension,
-                f"{{{written}:line tension}} × {{web.width}}",
-            ),
+            calculated(f"{written}:force"),
+            calculated(f"{written}:line tension × web.width"),
             *extra,
         ),
     )
@@ -43,10 +35,7 @@ def tension_pair(scope: str, field: str, what: str, extra: tuple[Route, ...] = (
         f"Line tension {what}: force per width.",
         "T′ = F / w",
         "definition",
-        (
-            Route((f"{written}:line tension",), _same, f"{{{written}:line tension}}"),
-            Route((total_need, "web.width"), tension.line_tension, f"{{{total_need}}} / {{web.width}}"),
-        ),
+        (calculated(f"{written}:line tension"), calculated(f"{total_need} / web.width")),
     )
     return total, line
 
@@ -56,16 +45,8 @@ _UNWIND = tension_pair(
     "tension",
     "at the unwind, as set",
     (
-        Route(
-            ("its.stress", "laminate.caliper", "web.width"),
-            lambda stress, caliper, width: tension.line_tension_from_stress(stress, caliper) * width,
-            "{its.stress} × {laminate.caliper} × {web.width}",
-        ),
-        Route(
-            ("its.brake_torque", "its.roll.diameter"),
-            lambda torque, diameter: tension.total_tension_from_torque(torque, diameter / 2),
-            "{its.brake_torque} / ({its.roll.diameter} / 2)",
-        ),
+        calculated("its.stress × laminate.caliper × web.width"),
+        calculated("its.brake_torque / (its.roll.diameter / 2)"),
     ),
 )
 _RANGE = (
@@ -109,13 +90,6 @@ FIGURES = (
         "Lowest line tension that still held register in a trial.",
         "T′ = F / w",
         "definition",
-        (
-            Route(("web.proved_tension:line tension",), _same, "{web.proved_tension:line tension}"),
-            Route(
-                ("web.proved_tension:force", "web.width"),
-                tension.line_tension,
-                "{web.proved_tension:force} / {web.width}",
-            ),
-        ),
+        (calculated("web.proved_tension:line tension"), calculated("web.proved_tension:force / web.width")),
     ),
 )

@@ -4,15 +4,17 @@ from __future__ import annotations
 
 from datetime import date
 
-from filmcheck.figures.figure import Default, Figure, Route, asked, one_route
-from filmcheck.formulas import die
+from filmcheck.figures.calculated import calculated
+from filmcheck.figures.figure import Default, Figure, asked, one_route
 
-STEEL = 11.5e-6
 DAY = 86400.0
 
 
-def _run_out(die_own: float, cylinder: float, anvil: float, bearing: float) -> float:
-    return die_own + cylinder + anvil + bearing
+NOT_KNOWN = (
+    Default("cut.growth", 0.0, "the growth of the die is not known and left out"),
+    Default("cut.run_out", 0.0, "the run-out is not known and left out"),
+    Default("die.wear", 0.0, "the wear of the blade is not known and left out"),
+)
 
 
 def _days(day: date, earlier: date) -> float:
@@ -38,16 +40,8 @@ FIGURES = (
         "Δr = α r ΔT",
         "thermal expansion; steel 11.5e-6 1/K (ISO 3650 gauge blocks, from memory)",
         (
-            Route(
-                ("die.radius", "die_cut.warm_up"),
-                lambda radius, rise: die.growth_by_heat(radius, STEEL, rise),
-                "11.5e-6 1/K × {die.radius} × {die_cut.warm_up}",
-            ),
-            Route(
-                ("die.circumference", "die_cut.warm_up"),
-                lambda circumference, rise: die.growth_by_heat(circumference / 6.283185307179586, STEEL, rise),
-                "11.5e-6 1/K × {die.circumference} / 2π × {die_cut.warm_up}",
-            ),
+            calculated("[11.5e-6 1/K] × die.radius × die_cut.warm_up"),
+            calculated("[11.5e-6 1/K] × die.circumference / (2 × π) × die_cut.warm_up"),
         ),
     ),
     Figure(
@@ -67,31 +61,24 @@ FIGURES = (
         "cut.run_out",
         "length",
         "Run-out of everything between blade and anvil, added up.",
-        "die + magnetic cylinder + anvil + bearings",
+        "",
         "worst case of independent run-outs",
-        one_route(
-            (
-                "die.run_out",
+        (
+            calculated(
+                "die.run_out + magnetic_cylinder.run_out + anvil.run_out + press.bearing_tolerance",
                 Default("magnetic_cylinder.run_out", 0.0, "the magnetic cylinder's run-out is not given"),
                 Default("anvil.run_out", 0.0, "the anvil's run-out is not given"),
                 Default("press.bearing_tolerance", 0.0, "the bearings' run-out is not given"),
             ),
-            _run_out,
-            "{die.run_out} + {magnetic_cylinder.run_out} + {anvil.run_out} + {press.bearing_tolerance}",
         ),
     ),
     Figure(
         "cut.liner_difference",
         "length",
         "Liner of the stock against the liner that the die was built for.",
-        "t liner − t built for",
+        "",
         "definition",
-        one_route(
-            ("liner.caliper", "die.for_liner_caliper"),
-            lambda liner, built: liner - built,
-            "|{liner.caliper} − {die.for_liner_caliper}|",
-            size=True,
-        ),
+        (calculated("|liner.caliper − die.for_liner_caliper|"),),
     ),
     Figure(
         "cut.deepest",
@@ -99,17 +86,11 @@ FIGURES = (
         "How much deeper than meant the blade can stand, in the worst case.",
         "(t liner − t built for) + growth + run-out − wear",
         "sum of micron errors towards the liner",
-        one_route(
-            (
-                "liner.caliper",
-                "die.for_liner_caliper",
-                Default("cut.growth", 0.0, "the growth of the die is not known and left out"),
-                Default("cut.run_out", 0.0, "the run-out is not known and left out"),
-                Default("die.wear", 0.0, "the wear of the blade is not known and left out"),
+        (
+            calculated(
+                "the greater of 0 and liner.caliper − die.for_liner_caliper + cut.growth − die.wear + cut.run_out",
+                *NOT_KNOWN,
             ),
-            lambda *x: max(0.0, die.cut_depth_range(*x)[1]),
-            "the greater of 0 and"
-            " {liner.caliper} − {die.for_liner_caliper} + {cut.growth} + {cut.run_out} − {die.wear}",
         ),
     ),
     Figure(
@@ -118,38 +99,28 @@ FIGURES = (
         "How much shallower than meant the blade can stand, in the worst case.",
         "(t built for − t liner) + run-out + wear − growth",
         "sum of micron errors away from the liner",
-        one_route(
-            (
-                "liner.caliper",
-                "die.for_liner_caliper",
-                Default("cut.growth", 0.0, "the growth of the die is not known and left out"),
-                Default("cut.run_out", 0.0, "the run-out is not known and left out"),
-                Default("die.wear", 0.0, "the wear of the blade is not known and left out"),
+        (
+            calculated(
+                "the greater of 0 and die.for_liner_caliper − liner.caliper + cut.run_out + die.wear − cut.growth",
+                *NOT_KNOWN,
             ),
-            lambda *x: max(0.0, -die.cut_depth_range(*x)[0]),
-            "the greater of 0 and"
-            " {die.for_liner_caliper} − {liner.caliper} + {cut.run_out} + {die.wear} − {cut.growth}",
         ),
     ),
     Figure(
         "die.planned_revolutions",
         "number",
         "Turns of the die that the job asks for.",
-        "L / die repeat",
+        "",
         "definition",
-        one_route(("web.length", "die.circumference"), die.die_revolutions, "{web.length} / {die.circumference}"),
+        (calculated("web.length / die.circumference"),),
     ),
     Figure(
         "die.life_share",
         "ratio",
         "Share of its life that the die has run when the job is done.",
-        "(done + planned) / life",
+        "",
         "definition",
-        one_route(
-            ("die.revolutions", "die.planned_revolutions", "die.life"),
-            die.life_share,
-            "({die.revolutions} + {die.planned_revolutions}) / {die.life}",
-        ),
+        (calculated("(die.revolutions + die.planned_revolutions) / die.life"),),
     ),
     *[
         Figure(

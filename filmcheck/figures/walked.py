@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 
 from filmcheck.figures.asking import Ask
-from filmcheck.figures.figure import Default, Figure, Route, asked, one_route
+from filmcheck.figures.calculated import calculated
+from filmcheck.figures.figure import Default, Figure, Route, asked
 from filmcheck.figures.laminate import NO_FILM_HEAT, heat_capacity, known_or
 from filmcheck.figures.path_steps import following_draw
 from filmcheck.figures.scopes import LAMPS
@@ -192,11 +193,7 @@ FIGURES = (
         "T before + ΔT",
         "the walk of the web; an estimate",
         (
-            Route(
-                ("its.temperature_rise", "its.temperature_before"),
-                lambda rise, before: before + rise,
-                "{its.temperature_before} + {its.temperature_rise}",
-            ),
+            calculated("its.temperature_before + its.temperature_rise", first="its.temperature_rise"),
             asked(_behind, "", ("its.air_temperature",)),
         ),
     ),
@@ -225,7 +222,7 @@ FIGURES = (
         "Line tension behind the nip.",
         "as set, or raised by the draw",
         "the walk of the web",
-        one_route(("its.highest_line_tension",), lambda tension: tension),
+        (calculated("its.highest_line_tension"),),
     ),
     Figure(
         "nip.following_draw",

@@ -11,6 +11,7 @@ from functools import lru_cache
 from math import sqrt
 from typing import NamedTuple
 
+from filmcheck.figures.calculated import calculated
 from filmcheck.figures.figure import Figure, asked, one_route
 from filmcheck.formulas import air_film, buckling, core_tube
 from filmcheck.formulas.wound_pressure import WoundRoll, wound_pressure
@@ -243,11 +244,7 @@ FIGURES = (
         "Elastic modulus of the laminate along the web, all layers together.",
         "E = Σ Eᵢ tᵢ / Σ tᵢ",
         "mechanics of layered webs",
-        one_route(
-            ("laminate.stiffness", "laminate.caliper"),
-            lambda stiffness, caliper: stiffness / caliper,
-            "{laminate.stiffness} / {laminate.caliper}",
-        ),
+        (calculated("laminate.stiffness / laminate.caliper"),),
     ),
     Figure(
         "core.modulus",

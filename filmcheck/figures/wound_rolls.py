@@ -7,8 +7,8 @@ The parent roll as the laminate came, the press roll, the finished roll. Rules n
 from __future__ import annotations
 
 from filmcheck.figures.asking import Ask
+from filmcheck.figures.calculated import calculated
 from filmcheck.figures.figure import Figure, Route, asked
-from filmcheck.formulas import tension
 from filmcheck.plant.job import Item, where_set, why_unusable
 from filmcheck.plant.record import Datum, Record, Unusable, deepest, find
 from filmcheck.records.value import Figured, Missing, Need, Source, Value
@@ -62,6 +62,7 @@ def _machine_taper(ask: Ask, item: Item | None) -> Figured:
 
 _FIELDS: tuple[tuple[str, str, str, tuple[str, str, str]], ...] = (
     ("core", "length", "Bore of its core.", ("unwind.roll.core", "rewind.core", "finishing.core")),
+    ("asked_core", "length", "Bore of the core that the customer asks for.", ("", "", "customer.core")),
     ("core_wall", "length", "Wall of its core.", ("unwind.roll.core_wall", "rewind.core_wall", "finishing.core_wall")),
     (
         "core_diameter",
@@ -186,14 +187,7 @@ FIGURES = (
         "Line tension at which the parent roll was wound; a total tension counts over the width of the web.",
         "T′ = F / w",
         "definition",
-        (
-            Route(("parent_roll.tension:line tension",), lambda t: t, "{parent_roll.tension:line tension}"),
-            Route(
-                ("parent_roll.tension:force", "web.width"),
-                tension.line_tension,
-                "{parent_roll.tension:force} / {web.width}",
-            ),
-        ),
+        (calculated("parent_roll.tension:line tension"), calculated("parent_roll.tension:force / web.width")),
     ),
     *_fields(),
 )

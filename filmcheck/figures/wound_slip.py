@@ -23,6 +23,7 @@ from functools import lru_cache
 from itertools import pairwise
 from typing import NamedTuple
 
+from filmcheck.figures.calculated import calculated
 from filmcheck.figures.figure import Default, Figure, one_route
 from filmcheck.figures.wound import GIVEN, MEASURE, MODEL, NEEDS, Winding, wound
 from filmcheck.figures.wound_rolls import same
@@ -76,7 +77,8 @@ def _search(winding: Winding, pull: Pull) -> Callable[[list[float], list[float]]
     most, by_fourth_power = slip.torque_asked_terms(
         pull.tension, pull.acceleration, pull.areal_mass, pull.width, winding.caliper, winding.full_diameter
     )
-    slip.slip_margin(0.0, most)  # refuses a roll of which nothing is asked
+    if most <= 0.0:
+        raise ValueError("nothing pulls the roll")
 
     def search(radii: list[float], pressures: list[float]) -> Weakest:
         squares = [radius * radius for radius in radii]
@@ -121,14 +123,13 @@ def _pull(roll: str, need: str, what: str) -> Figure:
 
 
 def _acceleration(roll: str, machine: str) -> Figure:
-    speed, time = f"{machine}.speed", f"{machine}.start_time"
     return Figure(
         f"{roll}.web_acceleration",
         "acceleration",
         "Change of the web's speed when the machine starts; it is taken to stop as fast.",
         "a = v / t",
         "definition",
-        one_route((speed, time), lambda v, t: v / t, f"{{{speed}}} / {{{time}}}"),
+        (calculated(f"{machine}.speed / {machine}.start_time"),),
     )
 
 
@@ -142,11 +143,7 @@ FIGURES = (
         " off is not known.",
         "F = T′ w",
         "definition",
-        one_route(
-            ("its.line_end_tension", "its.width"),
-            lambda line, width: line * width,
-            "{its.line_end_tension} × {its.width}",
-        ),
+        (calculated("its.line_end_tension × its.width"),),
     ),
     _acceleration("supplied_roll", "press"),
     _acceleration("press_roll", "finisher"),
@@ -157,11 +154,7 @@ FIGURES = (
         f"Torque that friction carries as a share of the torque asked, at the weakest radius. {MEASURE}",
         "least of 2π μ w r² p(r) / (F D/2 + J α)",
         MODEL,
-        one_route(
-            ("its.torque_carried", "its.torque_asked"),
-            slip.slip_margin,
-            "{its.torque_carried} / {its.torque_asked}",
-        ),
+        (calculated("its.torque_carried / its.torque_asked"),),
     ),
     _figure(
         "radius",

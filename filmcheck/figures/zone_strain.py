@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from filmcheck.figures.asking import Ask
-from filmcheck.figures.figure import Figure, asked, one_route
+from filmcheck.figures.calculated import calculated
+from filmcheck.figures.figure import Figure, asked
 from filmcheck.figures.path_steps import gained, slack, web_stiffness
 from filmcheck.figures.scopes import INKED
 from filmcheck.figures.zones import SET_BY, held, stations_of
@@ -160,11 +161,7 @@ FIGURES = (
         "Stress in the liner under the highest tension of the zone as a share of its yield stress.",
         "E ε / σ yield",
         "Hooke's law in layers that stretch alike",
-        one_route(
-            ("its.stretch", "liner.modulus", "liner.yield"),
-            lambda strain, modulus, limit: stretch.share_of_yield(modulus * strain, limit),
-            "{liner.modulus} × {its.stretch} / {liner.yield}",
-        ),
+        (calculated("liner.modulus × its.stretch / liner.yield", first="its.stretch"),),
     ),
     Figure(
         "zone.face_share_of_yield",
@@ -208,10 +205,6 @@ FIGURES = (
         " to be taken out at every repeat, and adds up where nothing does so.",
         "ΔL = |ΔT′ / Σ Eᵢ tᵢ + α Δθ − Δs| × repeat",
         "Hooke's law; steady passage of mass between nips",
-        one_route(
-            ("its.register_strain", "die.circumference"),
-            stretch.stretch_per_repeat,
-            "{its.register_strain} × {die.circumference}",
-        ),
+        (calculated("its.register_strain × die.circumference"),),
     ),
 )

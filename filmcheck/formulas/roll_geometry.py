@@ -1,4 +1,4 @@
-"""Size of a roll: core, outside diameter, length, wraps, and what a thinner web gains."""
+"""Size of a roll: outside diameter and length."""
 
 from __future__ import annotations
 
@@ -15,24 +15,6 @@ def _require_roll(outside_diameter: float, core_outside_diameter: float, thickne
             f"outside diameter is {outside_diameter:g} m; it must be at least the core outside diameter, "
             f"{core_outside_diameter:g} m"
         )
-
-
-def core_outside_diameter(bore: float, wall: float) -> float:
-    """Give the outside diameter of a core, m: the web starts there, not on the bore.
-
-    Equation: d = bore + 2 wall
-
-    bore: inside diameter of the core, which the nominal size ("3 in", "6 in") means, m, above 0.
-    wall: thickness of the core wall, m, 0 or more.
-    Raises ValueError outside these ranges.
-    Source: geometry; that the nominal size is the bore is common practice, no source.
-
-    >>> round(core_outside_diameter(0.1524, 0.008) * 1000, 1)
-    168.4
-    """
-    require_above_zero("m", bore=bore)
-    require_zero_or_more("m", wall=wall)
-    return bore + 2.0 * wall
 
 
 def roll_length(outside_diameter: float, core_outside_diameter: float, thickness: float) -> float:
@@ -94,38 +76,3 @@ def diameter_left(outside_diameter: float, core_outside_diameter: float, length:
     require_zero_or_more("m", length=length)
     left = outside_diameter**2 - 4.0 * thickness * length / math.pi
     return max(core_outside_diameter, math.sqrt(max(0.0, left)))
-
-
-def roll_wraps(outside_diameter: float, core_outside_diameter: float, thickness: float) -> float:
-    """Give the number of wraps on a roll, no unit, parts of a wrap included.
-
-    Equation: n = (D − d) / (2 t)
-
-    outside_diameter: D, outside diameter of the roll, m, at least d.
-    core_outside_diameter: d, outside diameter of the core (bore + 2 wall), m, above 0.
-    thickness: t, caliper of everything that is wound, m, above 0.
-    Raises ValueError outside these ranges. No air between the wraps and no compression.
-    Source: geometry: each wrap adds two calipers to the diameter.
-
-    >>> round(roll_wraps(0.250, 0.0922, 23e-6), 2)
-    3430.43
-    """
-    _require_roll(outside_diameter, core_outside_diameter, thickness)
-    return (outside_diameter - core_outside_diameter) / (2.0 * thickness)
-
-
-def length_gain(thickness_before: float, thickness_after: float) -> float:
-    """Give how many times longer the web on a roll of the same diameters becomes, no unit.
-
-    Equation: L₂ / L₁ = t₁ / t₂
-
-    thickness_before: t₁, caliper of the whole laminate with the old liner, m, above 0.
-    thickness_after: t₂, caliper of the whole laminate with the new liner, m, above 0.
-    Raises ValueError outside these ranges. Face and adhesive count too: the liner alone overstates it.
-    Source: the length formula at equal diameters.
-
-    >>> round(length_gain(128e-6, 91e-6), 3)
-    1.407
-    """
-    require_above_zero("m", thickness_before=thickness_before, thickness_after=thickness_after)
-    return thickness_before / thickness_after

@@ -32,49 +32,6 @@ def torque_capacity(pressure: float, friction: float, width: float, radius: floa
     return 2.0 * math.pi * friction * width * radius**2 * pressure
 
 
-def torque_asked(
-    total_tension: float, outside_diameter: float, inertia: float = 0.0, angular_acceleration: float = 0.0
-) -> float:
-    """Give the torque asked of the wraps of a roll at worst, N m.
-
-    Equation: M = F D / 2 + J α
-
-    total_tension: F, force along the web, N, 0 or more.
-    outside_diameter: D, outside diameter of the roll at that moment, m, above 0.
-    inertia: J, moment of inertia of the wraps outside the radius asked about, kg m², 0 or more.
-    angular_acceleration: α, size of the change of rotation, rad/s², 0 or more.
-    Raises ValueError outside these ranges. The two add where a core drive speeds a rewind up or a core
-    brake stops an unwind; the other way round J α relieves, so this sum is the worst case.
-    Source: Newton's law for rotation; trade press: torque = tension × radius + inertia × acceleration.
-
-    >>> round(torque_asked(52.0, 0.900, inertia=2.0, angular_acceleration=1.5), 1)
-    26.4
-    """
-    require_zero_or_more("N", total_tension=total_tension)
-    require_above_zero("m", outside_diameter=outside_diameter)
-    require_zero_or_more("kg m²", inertia=inertia)
-    require_zero_or_more("rad/s²", angular_acceleration=angular_acceleration)
-    return total_tension * outside_diameter / 2.0 + inertia * angular_acceleration
-
-
-def angular_acceleration(web_acceleration: float, outside_diameter: float) -> float:
-    """Give the angular acceleration of a roll whose web changes speed, rad/s².
-
-    Equation: α = 2 a / D
-
-    web_acceleration: a, size of the change of web speed, m/s², 0 or more.
-    outside_diameter: D, outside diameter of the roll at that moment, m, above 0.
-    Raises ValueError outside these ranges.
-    Source: rolling without slip.
-
-    >>> angular_acceleration(0.5, 0.5)
-    2.0
-    """
-    require_zero_or_more("m/s²", web_acceleration=web_acceleration)
-    require_above_zero("m", outside_diameter=outside_diameter)
-    return 2.0 * web_acceleration / outside_diameter
-
-
 def torque_asked_terms(
     total_tension: float,
     web_acceleration: float,
@@ -85,7 +42,7 @@ def torque_asked_terms(
 ) -> tuple[float, float]:
     """Give the torque asked of the wraps of a roll at every radius r, as two terms A, N m, and B, N/m³.
 
-    Equation: M(r) = A − B r⁴, A = F D/2 + B (D/2)⁴, B = π q w α / (2 t), α = 2 a / D
+    Equation: M(r) = F D/2 + J(r) α = A − B r⁴, A = F D/2 + B (D/2)⁴, B = π q w α / (2 t), α = 2 a / D
 
     total_tension: F, force along the web, N, 0 or more.
     web_acceleration: a, size of the change of web speed, m/s², 0 or more.
@@ -93,35 +50,20 @@ def torque_asked_terms(
     width: w, width of the roll, m, above 0.
     thickness: t, caliper of everything that is wound, m, above 0.
     outside_diameter: D, outside diameter of the roll at that moment, m, above 0.
-    Raises ValueError outside these ranges. It is the worst case as in `torque_asked`; r runs from the core to D/2.
-    Source: `torque_asked` with `roll_geometry.roll_length`, `roll_mass.roll_mass` and `roll_mass.roll_inertia` of the
-    wraps outside r put in, which leaves a polynomial in r⁴.
+    Raises ValueError outside these ranges. The two add where a core drive speeds a rewind up or a core brake stops
+    an unwind; the other way round J α relieves, so this sum is the worst case. r runs from the core to D/2.
+    Source: Newton's law for rotation (trade press: torque = tension × radius + inertia × acceleration), with the
+    inertia J(r) of the wraps outside r put in: a thick ring of mass q w L, which leaves a polynomial in r⁴.
 
     >>> constant, by_fourth_power = torque_asked_terms(52.0, 0.5, 0.11, 0.33, 91e-6, 0.9)
     >>> round(constant - by_fourth_power * 0.0842**4, 2)
     51.91
     """
+    require_zero_or_more("N", total_tension=total_tension)
+    require_zero_or_more("m/s²", web_acceleration=web_acceleration)
     require_zero_or_more("kg/m²", areal_mass=areal_mass)
-    require_above_zero("m", width=width, thickness=thickness)
-    turning = angular_acceleration(web_acceleration, outside_diameter)
+    require_above_zero("m", width=width, thickness=thickness, outside_diameter=outside_diameter)
+    turning = 2.0 * web_acceleration / outside_diameter
     by_fourth_power = math.pi * areal_mass * width * turning / (2.0 * thickness)
-    pulled = torque_asked(total_tension, outside_diameter)
+    pulled = total_tension * outside_diameter / 2.0
     return pulled + by_fourth_power * (outside_diameter / 2.0) ** 4, by_fourth_power
-
-
-def slip_margin(torque_capacity: float, torque_asked: float) -> float:
-    """Give how many times the torque asked the wraps can carry, no unit; below 1 they slide.
-
-    Equation: M(r) / M_asked
-
-    torque_capacity: M(r), torque that friction can carry at r, N m, 0 or more.
-    torque_asked: M_asked, torque asked of the wraps, N m, above 0.
-    Raises ValueError outside these ranges.
-    Source: cinching criterion: slip where the torque applied is above the local capacity (trade press).
-
-    >>> round(slip_margin(24.036, 7.5), 2)
-    3.2
-    """
-    require_zero_or_more("N m", torque_capacity=torque_capacity)
-    require_above_zero("N m", torque_asked=torque_asked)
-    return torque_capacity / torque_asked

@@ -1,4 +1,4 @@
-"""Strain of the web from tension and heat, what it comes to per repeat, and its share of yield."""
+"""Strain of the web from tension and heat, and its share of yield."""
 
 from __future__ import annotations
 
@@ -26,24 +26,6 @@ def tension_strain(line_tension: float, stiffness: float) -> float:
     require_zero_or_more("N/m", line_tension=line_tension)
     require_above_zero("N/m", stiffness=stiffness)
     return line_tension / stiffness
-
-
-def stretch_per_repeat(strain: float, repeat: float) -> float:
-    """Give the length that a strain adds to one repeat, m; negative where the web is shorter.
-
-    Equation: ΔL = ε · repeat
-
-    strain: ε, strain of the web, no unit, above −1 and at most 1.
-    repeat: unstretched length of one repeat along the web, m, above 0.
-    Raises ValueError outside these ranges.
-    Source: definition of strain.
-
-    >>> round(stretch_per_repeat(0.001, 0.381) * 1e6, 3)
-    381.0
-    """
-    require_between("", -1.0, 1.0, strain=strain)
-    require_above_zero("m", repeat=repeat)
-    return strain * repeat
 
 
 def thermal_strain(expansion: float, temperature_change: float, shrinkage: float = 0.0) -> float:

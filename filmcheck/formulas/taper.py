@@ -82,23 +82,3 @@ def linear_end_tension(start_tension: float, taper: float) -> float:
     require_zero_or_more("N/m", start_tension=start_tension)
     require_between("", 0.0, 1.0, taper=taper)
     return start_tension * (1.0 - taper)
-
-
-def hyperbolic_end_tension(start_tension: float, taper: float, core_radius: float, full_radius: float) -> float:
-    """Give the tension at the full roll under hyperbolic taper; unit of start_tension.
-
-    Equation: T′(R) = T′₀ [1 − p (1 − r_c / R)]
-
-    start_tension: T′₀, tension at the core, N/m (or N), 0 or more.
-    taper: p, no unit, 0 to 1; 0 is constant tension, 1 is constant torque.
-    core_radius: r_c, outside radius of the core, m, above 0.
-    full_radius: R, outside radius of the full roll, m, above r_c.
-    Raises ValueError outside these ranges.
-    Source: the hyperbolic law at r = R.
-
-    >>> round(hyperbolic_end_tension(140.0, 0.30, 0.0461, 0.125), 1)
-    113.5
-    """
-    _require_build(start_tension, taper, core_radius)
-    _require_full_radius(core_radius, full_radius)
-    return hyperbolic_taper_tension(start_tension, taper, full_radius, core_radius)

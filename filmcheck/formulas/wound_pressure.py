@@ -11,8 +11,6 @@ What it is not: no measured roll from the literature has been matched, for none 
 data, and K₁, K₂ differ from stock to stock: they are for the plant to measure, by a stack test. No air
 between the wraps, no nip, no heat, no creep of adhesive, no thick and thin lanes. For nip winding add
 the nip's part to the wound-on stress.
-
-`plateau_pressure`, `plateau_bounds` and `pressure_ceiling` are cheap looks at the same roll.
 """
 
 from __future__ import annotations
@@ -24,23 +22,12 @@ from itertools import pairwise
 
 from filmcheck.formulas.valid_range import require_above_zero, require_between
 from filmcheck.formulas.wound_pressure_march import Profile, ScaledRoll, solve
-from filmcheck.formulas.wound_pressure_plateau import plateau_bounds, plateau_pressure, pressure_ceiling
-
-__all__ = [
-    "WoundRoll",
-    "plateau_bounds",
-    "plateau_pressure",
-    "pressure_ceiling",
-    "wound_pressure",
-    "wound_pressure_constant_stack",
-]
 
 # Meshes tried in turn, each with the miss up to which it is believed, from comparison with fine meshes.
 _MESHES = ((1.6, 0.004), (1.3, 0.004), (1.15, 0.012))
 _HIGHEST_TAPER = 0.9
 _HIGHEST_STRAIN = 0.05
 _HIGHEST_BUILD = 50.0
-_LINEAR_LIMIT = 1e9  # K1 over stress at which the stack law is a straight line to nine digits
 _SHARES = tuple(part / 8 for part in range(8))  # places in a cell at which the least hoop stress is looked for
 
 
@@ -154,9 +141,9 @@ def _require_soft_stack(pressure: float, hoop_modulus: float, stack_k1: float, s
         )
 
 
-def _solved(roll: ScaledRoll, meshes: tuple[tuple[float, float], ...] = _MESHES) -> Profile:
+def _solved(roll: ScaledRoll) -> Profile:
     """Solve on the coarsest mesh whose own error sign is small."""
-    for ratio, believed in meshes:
+    for ratio, believed in _MESHES:
         profile = solve(roll, ratio)
         if abs(profile.surface_miss) <= believed:
             return profile
@@ -226,45 +213,3 @@ def wound_pressure(
     roll = _wound_roll(profile, core_radius, roll_radius, start_stress)
     _require_soft_stack(roll.greatest_pressure, hoop_modulus, stack_k1, stack_k2)
     return roll
-
-
-def wound_pressure_constant_stack(
-    *,
-    core_radius: float,
-    roll_radius: float,
-    start_stress: float,
-    taper: float = 0.0,
-    taper_law: str = "linear",
-    hoop_modulus: float,
-    core_stiffness: float,
-    stack_modulus: float,
-    poisson: float = 0.01,
-) -> WoundRoll:
-    """Give pressure and hoop stress in a wound roll whose stack modulus E_r does not change with pressure.
-
-    Arguments as for `wound_pressure`, but for
-    stack_modulus: E_r, Pa, above 0, at most E_t.
-    Raises ValueError outside these ranges and if the solution does not settle.
-    It is the limit of the stack law for large K₁ at K₁ K₂ = E_r, and agrees with the closed solution.
-    Source: for the closed solution Altmann, Tappi J. 51(4) (1968), from memory, re-derived.
-
-    >>> roll = wound_pressure_constant_stack(core_radius=0.05, roll_radius=0.1, start_stress=1e6,
-    ...     hoop_modulus=1e9, core_stiffness=1e9 / 0.7, stack_modulus=1e9, poisson=0.3)
-    >>> round(roll.core_pressure / 1e6, 3)  # ln 2
-    0.693
-    """
-    _require_roll(core_radius, roll_radius, start_stress, taper, taper_law, hoop_modulus, core_stiffness, poisson)
-    require_above_zero("Pa", stack_modulus=stack_modulus)
-    require_between("Pa", 0.0, hoop_modulus, stack_modulus=stack_modulus)
-    profile = _solved(
-        ScaledRoll(
-            core=hoop_modulus / core_stiffness + poisson,
-            thickness=math.log(roll_radius / core_radius),
-            k1=_LINEAR_LIMIT,
-            c=hoop_modulus / stack_modulus * _LINEAR_LIMIT,
-            taper=taper,
-            linear=taper_law == "linear",
-        ),
-        _MESHES[1:],  # no thin layer at the surface, so the finer mesh has few nodes
-    )
-    return _wound_roll(profile, core_radius, roll_radius, start_stress)

@@ -21,6 +21,9 @@ Who = tuple[str, str]
 _NO_CAUSE = (("job",), ("stage",), ("date",), ("title",))
 """Data at which findings stand that have nothing else in common."""
 
+_OF_KEYS = ("key-missing", "key-unknown")
+"""Faults of a key: what else stands at that place is another matter."""
+
 _SHARED = 2
 """Data on the sheet that two faults must share to be taken for one, where the one rests on nothing else."""
 
@@ -156,11 +159,11 @@ def _rank(finding: Finding, rules: Mapping[str, Rule], sheet: _Sheet) -> tuple[o
 def _by_form(asked: list[Finding], groups: _Groups, sheet: _Sheet, rules: Mapping[str, Rule]) -> None:
     """A datum that could not be read at all is the cause of all that lacks it."""
     forms = [one for one in asked if _is_of_form(one, rules)]
-    by_place = {str(form.place): form for form in reversed(forms)}
-    by_path = {sheet.paths.get(form.place.span, ()): form for form in reversed(forms)}
+    by_place = {str(form.place): form for form in reversed(forms) if form.rule not in _OF_KEYS}
+    by_path = {_path(form, sheet): form for form in reversed(forms)}
     by_word: dict[str, list[tuple[tuple[str, ...], Finding]]] = defaultdict(list)
     for form in forms:
-        path = sheet.paths.get(form.place.span, ())
+        path = _path(form, sheet)
         by_word[path[-1] if path else ""].append((path, form))
     for one in asked:
         found: list[Finding | None] = [by_place.get(str(one.place))]
@@ -169,10 +172,19 @@ def _by_form(asked: list[Finding], groups: _Groups, sheet: _Sheet, rules: Mappin
             words = name.replace(": ", ".").split(".")
             found.append(by_place.get(place.removesuffix(")")))
             found += [form for path, form in by_word[words[-1]][:_MOST] if _is_at(words[0], path)]
+            # A key that is not known at the top of the sheet stands there in the stead of a group that it belongs to.
+            outer = [form for word in words for path, form in by_word[word][:_MOST] if len(path) == 1]
+            found += [form for form in outer if form.rule == "key-unknown"]
             found += [by_path.get(tuple(words[:length])) for length in range(2, len(words))]
         for cause in found:
             if cause is not None:
                 groups.join(cause, one)
+
+
+def _path(form: Finding, sheet: _Sheet) -> tuple[str, ...]:
+    """Give the names that lead to what is at fault; a key that is missing stands where its group begins."""
+    path = sheet.paths.get(form.place.span, ())
+    return (*path[:-1], form.says.split("`")[1]) if form.rule == "key-missing" and "`" in form.says else path
 
 
 def _is_at(first: str, path: tuple[str, ...]) -> bool:
@@ -183,7 +195,7 @@ def _by_place(asked: list[Finding], groups: _Groups, sheet: _Sheet, rules: Mappi
     """Faults that stand at one datum are told there once, and so are those that one value was seen to cure."""
     places, values = defaultdict(list), defaultdict(list)
     for one in asked:
-        if one.kind != "open" and sheet.holds(one.place):
+        if one.kind != "open" and sheet.holds(one.place) and one.rule not in _OF_KEYS:
             places[one.place].append(one)
         if one.correction:
             values[one.correction].append(one)

@@ -137,8 +137,8 @@ class _Reader:
                 near = nearest(name[6:], self.words.limits)
                 raise NameFaultError(f"{name} is no known limit", f"Nearest: limit.{near}." if near else "")
             return LimitName(name[6:], sort_of(limit.dimension))
-        if name in self.words.limits:
-            raise NameFaultError(f"{name} is no known figure", f"Did you mean limit.{name}?")
+        if name.removeprefix("limits.") in self.words.limits:
+            raise NameFaultError(f"{name} is no known figure", f"Did you mean limit.{name.removeprefix('limits.')}?")
         return Name(name, figure_sort(name, self.words.kinds, self.words.outer, tuple(self.words.own)))
 
     def _call(self, function: str, depth: int) -> Expression:
@@ -261,6 +261,7 @@ def _added(sign: str, left: Expression, right: Expression) -> Expression:
     if unlike or (temperature is None and not left.sort.is_amount):
         both = left.sort.name == right.sort.name == "temperature"
         hint = "A difference is in K, such as 10 K." if both else ""
+        hint = hint or "Both sides of a sum must be of one dimension."
         raise NameFaultError(f"{a_sort(right.sort)} cannot be {joined} {a_sort(left.sort)}", hint)
     name = temperature or (right.sort.name if left.sort.name == "count" else left.sort.name)
     return Binary(sign, left, right, Sort(name, left.sort.exponents))

@@ -42,7 +42,7 @@ class FigureTestReader:
         joint = known[0] if len(known) == 1 else AllHold(known)
         clash = never(joint, domain(words))
         if clash:
-            self.fault(node, f"no job can meet this: {clash}")
+            self.fault(node, f"no job can meet this: {clash}", "Leave one of the two out, or write either:.")
             return None
         return joint
 
@@ -76,7 +76,7 @@ class FigureTestReader:
         if name == "given":
             if isinstance(right, Scalar) and isinstance(right.value, bool):
                 return IsGiven(left, right.value)
-            self.fault(right, "given takes true or false")
+            self.fault(right, "given takes true or false", "Or write given, or not given, alone.")
             return None
         near = nearest(name, TESTS)
         known = meant_by(name) or (f"Nearest: {near}." if near else f"Known: {', '.join(TESTS)}.")
@@ -134,7 +134,7 @@ class FigureTestReader:
 
     def _between(self, left: Expression, key: Scalar, node: Node, words: Words) -> Condition | None:
         if not isinstance(node, Sequence) or len(node.items) != 2:
-            self.fault(node, "between takes a list of two: the least and the most")
+            self.fault(node, "between takes a list of two: the least and the most", "Such as [10 m/min, 80 m/min].")
             return None
         low = self._compared(left, key, "at_least", node.items[0], words)
         high = self._compared(left, key, "at_most", node.items[1], words)
@@ -147,7 +147,8 @@ class FigureTestReader:
             self.fault(node, "begins_with takes a text, or a list of texts")
             return None
         if left.sort.name != "word":
-            self.fault(key, f"{key.text} is {a_sort(left.sort)}; only a word begins with a text")
+            hint = "Write at_least, at_most or equals."
+            self.fault(key, f"{key.text} is {a_sort(left.sort)}; only a word begins with a text", hint)
             return None
         return BeginsWith(left, texts)
 

@@ -109,9 +109,9 @@ class PlaceReader:
         if set(kinds_in(kind)) & set(station_shapes()):
             return Anchor(which, kind, int(unit[2]) if unit else 0)
         near = nearest(kind, station_shapes())
-        self.fault(
-            node, f"{text or 'this'} is no station to place others against", f"Nearest: {near}." if near else WAYS
-        )
+        numbered = re.fullmatch(rf"({near}\b\D*)(\d+)", text) if near else None
+        hint = f"Did you mean {near} {numbered[2]}?" if numbered else f"Nearest: {near}. {WAYS}" if near else WAYS
+        self.fault(node, f"{text or 'this'} is no station to place others against", hint)
         return None
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from pathlib import Path
 
+from filmcheck.figures.calculated import formula_of
 from filmcheck.figures.plain_names import kind_words, plain_name, truth_words
 from filmcheck.judging.limit import Limit
 from filmcheck.judging.phrases import Telling, limit_value
@@ -48,6 +49,7 @@ def rule_entry(rule: Rule, limits: Mapping[str, Limit]) -> RuleEntry:
         found_by=_FOUND_BY.get(rule.found_by, ""),
         applies=rule.applies.clauses(telling) if rule.applies is not None else (),
         requires=_required(rule, telling),
+        only_warns=rule.warning_where.clauses(telling) if rule.warning_where is not None else (),
         says=template_words(rule.says, telling),
         instead=template_words(rule.instead, telling),
         limits=tuple(_limit(limits[name]) for name in rule.limits if name in limits),
@@ -76,7 +78,7 @@ def _limit(limit: Limit) -> LimitEntry:
 def _figure(name: str, kind: str) -> FigureEntry:
     figure = worked_out(name, kind)
     truth = truth_words(name, kind)
-    formula = figure.formula if figure and figure.formula not in _PLAIN_FORMULAS else ""
+    formula = formula_of(figure) if figure and figure.formula not in _PLAIN_FORMULAS else ""
     if truth:
         return FigureEntry(f"whether {truth[0]}", name, "", formula)
     owner = f"the {kind_words(kind).partition(' (')[0]}"

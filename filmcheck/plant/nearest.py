@@ -3,17 +3,22 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
-from difflib import get_close_matches
+from collections.abc import Iterable, Mapping
+
+from filmcheck.plant.record import Datum, Field, Record
+from filmcheck.reading.schema_words import nearest as nearest_word
 
 
 def nearest(name: str, known: Iterable[str]) -> str:
-    """Give the known name that is most like the given one, else the only one with its number; empty where none is."""
-    by_folded = {candidate.casefold(): candidate for candidate in known}
-    near = get_close_matches(name.casefold(), by_folded, n=1, cutoff=0.6)
+    """Give the known name that is most like the given one, or begins it, else the only one with its number.
+
+    Empty where none is.
+    """
+    names = list(known)
+    begun = [known for known in names if name.startswith(f"{known} ")]
     digits = re.findall("[0-9]+", name)
-    alike = [known for known in by_folded.values() if digits and re.findall("[0-9]+", known) == digits]
-    return by_folded[near[0]] if near else alike[0] if len(alike) == 1 else ""
+    alike = [known for known in names if digits and re.findall("[0-9]+", known) == digits]
+    return nearest_word(name, names) or (begun[0] if len(begun) == 1 else "") or (alike[0] if len(alike) == 1 else "")
 
 
 def known_names(name: str, known: Iterable[str], what: str) -> str:
@@ -24,3 +29,13 @@ def known_names(name: str, known: Iterable[str], what: str) -> str:
         return f"Nearest {what}: {near}."
     listed = ", ".join(names[:12]) + (", …" if len(names) > 12 else "")
     return f"Known: {listed}." if names else f"There is no {what} yet."
+
+
+def known_entries(name: str, entries: Mapping[str, Field], what: str) -> str:
+    """Say which entry of a register was meant: one that has the name in words, else one that is called alike."""
+    folded = name.strip().casefold()
+    for key, entry in entries.items():
+        titled = entry.fields.get("name") if isinstance(entry, Record) else None
+        if isinstance(titled, Datum) and titled.text.strip().casefold() == folded:
+            return f"The {what} of this name is written {key}."
+    return known_names(name, entries, what)

@@ -3,14 +3,12 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Container, Iterable
+from collections.abc import Iterable
 from datetime import date
 from typing import Any
 
-from filmcheck.reading.nodes import Entry, Fault, Node, Scalar
-from filmcheck.reading.schema_words import YES_NO, nearest, quoted, type_hint
-from filmcheck.records.place import Span
-from filmcheck.units.faults import comma_ways
+from filmcheck.reading.nodes import Node
+from filmcheck.reading.schema_words import type_hint
 
 MOST_KEYS_SHOWN = 3
 """Keys that the example of a group has, where none is owed."""
@@ -18,10 +16,10 @@ MOST_KEYS_SHOWN = 3
 _TYPES = {"boolean": "true", "integer": "3", "number": "3", "string": "text"}
 _MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
 _DATE = re.compile(
-    r"(?P<one>[0-9]{1,2})(?P<mark>[./-])(?P<other>[0-9]{1,2})(?P=mark)(?P<year>[0-9]{4})"
+    r"(?P<one>[0-9]{1,2})(?P<mark>[./-])(?P<other>[0-9]{1,2})(?P=mark)(?P<year>[0-9]{4}|(?<=[./])[0-9]{2})(?![0-9])"
     r"|(?P<first>[0-9]{4})(?P<sep>[./-])(?P<m>[0-9]{1,2})(?P=sep)(?P<last>[0-9]{1,2})"
-    rf"|(?:(?P<d>[0-9]{{1,2}})\.? )?(?P<word>(?i:{'|'.join(_MONTHS)})[a-z]*)\.? "
-    r"(?(d)|(?P<d2>[0-9]{1,2}),? )(?P<y>[0-9]{4})",
+    rf"|(?:(?P<d>[0-9]{{1,2}})(?:\.? |-))?(?P<word>(?i:{'|'.join(_MONTHS)})[a-z]*)(?:\.? |-)"
+    r"(?(d)|(?P<d2>[0-9]{1,2}),? )(?P<y>[0-9]{4}|[0-9]{2}(?![0-9]))",
     re.ASCII,
 )
 _TIME = re.compile(
@@ -105,12 +103,16 @@ def _readings(found: re.Match[str]) -> list[tuple[int, int, int]]:
     """Give year, month and day in each order that they can stand in."""
     if found["word"]:
         month = _MONTHS.index(found["word"][:3].lower()) + 1
-        return [(int(found["y"]), month, int(found["d"] or found["d2"]))]
+        return [(_year(found["y"]), month, int(found["d"] or found["d2"]))]
     if found["first"]:
         return [(int(found["first"]), int(found["m"]), int(found["last"]))]
-    year, one, other = int(found["year"]), int(found["one"]), int(found["other"])
+    year, one, other = _year(found["year"]), int(found["one"]), int(found["other"])
     day_first = (year, other, one)
     return [day_first] if found["mark"] == "." else [day_first, (year, one, other)]
+
+
+def _year(text: str) -> int:
+    return int(text) + 2000 * (len(text) == 2)
 
 
 def _hour(found: re.Match[str]) -> str:
@@ -124,44 +126,3 @@ def _day(year: int, month: int, day: int) -> str:
         return date(year, month, day).isoformat()
     except ValueError:
         return ""
-
-
-def key_hint(name: str, known: Iterable[str]) -> str:
-    """Give the key that was meant for one with a mark behind it, ``uv-lamp 2``: the kind alone would mean all."""
-    kind, _, mark = name.rpartition(" ")
-    near = nearest(kind, known) if kind else None
-    return f"Did you mean {quoted(f'{near} {mark}')}?" if near and mark.isdigit() else ""
-
-
-def with_colon(text: str, keys: Container[str]) -> str:
-    """Give the line with its colon, where it begins with the words of a known key; empty where it does not."""
-    words = text.split(" ")
-    for number in range(min(len(words) - 1, 4), 0, -1):
-        key, value = "_".join(words[:number]), " ".join(words[number:])
-        if key in keys and not re.search("[:{}#]", value):
-            return f"Write `{key}: {YES_NO.get(value.lower(), value)}`."
-    return ""
-
-
-def comma_in_braces(before: Entry, entry: Entry, known: Container[str]) -> Fault | None:
-    """Tell of a comma within braces, where it ends the entry: ``{tension: 0,8 lbf/in}``, ``{reason: late, again}``."""
-    whole, tail = before.value, entry.key.text
-    if not (isinstance(whole, Scalar) and isinstance(entry.value, Scalar) and entry.value.value is None):
-        return None
-    start, end = whole.span, entry.key.span
-    span = Span(start[0], start[1], end[2], end[3])
-    written = f"{whole.text},{tail}"
-    if not (re.fullmatch(r"[-+]?[0-9]+", whole.text) and re.match(r"[0-9]+(?![0-9.])", tail)):
-        if start[2] == end[0] and (hint := with_colon(tail, known)):
-            return Fault("value-wrong", entry.key.span, f"{quoted(tail)} has no colon after its key.", hint)
-        if start[2] != end[0] or " " not in tail or not isinstance(whole.value, str):
-            return None
-        says = f"`{tail}` stands behind a comma, which in braces ends the entry."
-        quoted_text = f"{whole.text}, {tail}".replace("'", "''")
-        return Fault(
-            "value-wrong", span, says, f"If it belongs to the text, write `{before.key.text}: '{quoted_text}'`."
-        )
-    ways = comma_ways(written).removeprefix("did you mean ").removesuffix("?")
-    comma, which = ("comma", ", whichever is meant") if " or " in ways else ("decimal comma", "")
-    says = f"`{written}` has a {comma}; in braces a comma ends the entry."
-    return Fault("value-wrong", span, says, f"Write {ways}{which}.")

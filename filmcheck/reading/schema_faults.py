@@ -7,13 +7,13 @@ from collections.abc import Callable, Iterable, Iterator
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from filmcheck.reading.nodes import Entry, Fault, Mapping, Node, Scalar
-from filmcheck.reading.schema_examples import comma_in_braces, date_hint, example_of, hint_of_type, key_hint, shows
+from filmcheck.reading.schema_examples import date_hint, example_of, hint_of_type, shows
+from filmcheck.reading.schema_keys import comma_in_braces, meant_key, scalar_for_group, unknown_key_hint
 from filmcheck.reading.schema_words import (
     bound_in_words,
     choice_hint,
     found_in_words,
     joined,
-    nearest,
     quoted,
     same_word,
     sentences,
@@ -40,6 +40,9 @@ class Failure(NamedTuple):
 
 MOMENT = "{2} [0-9]{2}:"
 """What the pattern of a day with a time of day has in it."""
+
+LONG_HINT = 160
+"""Characters of a list of keys that is told once of a group."""
 
 MOST_KEYS = 101
 """Unknown keys told of one group: one more than of a file, so that it is known that there are more."""
@@ -139,8 +142,8 @@ def _type(error: Failure, spot: Spot) -> Iterator[Told]:
         hint = f"{_expected(error.schema)} Put a dash before each item, as in `- {first}: …`.".strip()
     if isinstance(spot.node, Scalar) and {"around", "across"} <= error.schema.get("properties", {}).keys():
         hint = two_sizes_hint(spot.node.text) or hint
-    if isinstance(spot.node, Scalar) and spot.node.text in error.schema.get("properties", {}):
-        hint = f"Write `{spot.node.text}: {{}}`, with a colon; what it holds goes between the braces."
+    if isinstance(spot.node, Scalar) and "properties" in error.schema:
+        hint = hint or scalar_for_group(spot.node, error.schema["properties"])
     yield _wrong(spot, says, error, hint)
 
 
@@ -159,13 +162,11 @@ def _choice(error: Failure, spot: Spot) -> Iterator[Told]:
 def _unknown_keys(error: Failure, spot: Spot) -> Iterator[Told]:
     if not isinstance(spot.node, Mapping):
         return
-    known, patterns = (
-        list(error.schema.get("properties", {})),
-        list(error.schema.get("patternProperties", {})),
-    )
+    known, patterns = error.schema.get("properties", {}), list(error.schema.get("patternProperties", {}))
     unused = [name for name in known if name not in spot.node.entries]
+    used = set(spot.node.entries)
     before: Entry | None = None
-    told = 0
+    told, listed = 0, ""
     for name, entry in spot.node.entries.items():
         last, before = before, entry
         if name in known or any(re.search(pattern, name) for pattern in patterns):
@@ -176,11 +177,13 @@ def _unknown_keys(error: Failure, spot: Spot) -> Iterator[Told]:
         if last is not None and (fault := comma_in_braces(last, entry, known)):
             yield Told(fault, spot.path)
             continue
-        hint = key_hint(name, known) if patterns else ""
-        hint = hint or choice_hint(name, unused if nearest(name, unused) else known, "Known here")
+        hint = unknown_key_hint(name, entry, known, used, marked=bool(patterns))
+        if len(hint) > LONG_HINT and hint == listed:
+            hint = "The keys that are known here are told above."
+        listed = hint if len(hint) > LONG_HINT else listed
         says = f"The key {quoted(name)} is not known{_within(spot)}."
         fault = Fault("key-unknown", entry.key.span, says, hint)
-        yield Told(fault, spot.path, nearest(name, unused) or "")
+        yield Told(fault, spot.path, meant_key(name, unused))
 
 
 def _within(spot: Spot) -> str:

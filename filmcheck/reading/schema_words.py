@@ -77,28 +77,46 @@ def type_hint(node: Node, types: str | Iterable[str]) -> str:
     return ""
 
 
-_TWO_SIZES = re.compile(r"([0-9.]+) ?([a-zµ\"]*) ?[x×*] ?([0-9.]+) ?([a-zµ\"]+)", re.IGNORECASE)
+_TWO_SIZES = re.compile(r"([0-9.,]+) ?([a-zµ\"]*) ?(?:[x×*]| / ) ?([0-9.,]+) ?([a-zµ\"]*)", re.IGNORECASE)
+_ONE_SIZE = re.compile(r"([0-9.]+) ?([a-zµ\"]+)", re.IGNORECASE)
 
 
 def two_sizes_hint(text: str) -> str:
-    """Give the two lines to write for ``60 x 98.4 mm``; which way a size lies, nobody can tell from it."""
+    """Give what to write for ``60 x 98.4 mm`` or ``3 mm``; which way a size lies, nobody can tell from it."""
+    if alone := _ONE_SIZE.fullmatch(text.strip()):
+        both = f"{alone[1]} {alone[2]}"
+        return f"Write `{{around: {both}, across: {both}}}`, if it is the same both ways."
     found = _TWO_SIZES.fullmatch(text.strip())
     if found is None:
         return ""
-    one, other = f"{found[1]} {found[2] or found[4]}", f"{found[3]} {found[4]}"
-    return f"Write `{{across: {one}, around: {other}}}`, or the other way round: around is along the web."
+    sizes = [(found[1], found[2] or found[4]), (found[3], found[4] or found[2])]
+    one, other = (f"{size.replace(',', '.')} {unit or '…'}" for size, unit in sizes)
+    bare = "" if found[2] or found[4] else ", with the unit"
+    return f"Write `{{across: {one}, around: {other}}}`{bare}, or the other way round: around is along the web."
 
 
-def nearest(word: str, known: Iterable[str]) -> str | None:
-    """Give the known word that is most like this one, None where none is alike.
+NEAR = 0.61
+"""How alike two words must be for the one to be offered in the stead of the other, by difflib's ratio."""
 
-    Case, hyphens, underscores and spaces do not count. The measure is difflib's ratio, at least 0.6.
+
+def nearest(word: str, known: Iterable[str], least: float = NEAR) -> str | None:
+    """Give the known word that was most likely meant, None where none is alike.
+
+    That is the one that has words which begin as those of this one do, ``mag cyl`` for ``magnetic_cylinder``; else
+    the most alike. Case, hyphens, underscores and spaces do not count.
     """
     folded: dict[str, str] = {}
     for name in known:
         folded.setdefault(_folded(name), name)
-    found = difflib.get_close_matches(_folded(word), folded, n=1, cutoff=0.6)
+    wanted = _folded(word)
+    begun = [name for name in folded if _begins(wanted, name)]
+    found = begun if len(begun) == 1 else difflib.get_close_matches(wanted, folded, n=1, cutoff=least)
     return folded[found[0]] if found else None
+
+
+def _begins(short: str, long: str) -> bool:
+    parts = short.split()
+    return all(len(part) > 2 and any(word.startswith(part) for word in long.split()) for part in parts) and bool(parts)
 
 
 def _folded(word: str) -> str:

@@ -10,7 +10,7 @@ from functools import cached_property, lru_cache
 from typing import Any
 
 from filmcheck.reading.nodes import At, Fault
-from filmcheck.reading.schema_examples import with_colon
+from filmcheck.reading.schema_keys import FOREIGN_SPACE, foreign_space, with_colon
 from filmcheck.reading.shipped import shipped_schema
 from filmcheck.records.place import Span
 
@@ -22,6 +22,7 @@ _NO_CHARACTER = re.compile(r"\\(?:U(?!000[0-9a-fA-F]|0010)[0-9a-fA-F]{8}|u[dD][8
 _INDENT = re.compile(r"[ \t]*")
 _RUN = re.compile(r"[^\s]+")
 _TAB_IN_FRONT = re.compile(r"^ *\t", re.MULTILINE)
+_REMARK = re.compile(r" (#[^\s{}\[\],]*)")
 _KEY = re.compile(r"[^\s:#][^:#]*:(\s|$)")
 
 
@@ -141,6 +142,10 @@ def _bracket(lines: Lines, at: int, opened: int) -> Fault:
     bracket = lines.text[opened : opened + 1]
     closing = {"[": "]", "{": "}"}.get(bracket, "bracket")
     here = lines.span(opened, opened + 1)
+    if remark := _REMARK.search(lines.text, opened, lines.row(opened)[1]):
+        says = f"From # on the line is a remark, and closes no bracket {bracket}."
+        hint = f"If it belongs to the sheet, put it in quotes, as '{remark[1]}'; else close with {closing} before it."
+        return _broken(lines.span(remark.start(1), remark.end(1)), says, hint)
     if not lines.text[at:].strip():
         return _broken(here, f"The bracket {bracket} is never closed.", f"Put a {closing} where it ends.")
     line, column = lines.place(at)
@@ -152,6 +157,9 @@ def _bracket(lines: Lines, at: int, opened: int) -> Fault:
 
 def _open_bracket(lines: Lines, at: int, opened: int) -> Fault:
     """Tell of a text that ends while a bracket is open, or of two commas in a row."""
+    if lines.text[at : at + 1] == "?":
+        hint = "Leave the key out: what is not known yet may be missing."
+        return _broken(lines.run(at), "A question mark is no value.", hint)
     if lines.text[at:].strip():
         return _broken(lines.run(at), "A value is missing here.", "Delete the comma, or write the value.")
     last = max(lines.text.rfind("[", 0, at), lines.text.rfind("{", 0, at))
@@ -190,6 +198,8 @@ def _first_word(lines: Lines, offset: int) -> int:
 
 def _no_colon(lines: Lines, at: int, opened: int) -> Fault:
     end = len(lines.text[: lines.row(opened)[1]].rstrip())
+    if foreign_space(lines.text[opened:end]):
+        return _broken(lines.span(opened, end), FOREIGN_SPACE, "Type it again.")
     hint = (
         with_colon(lines.text[opened:end], _sheet_keys()) or "Write it as `key: value`, with a space after the colon."
     )

@@ -34,12 +34,10 @@ def rule_section(rule: RuleEntry) -> str:
     """Write the section of one rule."""
     text = rule.text
     lines = [f"### {text.id}", "", f"**{escaped(text.title)}**", ""]
-    lines += _facts(
-        ("Level", level_words(rule)),
-        ("Judged", judged_words(rule)),
-    )
+    lines.append(f"Level: {level_words(rule)}. Judged {judged_words(rule)}. Pack: `{rule.pack}`.")
     lines += _clauses("Applies where", rule.applies)
     lines += _clauses("Requires that", rule.requires)
+    lines += _clauses("Only warns where", rule.only_warns)
     lines += _paragraphs(
         ("Says", rule.says),
         ("Do", rule.instead),
@@ -48,10 +46,11 @@ def rule_section(rule: RuleEntry) -> str:
         ("Caution", text.caution),
     )
     lines += _block("Limits", map(_limit, rule.limits))
-    lines += _block("Figures", map(_figure, rule.figures))
-    lines += _block("Rests on", (f"{document}: {_codes(fields)}" for document, fields in rule.needs))
-    lines += _block("Proved by", (f"*{verdict}*: {escaped(name)}" for verdict, name in rule.cases))
-    lines += ["", f"Pack: `{rule.pack}`"]
+    plain = [_figure(figure) for figure in rule.figures if not figure_rest(figure)]
+    told = [_figure(figure) for figure in rule.figures if figure_rest(figure)]
+    lines += _block("Figures", [*told, *([", ".join(plain)] if plain else [])])
+    lines += _line("Rests on", (f"{document}: {_codes(fields)}" for document, fields in rule.needs))
+    lines += _line("Proved", _proved(rule))
     return "\n".join(lines) + "\n"
 
 
@@ -65,8 +64,14 @@ def anchor(heading: str) -> str:
     return re.sub(r"[^\w\- ]", "", heading.lower()).replace(" ", "-")
 
 
-def _facts(*facts: tuple[str, str]) -> list[str]:
-    return [f"- {label}: {escaped(text)}" for label, text in facts if text]
+def _proved(rule: RuleEntry) -> Iterator[str]:
+    for verdict in dict.fromkeys(verdict for verdict, _ in rule.cases):
+        yield f"*{verdict}*: {escaped('; '.join(name for one, name in rule.cases if one == verdict))}"
+
+
+def _line(label: str, items: Iterable[str]) -> list[str]:
+    told = ". ".join(items)
+    return ["", f"**{label}.** {told}."] if told else []
 
 
 def _paragraphs(*facts: tuple[str, str]) -> Iterator[str]:
@@ -83,6 +88,8 @@ def _clauses(label: str, clauses: tuple[str, ...]) -> list[str]:
 
 def _block(label: str, items: Iterable[str], mark: str = ".") -> list[str]:
     listed = list(items)
+    if len(listed) == 1:
+        return ["", f"**{label}{mark}** {listed[0]}"]
     return ["", f"**{label}{mark}**", "", *(f"- {item}" for item in listed)] if listed else []
 
 

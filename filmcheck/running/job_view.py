@@ -11,8 +11,6 @@ from filmcheck.figures.figures import Figures
 from filmcheck.figures.wording import Units, both_units, dimension_of, shown
 from filmcheck.figures.wound import NEEDS, Winding, wound
 from filmcheck.formulas.taper import hyperbolic_taper_tension, linear_taper_tension
-from filmcheck.formulas.tension import total_tension
-from filmcheck.formulas.unwind_brake import brake_tension
 from filmcheck.judging.limit import Limit
 from filmcheck.plant.job import Item, resolve
 from filmcheck.plant.plant import Sheet
@@ -253,7 +251,7 @@ def _running_down(figures: Figures, units: Units, unwind: Item) -> tuple[Diamete
     full, end, force, climb, width = found
     climbs = climb != 1.0
     steps = _between(full, end) if end < full else [full]
-    forces = [brake_tension(force, full, at) if climbs else force for at in steps]
+    forces = [force * full / at if climbs else force for at in steps]
     return tuple(_step(at, pull, width, units) for at, pull in zip(steps, forces, strict=True))
 
 
@@ -273,7 +271,7 @@ def _growing(figures: Figures, units: Units, roll: Item) -> tuple[DiameterStep, 
             line = linear_taper_tension(start, taper, at / 2, core / 2, full / 2)
         else:
             line = hyperbolic_taper_tension(start, taper, at / 2, core / 2)
-        steps.append(_step(at, total_tension(line, number(width.low)), number(width.low), units))
+        steps.append(_step(at, line * number(width.low), number(width.low), units))
     return tuple(steps)
 
 

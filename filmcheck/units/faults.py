@@ -13,6 +13,7 @@ FaultKind = Literal["bare number", "unknown unit", "wrong dimension", "not a qua
 _DIGITS = r"[0-9]+(?:\.[0-9]+)?"
 _SEPARATED = re.compile(r"([+-]?[0-9]+)[,'’]([0-9]+)(?![0-9.,])(.*)")
 _HYPHENED = re.compile(rf"({_DIGITS}) ?- ?([0-9]+/[0-9]+|{_DIGITS})(.*)")
+_ABOUT = re.compile(r"(ca\.?|circa|approx\.?|about|~|≈|max\.?|min\.?|[øØ⌀]|dia\.?) ?([0-9].*)", re.IGNORECASE)
 
 
 class Quantity(NamedTuple):
@@ -81,6 +82,10 @@ def unknown(text: str, unit: str, dimensions: tuple[str, ...]) -> UnitFault:
     """Say which unit is not known, and offer the nearest one of the dimensions asked."""
     if ways := comma_ways(text):
         return _in_more_ways(text, ways)
+    head, _, rest = unit.partition(" ")
+    if rest and any(meaning.dimension in dimensions for meaning in KNOWN.get(head, ())):
+        meant = text.removesuffix(rest).rstrip()
+        return UnitFault("unknown unit", text, f"'{rest}' stands behind the size", f"did you mean {meant}?")
     near = nearest(unit, _units_of(dimensions))
     way = form(dimensions)
     hint = REFUSED.get(unit) or (f"did you mean {near}? {way[0].upper()}{way[1:]}" if near else way)
@@ -91,6 +96,8 @@ def not_quantity(text: str, dimensions: tuple[str, ...]) -> UnitFault:
     """Say that the text is no number with a unit."""
     if ways := comma_ways(text):
         return _in_more_ways(text, ways)
+    if found := _ABOUT.fullmatch(text):
+        return UnitFault("not a quantity", text, f"'{found[1]}' is no part of a size", f"did you mean {found[2]}?")
     says = f"'{text}' is not a number with a unit" if text else "there is nothing written here"
     return UnitFault("not a quantity", text, says, form(dimensions))
 
@@ -98,6 +105,8 @@ def not_quantity(text: str, dimensions: tuple[str, ...]) -> UnitFault:
 def _in_more_ways(text: str, hint: str) -> UnitFault:
     """Say that a text is not read by guessing; a comma that can only be a decimal one is told as such."""
     comma = "," in text and " or " not in hint
+    if not re.search(r"[^0-9.,'’ /-]", text):
+        hint = f"{hint.removesuffix('?')}, with its unit?"
     says = f"'{text}' has a decimal comma" if comma else f"'{text}' can be read in more than one way"
     return UnitFault("not a quantity", text, says, hint)
 

@@ -106,7 +106,15 @@ SCALES: dict[str, tuple[str, ...]] = {
 }
 """Units to show a dimension in when the sheet named none, smallest first; else the SI unit serves."""
 
-TRADE_UNITS: dict[str, str] = {"mpm": "m/min", "my": "µm", "mic": "µm", "g/m2": "g/m²", "n/mm2": "N/mm²", "pct": "%"}
+TRADE_UNITS: dict[str, str] = {
+    "lfm": "m",
+    "mpm": "m/min",
+    "my": "µm",
+    "mic": "µm",
+    "g/m2": "g/m²",
+    "n/mm2": "N/mm²",
+    "pct": "%",
+}
 """Spellings of the shop floor, in small letters, with the unit meant; read only where that dimension is asked."""
 
 REFUSED: dict[str, str] = {

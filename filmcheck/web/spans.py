@@ -32,7 +32,7 @@ class Pull(NamedTuple):
 
 
 class Passage(NamedTuple):
-    """What carries the web in the spans in front of a setter and behind it, and how much longer warmth made it there."""
+    """What carries the web in the spans in front of a setter and behind it, and how much longer warmth made it."""
 
     front: Figured
     behind: Figured

@@ -52,7 +52,7 @@ UNITS = (
     "|mm|ft|in|N|K|m|s|h|%"
 )
 QUANTITY = re.compile(rf"(?<![\w.])(\d+(?:/\d+)?(?:\.\d+)?(?:e-?\d+)?) ?({UNITS})?(²)?(?![\w/.])")
-SIGNS = {"×": "*", "−": "-", "√(": "sqrt(", "[": "(", "]": ")", "^(": "**(", "e**(": "exp(", "2π": "2*π"}
+SIGNS = {"×": "*", "−": "-", "√(": "sqrt(", "[": "(", "]": ")", "^(": "**(", "e**(": "exp(", "⌈": "ceil(", "⌉": ")"}
 REGISTRY = pint.UnitRegistry()
 ROUNDING = 0.015
 """What is printed has three digits or four."""
@@ -98,7 +98,7 @@ class Reckoner:
 
     def work(self, text: str) -> tuple[float, str]:
         names = {"q": self.amount, "sqrt": lambda x: x**0.5, "exp": lambda x: math.exp(x), "π": math.pi, "abs": abs}
-        names["positive"] = lambda x: max(x, 0 * x)
+        names |= {"positive": lambda x: max(x, 0 * x), "ceil": lambda x: math.ceil(x.to("").magnitude)}
         found = eval(_expression(text), {"__builtins__": {}}, names)  # noqa: S307  # our own report's line
         quantity = REGISTRY.Quantity(found).to_base_units()
         return float(quantity.magnitude), str(quantity.dimensionality)

@@ -11,17 +11,10 @@ from hypothesis import strategies as st
 from filmcheck.formulas import (
     air_film,
     core_tube,
-    die,
-    draw,
     layout,
-    repeat,
     roll_geometry,
-    roll_mass,
-    slip,
     stretch,
     taper,
-    tension,
-    unwind_brake,
     web_drag,
 )
 
@@ -55,14 +48,6 @@ def test_length_of_a_roll_is_the_sum_of_its_rings(core: float, one: float, two: 
     outer = roll_geometry.roll_length(core + one + two, core + one, caliper)
     whole = roll_geometry.roll_length(core + one + two, core, caliper)
     assert whole == pytest.approx(inner + outer, rel=1e-12)
-
-
-@few
-@given(cores, builds, calipers)
-def test_length_is_wraps_times_mean_circumference(core: float, build: float, caliper: float) -> None:
-    wraps = roll_geometry.roll_wraps(core + build, core, caliper)
-    mean = math.pi * (core + build / 2)
-    assert roll_geometry.roll_length(core + build, core, caliper) == pytest.approx(wraps * mean, rel=1e-9)
 
 
 @few
@@ -102,7 +87,7 @@ def test_end_tensions_are_the_laws_at_the_full_roll(start: float, share: float, 
     full = core + build
     linear = taper.linear_taper_tension(start, share, full, core, full)
     assert taper.linear_end_tension(start, share) == pytest.approx(linear, abs=1e-12 * start)
-    hyperbolic = taper.hyperbolic_end_tension(start, share, core, full)
+    hyperbolic = taper.hyperbolic_taper_tension(start, share, full, core)
     assert hyperbolic >= taper.linear_end_tension(start, share) - 1e-12 * start
 
 
@@ -110,15 +95,7 @@ def test_end_tensions_are_the_laws_at_the_full_roll(start: float, share: float, 
 @given(tensions, cores, builds)
 def test_full_hyperbolic_taper_is_constant_torque(start: float, core: float, build: float) -> None:
     at_full = taper.hyperbolic_taper_tension(start, 1.0, core + build, core)
-    assert at_full == pytest.approx(unwind_brake.brake_tension(start, 2 * core, 2 * (core + build)), rel=1e-9)
-
-
-@few
-@given(tensions, floats(0.3, 1.2), tensions)
-def test_brake_pulls_the_limit_at_the_crossing(start: float, diameter: float, limit: float) -> None:
-    crossing = unwind_brake.brake_crossing_diameter(start, diameter, limit)
-    assert unwind_brake.brake_tension(start, diameter, crossing) == pytest.approx(limit, rel=1e-12)
-    assert unwind_brake.brake_tension(start, diameter, 0.9 * crossing) > limit
+    assert at_full == pytest.approx(start * core / (core + build), rel=1e-9)  # F r stays
 
 
 @few
@@ -129,56 +106,9 @@ def test_more_tension_never_means_less_stretch(one: float, other: float, stiffne
 
 
 @few
-@given(tensions, floats(0.05, 1.0), calipers)
-def test_tension_round_trips(total: float, width: float, caliper: float) -> None:
-    line = tension.line_tension(total, width)
-    assert tension.total_tension(line, width) == pytest.approx(total, rel=1e-12)
-    stress = tension.web_stress(line, caliper)
-    assert tension.line_tension_from_stress(stress, caliper) == pytest.approx(line, rel=1e-12)
-    torque = tension.torque_from_total_tension(total, width)
-    assert tension.total_tension_from_torque(torque, width) == pytest.approx(total, rel=1e-12)
-
-
-@few
-@given(floats(0.0, 0.02), floats(0.5, 2.0), floats(0.98, 1.02), floats(0.98, 1.02))
-def test_draws_compose(strain: float, speed: float, first: float, second: float) -> None:
-    step = draw.strain_after_draw(strain, speed, speed * first)
-    step = draw.strain_after_draw(step, speed * first, speed * first * second)
-    whole = draw.strain_after_draw(strain, speed, speed * first * second)
-    assert step == pytest.approx(whole, abs=1e-12)
-
-
-@few
-@given(floats(-100.0, 100.0), floats(0.1, 1.0), floats(0.0, 30e-6))
-def test_growth_of_radius_and_of_repeat_agree(change: float, repeat_length: float, expansion: float) -> None:
-    radius = repeat_length / (2 * math.pi)
-    grown = 2 * math.pi * die.growth_by_heat(radius, expansion, change)
-    assert grown == pytest.approx(die.growth_by_heat(repeat_length, expansion, change), rel=1e-9, abs=1e-18)
-
-
-@few
-@given(calipers, calipers, floats(-3e-5, 3e-5), floats(0.0, 1e-5), floats(0.0, 1e-5))
-def test_the_cut_lies_in_its_range(liner: float, built: float, growth: float, run_out: float, wear: float) -> None:
-    shallow, deep = die.cut_depth_range(liner, built, growth, run_out, wear)
-    assert deep - shallow == pytest.approx(2 * run_out, abs=1e-15)
-    for turned in (-run_out, 0.0, run_out):
-        error = die.cut_clearance_error(liner, built, growth, turned, -wear)
-        assert shallow - 1e-15 <= error <= deep + 1e-15
-
-
-@few
-@given(st.integers(1, 100_000), floats(0.01, 1.0), floats(0.0, 50.0))
-def test_labels_to_length_and_back(labels: int, label_repeat: float, waste: float) -> None:
-    length = layout.length_for_labels(labels, label_repeat, waste)
-    assert layout.labels_per_lane(length, label_repeat, waste) == labels
-
-
-@few
-@given(st.integers(1, 400), floats(5e-4, 5e-3))
-def test_one_gear_in_two_pitches_has_one_repeat(teeth: int, module: float) -> None:
-    by_module = repeat.repeat_by_module(teeth, module)
-    by_circular = repeat.repeat_by_circular_pitch(teeth, math.pi * module)
-    assert repeat.repeats_agree(by_module, by_circular, 1e-9)
+@given(st.integers(1, 100_000), floats(0.01, 1.0))
+def test_labels_to_length_and_back(labels: int, label_repeat: float) -> None:
+    assert layout.labels_per_lane(labels * label_repeat, label_repeat) == labels
 
 
 @few
@@ -195,29 +125,3 @@ def test_a_thicker_core_is_stiffer_up_to_the_solid_one(inside: float, wall: floa
     thick = core_tube.core_stiffness(1.0, inside, inside + 2 * wall, poisson)
     solid = core_tube.core_stiffness(1.0, 0.0, inside + wall, poisson)
     assert thin < thick < solid == pytest.approx(1 / (1 - poisson), rel=1e-12)
-
-
-@few
-@given(tensions, floats(0.0, 10.0), floats(0.01, 0.5), floats(20e-6, 300e-6), floats(0.02, 0.2), builds)
-def test_torque_asked_in_one_polynomial_is_that_of_the_formulas_it_is_made_of(
-    pull: float, change: float, areal_mass: float, thickness: float, core: float, build: float
-) -> None:
-    width, outside, inside = 0.33, 2 * (core + build), 2 * core
-    mass = roll_mass.roll_mass(areal_mass, roll_geometry.roll_length(outside, inside, thickness), width)
-    inertia = roll_mass.roll_inertia(mass, outside, inside)
-    expected = slip.torque_asked(pull, outside, inertia, slip.angular_acceleration(change, outside))
-    constant, by_fourth = slip.torque_asked_terms(pull, change, areal_mass, width, thickness, outside)
-    assert constant - by_fourth * core**4 == pytest.approx(expected, rel=1e-9)
-
-
-@few
-@given(floats(0.1, 200.0), floats(0.02, 0.2), builds, builds)
-def test_inertia_of_a_roll_is_the_sum_of_its_rings(density: float, core: float, one: float, two: float) -> None:
-    bounds = [core, core + one, core + one + two]
-
-    def inertia(inside: float, outside: float) -> float:
-        mass = density * (outside**2 - inside**2)
-        return roll_mass.roll_inertia(mass, outside, inside)
-
-    parts = inertia(bounds[0], bounds[1]) + inertia(bounds[1], bounds[2])
-    assert inertia(bounds[0], bounds[2]) == pytest.approx(parts, rel=1e-9)

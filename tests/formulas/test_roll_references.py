@@ -12,7 +12,9 @@ import pytest
 import sympy
 from scipy import integrate, optimize
 
-from filmcheck.formulas import air_film, core_tube, roll_geometry, roll_mass, slip, taper, unwind_brake
+from filmcheck.figures.calculated import function_of
+from filmcheck.figures.catalogue import CATALOGUE
+from filmcheck.formulas import air_film, core_tube, roll_geometry, slip, taper
 
 
 class Reference(NamedTuple):
@@ -41,26 +43,8 @@ def spiral_diameter(length: float, core_outside_diameter: float, thickness: floa
     )
 
 
-def spiral_turns(outside_diameter: float, core_outside_diameter: float, thickness: float) -> float:
-    """Turns counted by adding up lap by lap, the last one in part."""
-    radius, laps = core_outside_diameter / 2, 0
-    while radius + thickness <= outside_diameter / 2:
-        radius, laps = radius + thickness, laps + 1
-    return laps + (outside_diameter / 2 - radius) / thickness
-
-
 def spiral_gain(thickness_before: float, thickness_after: float) -> float:
     return spiral_length(0.3, 0.0922, thickness_after) / spiral_length(0.3, 0.0922, thickness_before)
-
-
-def brake_by_torque(start_tension: float, start_diameter: float, diameter: float) -> float:
-    tension = sympy.Symbol("F")
-    return float(sympy.solve(tension * diameter / 2 - start_tension * start_diameter / 2, tension)[0])
-
-
-def crossing_by_search(start_tension: float, start_diameter: float, limit_tension: float) -> float:
-    torque = start_tension * start_diameter / 2
-    return optimize.brentq(lambda d: torque / (d / 2) - limit_tension, 1e-3, 10.0, xtol=1e-14)
 
 
 def lame_by_boundary_value(modulus: float, inside_radius: float, outside_radius: float, poisson_ratio: float) -> float:
@@ -114,20 +98,6 @@ def friction_over_surface(arm: int) -> Callable[..., float]:
     return solution
 
 
-def ring_inertia(mass: float, outside_diameter: float, inside_diameter: float) -> float:
-    r, inside, outside = sympy.symbols("r a b", positive=True)
-    share = sympy.integrate(2 * sympy.pi * r**3, (r, inside, outside)) / (sympy.pi * (outside**2 - inside**2))
-    return mass * float(share.subs({inside: inside_diameter / 2, outside: outside_diameter / 2}))
-
-
-def ring_mass(areal_mass: float, length: float, width: float, core_mass: float) -> float:
-    """Density times the volume of the wound ring, whatever the caliper chosen."""
-    thickness = 91e-6
-    outside = spiral_diameter(length, 0.0922, thickness) / 2
-    ring = integrate.quad(lambda r: 2 * math.pi * r, 0.0922 / 2, outside)[0]
-    return areal_mass / thickness * ring * width + core_mass
-
-
 def straight_line_taper(
     start_tension: float, taper: float, radius: float, core_radius: float, full_radius: float
 ) -> float:
@@ -171,8 +141,6 @@ def references() -> list[Reference]:
 
     roll = "outside_diameter core_outside_diameter thickness"
     length = "length core_outside_diameter thickness"
-    gain = "thickness_before thickness_after"
-    brake = "start_tension start_diameter"
     film = (
         "radius viscosity speed line_tension",
         (0.05, 1.81e-5, 100 / 60, 150.0),
@@ -183,27 +151,7 @@ def references() -> list[Reference]:
     surface = ("pressure friction width radius", (60e3, 0.3, 0.1, 0.0461), (5e3, 0.25, 0.33, 0.2))
     build = "start_tension taper radius core_radius"
     add(roll_geometry.roll_length, spiral_length, 1e-6, SPIRAL, roll, *ROLL)
-    add(roll_geometry.roll_wraps, spiral_turns, 1e-9, "laps counted one by one", roll, *ROLL)
     add(roll_geometry.roll_outside_diameter, spiral_diameter, 1e-7, f"{SPIRAL}, brentq", length, *LENGTHS)
-    add(roll_geometry.length_gain, spiral_gain, 1e-6, SPIRAL, gain, (128e-6, 91e-6))
-    add(
-        unwind_brake.brake_tension,
-        brake_by_torque,
-        1e-12,
-        "sympy solve: one torque",
-        f"{brake} diameter",
-        (52.0, 0.9, 0.1684),
-        (50.0, 1.0, 0.0889),
-    )
-    add(
-        unwind_brake.brake_crossing_diameter,
-        crossing_by_search,
-        1e-9,
-        "scipy brentq",
-        f"{brake} limit_tension",
-        (52.0, 0.9, 57.75),
-        (30.0, 1.0, 57.75),
-    )
     add(
         core_tube.core_stiffness,
         lame_by_boundary_value,
@@ -214,23 +162,6 @@ def references() -> list[Reference]:
     )
     add(air_film.air_film_in_roll, film_by_reynolds(2.0), three_digits, reynolds, *film)
     add(slip.torque_capacity, friction_over_surface(2), 1e-9, "scipy dblquad over the cylinder", *surface)
-    add(
-        roll_mass.roll_inertia,
-        ring_inertia,
-        1e-12,
-        "sympy integrate: r² dm",
-        "mass outside_diameter inside_diameter",
-        (37.0, 0.4, 0.0922),
-        (152.46, 0.9, 0.1684),
-    )
-    add(
-        roll_mass.roll_mass,
-        ring_mass,
-        1e-7,
-        "scipy quad: density × volume of the ring",
-        "areal_mass length width core_mass",
-        (0.110, 1000.0, 0.33, 0.7),
-    )
     add(
         taper.linear_taper_tension,
         straight_line_taper,
@@ -269,6 +200,11 @@ def test_torque_asked_is_the_pull_and_the_turning_up_of_all_rings_outside(radius
     expected = tension * outside / 2 + float(inertia) * acceleration / (outside / 2)
     constant, by_fourth = slip.torque_asked_terms(tension, acceleration, areal_mass, width, thickness, outside)
     assert constant - by_fourth * radius**4 == pytest.approx(expected, rel=1e-12)
+
+
+def test_a_thinner_liner_gains_the_length_that_the_spiral_gains() -> None:
+    (route,) = CATALOGUE["laminate.gain_of_liner"].routes  # against a liner of 60 µm: 128 µm in all
+    assert function_of(route)(91e-6, 23e-6) == pytest.approx(spiral_gain(128e-6, 91e-6), rel=1e-6)
 
 
 def test_foil_bearing_constant_is_the_printed_one() -> None:

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from filmcheck.formulas.slip import torque_capacity
-from filmcheck.formulas.wound_pressure import wound_pressure, wound_pressure_constant_stack
+from filmcheck.formulas.wound_pressure import wound_pressure
 
 N1 = {
     "core_radius": 0.0461,
@@ -65,13 +65,6 @@ def test_out_of_range(change, message):
     with pytest.raises(ValueError, match="must be") as caught:
         wound_pressure(**(N1 | change))
     assert message in str(caught.value)
-
-
-def test_stiff_constant_stack_is_refused():
-    with pytest.raises(ValueError, match="stack modulus is 2 Pa; it must be from 0 to 1 Pa"):
-        wound_pressure_constant_stack(
-            core_radius=1, roll_radius=2, start_stress=0.01, hoop_modulus=1, core_stiffness=1, stack_modulus=2
-        )
 
 
 @pytest.mark.parametrize("radius", [0.04, 0.13, math.nan])

@@ -24,7 +24,8 @@ def editor_schema(entries: Iterable[WordEntry]) -> dict[str, Any]:
         **rule["properties"],
         "for_each": {**rule["properties"]["for_each"], **_kind()},
         **{
-            key: {"description": rule["properties"][key]["description"], **CONDITION} for key in ("applies", "requires")
+            key: {"description": rule["properties"][key]["description"], **CONDITION}
+            for key in ("applies", "requires", "warning_where")
         },
     }
     beside = rule["properties"]["no_other_job"]

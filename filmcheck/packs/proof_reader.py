@@ -72,6 +72,7 @@ class ProofReader(Teller):
             verdict=text_of(node, "verdict"),
             place=Place(self.file, node.span),
             sheet=text_of(node, "sheet") or DEFAULT_SHEET,
+            level=text_of(node, "level"),
             sheet_text=raw_text(node, "sheet_text"),
             settings_text=raw_text(node, "settings_text"),
             change=inner(node, "change"),

@@ -27,7 +27,7 @@ from filmcheck.packs.proof_reader import ProofReader
 from filmcheck.packs.rule_checks import check_reach, check_sentence, rules_named
 from filmcheck.packs.template_reader import read_template
 from filmcheck.packs.template_words import template_words
-from filmcheck.plant.nearest import nearest
+from filmcheck.plant.nearest import nearest_hint
 from filmcheck.plant.plant import shown
 from filmcheck.reading.nodes import Fault, Mapping, Node, Scalar
 from filmcheck.reading.schema_check import check_schema
@@ -170,8 +170,7 @@ def _check_named_rules(packs: Packs, named: Iterable[tuple[str, Scalar]]) -> Non
     known = {rule.id for rule in packs.rules}
     for file, word in named:
         if word.text not in known:
-            near = nearest(word.text, known)
-            hint = f"Nearest: {near}." if near else ""
+            hint = nearest_hint(word.text, known, "See: filmcheck rules list")
             packs.faults.append((file, Fault("pack-broken", word.span, f"{word.text} is no known rule", hint)))
 
 

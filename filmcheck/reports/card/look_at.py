@@ -33,6 +33,7 @@ LOOK_AT = {
 UV = "UV harms skin and eyes: keep the shielding shut."
 CAUTIONS = {
     "nip": ("Nips draw hands in: guards stay on, web up at crawl.",),
+    "laminate": ("Nips draw hands in: guards stay on, web up at crawl.",),
     "die cut": ("Dies and knives cut: press stopped and locked off, gloves on.",),
     "uv lamp": (UV, "Mercury lamps give off ozone, are hot, and break."),
     "led lamp": (UV,),

@@ -21,7 +21,7 @@ from filmcheck.reading.nodes import Mapping, Node, Scalar, Sequence
 from filmcheck.reading.shipped import shipped_schema
 
 Tell = Callable[[Node, str, str], None]
-_JUDGED_ONLY = ("requires", "no_other_job", "applies", "for_each", "at")
+_JUDGED_ONLY = ("requires", "no_other_job", "applies", "warning_where", "for_each", "at")
 _SPEAKING = ("requires", "applies", "says", "instead", "at")
 _PLAIN_TEXTS = ("title", "because", "basis", "caution")
 _QUOTES = "“”„‟«»‘‚"

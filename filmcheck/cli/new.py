@@ -8,13 +8,13 @@ from pathlib import Path
 import click
 
 from filmcheck.cli.streams import complain, put
-from filmcheck.plant.nearest import known_names
+from filmcheck.plant.nearest import known_entries
 from filmcheck.plant.plant import Plant, load_plant, read_sheet, settings_above, settled, type_text
 from filmcheck.plant.record import Datum, Record, find
 from filmcheck.plant.repeat_order import repeated
 from filmcheck.plant.sheet_merge import MergeError, merged
 from filmcheck.plant.sheet_text import Steps, scalar_text, sheet_text
-from filmcheck.plant.tools_that_fit import tools_that_fit
+from filmcheck.plant.tools_that_fit import only_anvil, tools_that_fit
 from filmcheck.plant.typed import AS_PRESS
 from filmcheck.reading.schema_words import same_word
 from filmcheck.records.errors import UseError
@@ -34,6 +34,7 @@ ASKED: dict[str, tuple[Steps, str, str]] = {
     "gap_around": (("layout", "gap", "around"), "", "Gap along the web"),
     "gap_across": (("layout", "gap", "across"), "", "Gap across the web"),
     "lanes": (("layout", "lanes"), "", "Lanes"),
+    "edge_trim": (("layout", "edge_trim"), "", "Waste at each edge of the web (empty: not known)"),
     "length": (("web", "length"), "", "Length to run"),
 }
 """What is asked, each with its field on the sheet, the register that a name must stand in, and the question."""
@@ -61,6 +62,7 @@ WORDS = ("job", "title", "set_up", "press", "stock", "customer")
 @click.option("--gap-around", help="Gap along the web.")
 @click.option("--gap-across", help="Gap across the web.")
 @click.option("--lanes", help="Labels side by side.")
+@click.option("--edge-trim", help="Waste at each edge of the web; empty where it is not known.")
 @click.option("--length", help="Length to run, such as '4200 m'.")
 @click.option("--day", type=click.DateTime(["%Y-%m-%d"]), help="Day on which the job is to run; today if not given.")
 @click.option("--first-film-job", is_flag=True, help="The crew or press runs film liner for the first time.")
@@ -95,6 +97,9 @@ def _afresh(given: dict[str, str | None], fixed: dict[Steps, str], plant: Plant)
         answers[name] = _checked(name, given[name], plant) if known or given[name] is not None else _asked(name, plant)
     fields = {ASKED[name][0]: _written(name, text) for name, text in answers.items() if text}
     tools = tools_that_fit(answers["around"], answers["gap_around"], answers["lanes"], plant)
+    if not _of_set_up(answers["set_up"], ("tooling", "anvil"), plant):
+        press = answers["press"] or _of_set_up(answers["set_up"], ("press",), plant)
+        tools |= only_anvil(press, plant) if tools else {}
     path: dict[Steps, str] = {} if answers["set_up"] else {("path",): AS_PRESS}
     return sheet_text({**fields, **fixed, **path, **tools})
 
@@ -142,7 +147,7 @@ def _asked(name: str, plant: Plant) -> str:
     names = list(plant.entries(register))
     shown = f"{question} ({', '.join(names)})" if 0 < len(names) <= MOST_SHOWN else question
     while True:
-        answer = click.prompt(shown, default="" if name == "set_up" else None, show_default=False, err=True)
+        answer = click.prompt(shown, default="" if "(empty" in question else None, show_default=False, err=True)
         try:
             return _checked(name, str(answer), plant)
         except UseError as error:
@@ -164,5 +169,5 @@ def _checked(name: str, answer: str | None, plant: Plant) -> str:
     known = answer if answer in entries else same_word(answer, entries)
     if known is None:
         what = register.removesuffix("es") if register == "presses" else register.removesuffix("s").replace("_", "-")
-        raise UseError(f"{what} {answer[:60]} is not in its register", way_out=known_names(answer, entries, what))
+        raise UseError(f"{what} {answer[:60]} is not in its register", way_out=known_entries(answer, entries, what))
     return known

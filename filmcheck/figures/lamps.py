@@ -97,6 +97,15 @@ FIGURES = (
         _shares("setting", "cure_minimum"),
     ),
     Figure(
+        "lamp.over_need_at_speed",
+        "ratio",
+        "What a lamp or dryer gives the ink at this speed over what cured in the trial.",
+        "setting / cure minimum × proved speed / web speed",
+        "dose = power per width / speed; that ink cures by dose alone, and dries by rise of the air × time, is common"
+        " practice, no source",
+        (calculated("its.over_need * its.proved_speed / web.speed"),),
+    ),
+    Figure(
         "lamp.need_of_maximum",
         "ratio",
         "Proved minimum that still cures as a share of the maximum; air temperatures by their rise over the room's.",

@@ -131,7 +131,9 @@ def _of_thing(kind: str, field: str, dimension: str) -> Lookup:
     """Read a field of a thing: from the sheet, else from the station of the press, else from an entry that it names."""
     path = tuple(field.split("."))
     first, inner = path[0], path[1:]
-    on_sheet = kind not in station_shapes() or first in station_shapes()[kind].fields
+    shapes = station_shapes()[kind].fields if kind in station_shapes() else None
+    on_sheet = shapes is None or first in shapes
+    beside = shapes[first].beside if shapes and first in shapes else ""
 
     def look(desk: Desk, item: Item | None) -> Figured:
         if item is None:
@@ -149,8 +151,13 @@ def _of_thing(kind: str, field: str, dimension: str) -> Lookup:
         name = f"{item.label}: {field}"
         if not on_sheet and len(item.records) > 1:  # what the sheet does not take belongs to the station of the press
             return Missing((Need(name, name, item.records[-1].key_place),))
+        written = item.records[0].fields.get(beside) if beside else None
+        if written is not None and written.file != desk.sheet.file:  # told once of a set-up, not of each lamp and job
+            name = f"{item.kind}: {field}"
+            return Missing((Need(name, name, written.key_place),))
         place, within = where_set(desk.sheet, item) if item.kind in station_shapes() else (item.place, ())
-        groups = groups_lacking(item.records[0], path) if item.records else ()
+        # What is taken over has no line on the sheet: all groups around the field are to be written with it.
+        groups = path[:-1] if within else groups_lacking(item.records[0], path) if item.records else ()
         return Missing((Need(name, name, place, within=(*within, *groups)),))
 
     return look

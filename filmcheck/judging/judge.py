@@ -149,7 +149,7 @@ def _finding(rule: Rule, context: Context, outcome: Outcome, house: House) -> Fi
     why = _reason(outcome, house.units) if kind in ("fail", "review") else ""
     places = _places(outcome)
     place = finding_place(rule, context, outcome)
-    level: Level = house.levels.get(rule.id, rule.level) if kind == "fail" else "none"
+    level: Level = house.levels.get(rule.id, _level(rule, context)) if kind == "fail" else "none"
     return Finding(
         rule=rule.id,
         level=level,
@@ -167,6 +167,11 @@ def _finding(rule: Rule, context: Context, outcome: Outcome, house: House) -> Fi
         to_write=tuple(map(to_write, outcome.needs)),
         related=(*[p for p in places if p.place != place], *_limit_places(outcome, context)),
     )
+
+
+def _level(rule: Rule, context: Context) -> Level:
+    eased = rule.warning_where is not None and rule.warning_where.decide(context) is HOLDS
+    return "warning" if eased else rule.level
 
 
 def _reason(outcome: Outcome, units: Units) -> str:

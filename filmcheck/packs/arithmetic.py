@@ -12,7 +12,7 @@ from filmcheck.judging.limit import Limit
 from filmcheck.packs.language_words import function_meant
 from filmcheck.packs.names import ManyDimensionsError, NameFaultError, figure_sort
 from filmcheck.packs.sorts import a_sort, one_kind
-from filmcheck.plant.nearest import nearest
+from filmcheck.plant.nearest import nearest, nearest_hint
 from filmcheck.records.value import exact
 from filmcheck.units.quantity import DIMENSIONS, Quantity, parse_any, parse_quantity
 
@@ -137,15 +137,14 @@ class _Reader:
                 near = nearest(name[6:], self.words.limits)
                 raise NameFaultError(f"{name} is no known limit", f"Nearest: limit.{near}." if near else "")
             return LimitName(name[6:], sort_of(limit.dimension))
-        if name in self.words.limits:
-            raise NameFaultError(f"{name} is no known figure", f"Did you mean limit.{name}?")
+        if name.removeprefix("limits.") in self.words.limits:
+            raise NameFaultError(f"{name} is no known figure", f"Did you mean limit.{name.removeprefix('limits.')}?")
         return Name(name, figure_sort(name, self.words.kinds, self.words.outer, tuple(self.words.own)))
 
     def _call(self, function: str, depth: int) -> Expression:
         if function not in (*CHOOSING, *GATHERING):
             known = tuple(dict.fromkeys((*CHOOSING, *GATHERING)))
-            near = nearest(function, known)
-            hint = function_meant(function) or (f"Nearest: {near}." if near else f"Known: {', '.join(known)}.")
+            hint = function_meant(function) or nearest_hint(function, known, f"Known: {', '.join(known)}.")
             raise NameFaultError(f"{function} is no known function", hint)
         self._take("(")
         kind = self._kind()
@@ -261,6 +260,7 @@ def _added(sign: str, left: Expression, right: Expression) -> Expression:
     if unlike or (temperature is None and not left.sort.is_amount):
         both = left.sort.name == right.sort.name == "temperature"
         hint = "A difference is in K, such as 10 K." if both else ""
+        hint = hint or "Both sides of a sum must be of one dimension."
         raise NameFaultError(f"{a_sort(right.sort)} cannot be {joined} {a_sort(left.sort)}", hint)
     name = temperature or (right.sort.name if left.sort.name == "count" else left.sort.name)
     return Binary(sign, left, right, Sort(name, left.sort.exponents))

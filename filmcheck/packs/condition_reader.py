@@ -19,6 +19,7 @@ from filmcheck.packs.language_words import meant_by
 from filmcheck.packs.names import NameFaultError
 from filmcheck.packs.node_texts import span_within, speaks_at_hand
 from filmcheck.packs.operand_reader import OperandReader
+from filmcheck.packs.pack_fields import Teller
 from filmcheck.packs.place_reader import PLACES, PlaceReader
 from filmcheck.packs.template_reader import read_template
 from filmcheck.plant.nearest import nearest
@@ -36,6 +37,7 @@ NOT_WORDS = {
     "each": "Write every: and the kind, then has: and what each must be.",
     "none": "Write no: and the kind.",
     "else_if": "Write a list of when: and then:.",
+    "otherwise": "Write a second entry: {when: {not: …}, then: …}.",
 }
 """Words that people write, and what stands for them."""
 OWN_WORDS = "else"
@@ -52,12 +54,12 @@ THINGS_KEYS = (*QUANTITIES, *PLACES, "where", "has", "within", *RELATIONS)
 __all__ = ["TESTS", "ConditionReader", "domain"]
 
 
-class ConditionReader:
+class ConditionReader(Teller):
     """Reads the conditions of one pack and gathers what is wrong with them."""
 
     def __init__(self, fault: Callable[[Fault], None], file: str = "", lines: Sequence_[str] = ()) -> None:
         """Take the function that a fault is told to, and the file with its lines, to point into texts."""
-        self._fault = fault
+        super().__init__(fault)
         self._lines = lines
         self._operands = OperandReader(fault, file)
         self._tests = FigureTestReader(fault, self._operands)
@@ -67,14 +69,10 @@ class ConditionReader:
         self.keys: dict[int, tuple[Condition, Scalar]] = {}
         """The key that each condition stands at, by the condition's identity."""
 
-    def fault(self, node: Node, says: str, hint: str = "") -> None:
-        """Tell a fault of the pack."""
-        self._fault(Fault("pack-broken", node.span, says, hint))
-
     def fault_in_text(self, node: Node, lead: str, fault: NameFaultError) -> None:
         """Tell a fault of a name within a text, at the name."""
         span = span_within(node.span, fault.says.partition(" ")[0], self._lines)
-        self._fault(Fault("pack-broken", span, f"{lead}{fault.says}", fault.hint))
+        self._tell(Fault("pack-broken", span, f"{lead}{fault.says}", fault.hint))
 
     def expression(self, node: Node, text: str, words: Words) -> Expression | None:
         """Read arithmetic; a fault of it is told at the node."""
@@ -120,6 +118,11 @@ class ConditionReader:
             if word in rest:
                 self.fault(rest[word].key, f"{word} is no word of conditions", way)
                 return None
+        stray = next((rest[word].key for word in THINGS_KEYS if word in rest and word not in TESTS), None)
+        if stray is not None:
+            hint = f"Write every: in place of all:, and {stray.text}:." if "all" in rest else "Name the kind there."
+            self.fault(stray, f"{stray.text} needs every, some, no or count beside it", hint)
+            return None
         parts: list[Condition | None] = []
         if "when" in rest or "then" in rest:
             parts = [self._when_then(node, words)]
@@ -179,9 +182,6 @@ class ConditionReader:
             hint = f"The figure stands first, as in {{web.speed: {{{key.text}: …}}}}; in a count, beside count:."
             self.fault(key, f"{key.text} tests nothing here", hint)
             return None
-        if key.text in THINGS_KEYS:
-            self.fault(key, f"{key.text} needs every, some, no or count beside it")
-            return None
         left = self._left(key, value, words)
         made = self._tests.test(left, key, value, words) if left is not None else None
         if made is not None:
@@ -204,7 +204,8 @@ class ConditionReader:
 
     def _joined(self, key: Scalar, value: Node, words: Words) -> Condition | None:
         if not isinstance(value, Sequence) or len(value.items) < 2:
-            self.fault(value, f"{key.text} takes a list of two or more conditions")
+            hint = "Of a kind of thing write every: or some:, then has:."
+            self.fault(value, f"{key.text} takes a list of two or more conditions", hint)
             return None
         if key.text == "all":
             return self._all(value.items, value, words)
@@ -224,6 +225,7 @@ class ConditionReader:
             if name not in THINGS_KEYS or (name in QUANTITIES and name != quantity):
                 near = nearest(name, THINGS_KEYS)
                 hint = meant_by(name) or (f"Nearest: {near}." if near and near != name else "")
+                hint = hint or f"Beside {quantity}: where, has, before, after, between, next_to, within."
                 self.fault(key, f"{name} does not go with {quantity}", hint)
                 return None
         kind = self.kind(entries[quantity].value)
@@ -299,8 +301,7 @@ class ConditionReader:
             self.fault(node, f"a count is a whole number, not {right.text}")
             return False
         if wanted == 0 and key.text in ("at_least", "below"):
-            self.fault(
-                key, f"a count is {'always' if key.text == 'at_least' else 'never'} {key.text.replace('_', ' ')} 0"
-            )
+            says = f"a count is {'always' if key.text == 'at_least' else 'never'} {key.text.replace('_', ' ')} 0"
+            self.fault(key, says, "For at least one write at_least: 1, for none no: and the kind.")
             return False
         return True

@@ -14,25 +14,22 @@ from filmcheck.packs.contradictions import Domain, always, never
 from filmcheck.packs.language_words import meant_by
 from filmcheck.packs.names import words_of
 from filmcheck.packs.operand_reader import OperandReader
+from filmcheck.packs.pack_fields import Teller
 from filmcheck.packs.sorts import a_sort
-from filmcheck.plant.nearest import nearest
+from filmcheck.plant.nearest import nearest_hint
 from filmcheck.reading.nodes import Fault, Mapping, Node, Scalar, Sequence
 from filmcheck.records.value import exact, number
 
 TESTS = (*RELATIONS, "one_of", "none_of", "between", "near", "given", "begins_with")
 
 
-class FigureTestReader:
+class FigureTestReader(Teller):
     """Reads the tests of one pack; a fault is told, and the test is then None."""
 
     def __init__(self, tell: Callable[[Fault], None], operands: OperandReader) -> None:
         """Take the function that a fault is told to, and the reader of what figures are compared with."""
-        self._tell = tell
+        super().__init__(tell)
         self._operands = operands
-
-    def fault(self, node: Node, says: str, hint: str = "") -> None:
-        """Tell a fault of the pack."""
-        self._tell(Fault("pack-broken", node.span, says, hint))
 
     def joint(self, parts: list[Condition | None], node: Node, words: Words) -> Condition | None:
         """Join parts that all must hold; refuse them where no job could meet them together."""
@@ -42,7 +39,7 @@ class FigureTestReader:
         joint = known[0] if len(known) == 1 else AllHold(known)
         clash = never(joint, domain(words))
         if clash:
-            self.fault(node, f"no job can meet this: {clash}")
+            self.fault(node, f"no job can meet this: {clash}", "Leave one of the two out, or write either:.")
             return None
         return joint
 
@@ -76,11 +73,10 @@ class FigureTestReader:
         if name == "given":
             if isinstance(right, Scalar) and isinstance(right.value, bool):
                 return IsGiven(left, right.value)
-            self.fault(right, "given takes true or false")
+            self.fault(right, "given takes true or false", "Or write given, or not given, alone.")
             return None
-        near = nearest(name, TESTS)
-        known = meant_by(name) or (f"Nearest: {near}." if near else f"Known: {', '.join(TESTS)}.")
-        self.fault(relation, f"{name} is no known test", known)
+        hint = meant_by(name) or nearest_hint(name, TESTS, f"Known: {', '.join(TESTS)}.")
+        self.fault(relation, f"{name} is no known test", hint)
         return None
 
     def _compared(self, left: Expression, key: Scalar, relation: str, node: Node, words: Words) -> Condition | None:
@@ -134,7 +130,7 @@ class FigureTestReader:
 
     def _between(self, left: Expression, key: Scalar, node: Node, words: Words) -> Condition | None:
         if not isinstance(node, Sequence) or len(node.items) != 2:
-            self.fault(node, "between takes a list of two: the least and the most")
+            self.fault(node, "between takes a list of two: the least and the most", "Such as [10 m/min, 80 m/min].")
             return None
         low = self._compared(left, key, "at_least", node.items[0], words)
         high = self._compared(left, key, "at_most", node.items[1], words)
@@ -147,7 +143,8 @@ class FigureTestReader:
             self.fault(node, "begins_with takes a text, or a list of texts")
             return None
         if left.sort.name != "word":
-            self.fault(key, f"{key.text} is {a_sort(left.sort)}; only a word begins with a text")
+            hint = "Write at_least, at_most or equals."
+            self.fault(key, f"{key.text} is {a_sort(left.sort)}; only a word begins with a text", hint)
             return None
         return BeginsWith(left, texts)
 

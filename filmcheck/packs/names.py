@@ -68,6 +68,7 @@ def _one(name: str, dimensions: tuple[str, ...], kinds: tuple[str, ...] = (), ow
     listed = " or ".join(sorted(dimensions))
     worked = ", ".join(worked_from(name, kinds)[:4])
     hint = f"Worked out from it: {worked}." if worked else "Use a figure of one dimension that is worked out from it."
+    hint += " Whether it is written is asked by given."
     raise ManyDimensionsError(f"{name} may be given as {listed}", hint)
 
 

@@ -9,8 +9,9 @@ from datetime import date
 from filmcheck.judging.expression import PURE, Expression, LimitName, Literal, Sort, literal, sort_of
 from filmcheck.packs.arithmetic import LARGEST, Words, as_difference, read_expression
 from filmcheck.packs.names import NameFaultError, words_of
+from filmcheck.packs.pack_fields import Teller
 from filmcheck.packs.sorts import a_sort, one_kind
-from filmcheck.plant.nearest import nearest
+from filmcheck.plant.nearest import nearest_hint
 from filmcheck.reading.nodes import Fault, Node, Scalar
 from filmcheck.records.value import exact
 from filmcheck.units.quantity import DIMENSIONS, Quantity, parse_any, parse_quantity
@@ -21,17 +22,13 @@ _ARITHMETIC = re.compile(r"[*×÷(\[]|\s[-+−/]\s|%\s*of\b")
 _NAME_LIKE = re.compile(r"[a-z][a-z0-9_]*(\.[a-z][a-z0-9_]*)+|.*[(*×÷\[].*")
 
 
-class OperandReader:
+class OperandReader(Teller):
     """Reads operands of one pack; a fault is told, and the operand is then None."""
 
     def __init__(self, tell: Callable[[Fault], None], file: str = "") -> None:
         """Take the function that a fault is told to, and the pack's file."""
-        self._tell = tell
+        super().__init__(tell)
         self._file = file
-
-    def fault(self, node: Node, says: str, hint: str = "") -> None:
-        """Tell a fault of the pack."""
-        self._tell(Fault("pack-broken", node.span, says, hint))
 
     def expression(self, node: Node, text: str, words: Words) -> Expression | None:
         """Read arithmetic; a fault of it is told at the node."""
@@ -63,6 +60,10 @@ class OperandReader:
             hint = ""
             if {a.name, b.name} == {"temperature", "temperature difference"}:
                 hint = "A difference is in K, such as 10 K; a temperature in degC or degF."
+            elif a.name == "time" and b.name == "length":
+                hint = "m is the metre; a time is in min, h or d."
+            elif b.name == "ratio" and isinstance(right, Literal):
+                hint = f"A share is one of something, such as {node.text} of web.width."
             elif a.name == "temperature" and node.text.endswith("F"):
                 hint = "Degrees Fahrenheit are written degF."
             self.fault(node, f"{called} is {a_sort(a)}, but {node.text} is {a_sort(b)}", hint)
@@ -101,7 +102,7 @@ class OperandReader:
             return Literal(exact(node.value), sort_of("truth"), node.text)
         if _NAME_LIKE.fullmatch(node.text):
             return self.expression(node, node.text, words)
-        hint = "Write it without quotes." if node.text in ("true", "false") else ""
+        hint = "Write it without quotes." if node.text in ("true", "false") else "Write true or false."
         self.fault(node, f"{called} is true or false, not '{node.text}'", hint)
         return None
 
@@ -109,14 +110,18 @@ class OperandReader:
         try:
             return Literal(exact(date.fromisoformat(node.text)), sort_of("date"), node.text)
         except ValueError:
-            self.fault(node, f"{called} is a date, but {node.text} is none", "A date is written like 2026-11-25.")
+            age = isinstance(parse_quantity(node.text, ("time",)), Quantity)
+            hint = f"An age is a difference: job.day - {called}." if age else "A date is written like 2026-11-25."
+            self.fault(node, f"{called} is a date, but {node.text} is none", hint)
             return None
 
     def _word(self, left: Expression, called: str, node: Scalar, words: Words) -> Expression | None:
         known = words_of(left.names[0], words.kinds, words.outer) if len(left.names) == 1 else ()
         if known and node.text not in known:
-            near = nearest(node.text, known)
-            hint = f"Nearest: {near}." if near else f"Known: {', '.join(known)}."
+            hint = nearest_hint(node.text, known, f"Known: {', '.join(known)}.")
+            hint = f"Write {{not: {node.text[4:]}}}." if node.text[4:] in known and node.text[:4] == "not " else hint
+            either = node.text.replace(",", " or ").split(" or ")
+            hint = "Several are a list in brackets, such as [pp, pe]." if len(either) > 1 else hint
             self.fault(node, f"{called} is never {node.text}", hint)
             return None
         return Literal(exact(node.text), sort_of("word"), node.text)
@@ -133,8 +138,17 @@ class OperandReader:
             return literal(read)
         if _ARITHMETIC.search(node.text):
             return self.expression(node, node.text, words)
-        self.fault(node, read.says, _sentence(read.hint))
+        self.fault(node, read.says, _way_out(node.text) or _sentence(read.hint))
         return None
+
+
+def _way_out(text: str) -> str:
+    """Say what was meant by a number with more behind it than a unit."""
+    if re.fullmatch(r"\d\d?:\d\d", text):
+        return f"A time of day counts from midnight: {int(text[:-3]) * 60 + int(text[-2:])} min."
+    if re.search(r"%\s*[a-z]", text):
+        return "A share of something is written 90 % of limit.name."
+    return "One value stands here; a second test is an entry of its own." if re.search(r" (and|or) ", text) else ""
 
 
 def _sentence(hint: str) -> str:

@@ -17,11 +17,13 @@ from filmcheck.packs.pack_fields import text_of
 from filmcheck.packs.place_reader import spelled
 from filmcheck.packs.sheet_addresses import LostAddress, lost_field
 from filmcheck.reading.nodes import Mapping, Node, Scalar, Sequence
+from filmcheck.reading.shipped import shipped_schema
 
 Tell = Callable[[Node, str, str], None]
-_JUDGED_ONLY = ("requires", "no_other_job", "applies", "for_each", "at")
+_JUDGED_ONLY = ("requires", "no_other_job", "applies", "warning_where", "for_each", "at")
 _SPEAKING = ("requires", "applies", "says", "instead", "at")
 _PLAIN_TEXTS = ("title", "because", "basis", "caution")
+_QUOTES = "“”„‟«»‘‚"
 
 
 def check_sentence(rule: Mapping, cites: bool, tell: Tell) -> None:
@@ -33,6 +35,8 @@ def check_sentence(rule: Mapping, cites: bool, tell: Tell) -> None:
             if word in rule.entries:
                 tell(rule.entries[word].key, f"a rule found by {text_of(rule, 'found_by')} has no {word}", "")
         return
+    if rule.entries.keys() - shipped_schema("rule-pack")["properties"]["rules"]["items"]["properties"].keys():
+        return  # what is lacking stands under a key that is misspelt, and that is told
     if "requires" not in rule.entries and "no_other_job" not in rule.entries:
         tell(key, f"rule {name} requires nothing, so it can never fail", "")
     if not text_of(rule, "says"):
@@ -46,6 +50,10 @@ def check_sentence(rule: Mapping, cites: bool, tell: Tell) -> None:
 
 
 def _plain_texts(rule: Mapping, tell: Tell) -> None:
+    for word in (*_PLAIN_TEXTS, "says", "instead"):
+        if text_of(rule, word)[:1] in tuple(_QUOTES):
+            says = f"{word} begins with a typographic quote, which would be printed"
+            tell(rule.entries[word].value, says, 'The quotes of YAML are straight: "…".')
     for word in _PLAIN_TEXTS:
         text = text_of(rule, word)
         if "{" in text or "}" in text:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime, timedelta
 from typing import Any
 
 from filmcheck.plant.nearest import known_names, nearest
@@ -76,7 +76,10 @@ class Column:
         try:
             return datetime.strptime(text, form).date().isoformat()
         except ValueError:
-            raise CellError(f"'{text}' is no date written as {self.day_form}") from None
+            # An office program counts days from 1899-12-30, and exports the count where the column is not one of dates.
+            counted = date(1899, 12, 30) + timedelta(int(text)) if re.fullmatch("[34][0-9]{4}", text) else ""
+            meant = f"; if it counts days, it is {counted}: make the column one of dates" if counted else ""
+            raise CellError(f"'{text}' is no date written as {self.day_form}{meant}") from None
 
     def _size(self, text: str, is_number: bool) -> str:
         found = _SIZED.fullmatch(text)
@@ -97,18 +100,21 @@ class Intake:
     into: str
     delimiter: str
     worksheet: str
+    encoding: str
+
+    @property
+    def names(self) -> frozenset[str]:
+        """The columns that are taken, by name."""
+        return frozenset(column.name for column in self.columns)
 
     def fitted(self, header: tuple[str, ...], file: str) -> list[str]:
         """Give what stands against using it on a table with this header."""
-        told = []
-        for column in self.columns:
-            count = header.count(column.name)
-            if count == 0:
-                near = nearest(column.name, header)
-                told.append(f"{file} has no column {column.name}" + (f"; nearest: {near}" if near else ""))
-            elif count > 1:
-                told.append(f"{file} has {count} columns {column.name}")
-        return told
+        names = [column.name for column in self.columns]
+        lacking = [name for name in names if name not in header]
+        near = [f"{name} (nearest: {found})" if (found := nearest(name, header)) else name for name in lacking]
+        told = [f"{file} has no column {', '.join(near)}"] if near else []
+        twice = ((name, header.count(name)) for name in names)
+        return told + [f"{file} has {count} columns {name}" for name, count in twice if count > 1]
 
 
 def read_intake(sheet: Sheet) -> tuple[Intake, list[Fault]]:
@@ -137,6 +143,7 @@ def read_intake(sheet: Sheet) -> tuple[Intake, list[Fault]]:
         word(record, "into") or "",
         word(record, "delimiter") or ",",
         word(record, "worksheet") or "",
+        word(record, "encoding") or "utf-8",
     )
     return intake, faults
 

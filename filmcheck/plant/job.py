@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import cast
 
-from filmcheck.plant.nearest import known_names
+from filmcheck.plant.nearest import known_entries
 from filmcheck.plant.plant import REGISTER_TEXTS, Plant
 from filmcheck.plant.press_path import MARKS
 from filmcheck.plant.record import Content, Datum, Field, Listing, Record, Unusable, deepest, find, word
@@ -150,7 +150,7 @@ def _entry(named: Datum, what: str, target: tuple[str, str], plant: Plant, fault
         hint = "" if plant.names(register) else f"Name the file in the plant settings under registers: {register}."
     else:
         says = f"{what} {called} is not in the {where}"
-        hint = known_names(name, entries, what)
+        hint = known_entries(name, entries, what)
     faults.append((named.place.file, Fault("name-unknown", named.place.span, says, hint)))
     return Document(None, Need(f"{what} {called}", says, named.place))
 

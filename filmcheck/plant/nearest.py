@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
+from filmcheck.plant.record import Datum, Field, Record
 from filmcheck.reading.schema_words import nearest as nearest_word
 
 
@@ -20,6 +21,12 @@ def nearest(name: str, known: Iterable[str]) -> str:
     return nearest_word(name, names) or (begun[0] if len(begun) == 1 else "") or (alike[0] if len(alike) == 1 else "")
 
 
+def nearest_hint(name: str, known: Iterable[str], otherwise: str = "") -> str:
+    """Say which name is nearest, or what else to do where none is near."""
+    near = nearest(name, known)
+    return f"Nearest: {near}." if near else otherwise
+
+
 def known_names(name: str, known: Iterable[str], what: str) -> str:
     """Say which name was most likely meant, or which ones there are."""
     names = sorted(known)
@@ -28,3 +35,13 @@ def known_names(name: str, known: Iterable[str], what: str) -> str:
         return f"Nearest {what}: {near}."
     listed = ", ".join(names[:12]) + (", …" if len(names) > 12 else "")
     return f"Known: {listed}." if names else f"There is no {what} yet."
+
+
+def known_entries(name: str, entries: Mapping[str, Field], what: str) -> str:
+    """Say which entry of a register was meant: one that has the name in words, else one that is called alike."""
+    folded = name.strip().casefold()
+    for key, entry in entries.items():
+        titled = entry.fields.get("name") if isinstance(entry, Record) else None
+        if isinstance(titled, Datum) and titled.text.strip().casefold() == folded:
+            return f"The {what} of this name is written {key}."
+    return known_names(name, entries, what)

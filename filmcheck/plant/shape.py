@@ -33,6 +33,8 @@ class Shape:
     example: str = ""
     most: int | None = None
     """Of a list: the most entries that it may have."""
+    beside: str = ""
+    """The field with which it is found out, and beside which it is to be written."""
 
 
 class _ByKind(dict[str, Shape]):
@@ -77,7 +79,9 @@ def _quantity(part: dict[str, Any], meaning: str) -> Shape:
     known = [limit.low for limit in limits if isinstance(limit, Quantity)]
     plausible = (known[0], known[1]) if len(known) == 2 else None
     example = str(part.get("examples", [""])[0])
-    return Shape("quantity", meaning, tuple(part["dimension"]), plausible, example=example)
+    return Shape(
+        "quantity", meaning, tuple(part["dimension"]), plausible, example=example, beside=part.get("beside", "")
+    )
 
 
 def _scalar(part: dict[str, Any], meaning: str) -> Shape:

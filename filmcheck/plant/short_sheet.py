@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from filmcheck.plant.nearest import known_names
+from filmcheck.plant.nearest import known_entries
 from filmcheck.plant.plant import Plant
 from filmcheck.plant.press_path import Path, Settings, settled_path
 from filmcheck.plant.record import Datum, Field, Record, find, laid_over
@@ -81,7 +81,7 @@ def _set_up(sheet: Record, plant: Plant, faults: list[FileFault]) -> Record | No
         return entry
     if plant.has(SET_UPS):
         says = f"set-up {named.text[:60]} is not in the register of set-ups"
-        hint = known_names(named.text, entries, "set-up")
+        hint = known_entries(named.text, entries, "set-up")
     else:
         says = f"set-up {named.text[:60]} cannot be looked up: the plant has no register of set-ups that can be read"
         hint = "Name its file in the plant settings, for example registers: {set_ups: registers/set-ups.yaml}."

@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import isclose, pi
 
 from filmcheck.plant.plant import Plant
-from filmcheck.plant.record import Datum, Record, find
+from filmcheck.plant.record import Datum, Record, find, word
 from filmcheck.plant.sheet_text import Steps, scalar_text
 from filmcheck.units.quantity import Quantity, parse_quantity
 
@@ -13,6 +13,14 @@ FITS = 1e-3
 """Share by which a repeat may miss that of a tool: the slack of numbers rounded to a tenth of a millimetre."""
 
 CYLINDERS = ("magnetic_cylinder", "print_cylinder")
+
+
+def only_anvil(press: str, plant: Plant) -> dict[Steps, str]:
+    """Propose the anvil of a press, as YAML, where the register has no other that may be its."""
+    entries = plant.entries("tooling", "anvils").items()
+    of_press = ((name, word(entry, "press")) for name, entry in entries if isinstance(entry, Record))
+    fitting = [name for name, its_press in of_press if its_press in (None, press)]
+    return {("tooling", "anvil"): scalar_text(fitting[0])} if len(fitting) == 1 else {}
 
 
 def tools_that_fit(around: str, gap: str, lanes: str, plant: Plant) -> dict[Steps, str]:

@@ -78,10 +78,14 @@ def type_hint(node: Node, types: str | Iterable[str]) -> str:
 
 
 _TWO_SIZES = re.compile(r"([0-9.,]+) ?([a-zµ\"]*) ?(?:[x×*]| / ) ?([0-9.,]+) ?([a-zµ\"]*)", re.IGNORECASE)
+_ONE_SIZE = re.compile(r"([0-9.]+) ?([a-zµ\"]+)", re.IGNORECASE)
 
 
 def two_sizes_hint(text: str) -> str:
-    """Give the two lines to write for ``60 x 98.4 mm``; which way a size lies, nobody can tell from it."""
+    """Give what to write for ``60 x 98.4 mm`` or ``3 mm``; which way a size lies, nobody can tell from it."""
+    if alone := _ONE_SIZE.fullmatch(text.strip()):
+        both = f"{alone[1]} {alone[2]}"
+        return f"Write `{{around: {both}, across: {both}}}`, if it is the same both ways."
     found = _TWO_SIZES.fullmatch(text.strip())
     if found is None:
         return ""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import csv
-from collections.abc import Iterable, Iterator
+from collections.abc import Container, Iterable, Iterator
 from datetime import date, datetime
 from io import StringIO
 from itertools import islice
@@ -14,6 +14,9 @@ from filmcheck.reading.text_file import LONGEST, read_text
 from filmcheck.records.errors import UseError
 
 MOST_ROWS, MOST_COLUMNS = 20_000, 300
+MOST_ABOVE = 20
+"""Rows among which the header is looked for: titles, and names that stand over several columns, may lie above it."""
+
 MOST_UNPACKED, MOST_STYLES = 20_000_000, 400_000
 """Bytes that an XLSX file may hold once unpacked, and of them the styles, which the library reads in full."""
 
@@ -41,24 +44,36 @@ class Table(NamedTuple):
     rows: tuple[Row, ...]
 
 
-def read_table(path: Path, *, delimiter: str = ",", worksheet: str = "") -> Table:
-    """Read a table. Raises UseError where the file is none, is too large, or needs a library that is not there."""
-    lines = _xlsx(path, worksheet) if path.suffix.lower() == ".xlsx" else _csv(path, delimiter)
+def read_table(
+    path: Path,
+    names: Container[str] = (),
+    *,
+    delimiter: str = ",",
+    worksheet: str = "",
+    encoding: str = "utf-8",
+) -> Table:
+    """Read a table, whose header is the row near its top that has most of these names.
+
+    Raises UseError where the file is none, is too large, or needs a library that is not there.
+    """
+    lines = _xlsx(path, worksheet) if path.suffix.lower() == ".xlsx" else _csv(path, delimiter, encoding)
     listed = list(islice(lines, MOST_ROWS + 1))
     if len(listed) > MOST_ROWS:
         raise UseError(f"{path} has more than {MOST_ROWS} rows", way_out="Split it.")
     filled = [(number, cells) for number, cells in listed if any(cell.text for cell in cells)]
     if not filled:
         raise UseError(f"{path} holds no table", way_out="The first row names the columns.")
-    header = tuple(" ".join(cell.text.split()) for cell in filled[0][1])
-    rows = [Row(number, dict(zip(header, cells, strict=False))) for number, cells in filled[1:]]
-    return Table(header, tuple(rows))
+    tops = [tuple(" ".join(cell.text.split()) for cell in cells) for _, cells in filled[:MOST_ABOVE]]
+    at = max(range(len(tops)), key=lambda row: sum(name in names for name in tops[row]))
+    rows = [Row(number, dict(zip(tops[at], cells, strict=False))) for number, cells in filled[at + 1 :]]
+    return Table(tops[at], tuple(rows))
 
 
-def _csv(path: Path, delimiter: str) -> Iterator[tuple[int, list[Cell]]]:
-    text = read_text(path)
+def _csv(path: Path, delimiter: str, encoding: str) -> Iterator[tuple[int, list[Cell]]]:
+    text = read_text(path, encoding=encoding)
     if not isinstance(text, str):
-        raise UseError(f"{path} cannot be read as CSV: {text.says}", way_out=text.hint)
+        other = " Or write `encoding: windows-1252` into the mapping." if "encoding" in text.says else ""
+        raise UseError(f"{path} cannot be read as CSV: {text.says}", way_out=text.hint + other)
     before = csv.field_size_limit(LONGEST)  # a cell that is too long spoils its own row alone
     try:
         reader, number = csv.reader(StringIO(text, newline=""), delimiter=delimiter), 1

@@ -40,10 +40,10 @@ _TROUBLES = {
 }
 
 
-def read_text(path: str | Path, *, longest: int = LONGEST) -> str | Fault:
+def read_text(path: str | Path, *, longest: int = LONGEST, encoding: str = "utf-8") -> str | Fault:
     """Give the text of a file, its line ends as they are and without a byte order mark. Never raises.
 
-    ``longest`` is the limit in bytes; no more than one byte beyond it is read. Only UTF-8 is taken.
+    ``longest`` is the limit in bytes; no more than one byte beyond it is read.
     """
     try:
         raw = _bytes(path, longest + 1)
@@ -57,7 +57,7 @@ def read_text(path: str | Path, *, longest: int = LONGEST) -> str | Fault:
     if len(raw) > longest:
         says = f"The file is larger than {longest / 1e6:.3g} MB, too large for a sheet."
         return _unreadable(_TOP, says, "Look whether another file got this name; else split it.")
-    return decode(raw)
+    return decode(raw, encoding)
 
 
 def _bytes(path: str | Path, most: int) -> bytes | None:
@@ -78,13 +78,16 @@ def _bytes(path: str | Path, most: int) -> bytes | None:
         os.close(handle)
 
 
-def decode(raw: bytes) -> str | Fault:
-    """Give the bytes of a file as text without its byte order mark, or what stands against it."""
+def decode(raw: bytes, encoding: str = "utf-8") -> str | Fault:
+    """Give the bytes of a file as text without its byte order mark, or what stands against it.
+
+    In an encoding of one byte a letter, a byte that stands for none is shown as such.
+    """
     for mark, name in _OTHER_MARKS:
         if raw.startswith(mark):
             return _unreadable(_TOP, f"The file is saved as {name}.", _UTF8)
     try:
-        text = raw.decode("utf-8").removeprefix("\ufeff")
+        text = raw.decode(encoding, "strict" if encoding == "utf-8" else "replace").removeprefix("\ufeff")
     except UnicodeDecodeError as error:
         return _not_utf8(raw, error.start)
     found = not_printable(text)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
 
@@ -74,11 +75,16 @@ def lacks(findings: Iterable[Finding]) -> list[Lack]:
     groups: dict[tuple[str, str], list[Finding]] = {}
     places: dict[tuple[str, str], list[str]] = {}
     write: dict[tuple[str, str], str] = {}
-    for one in findings:
+    every = list(findings)
+    jobs: dict[str, set[str]] = defaultdict(set)
+    for one in every:
+        jobs[one.place.file].add(one.job)  # a file with findings of several jobs is a register
+    for one in every:
         for number, text in enumerate(one.missing or (one.says,)):
             name, _, at = one_line(text).partition(BELONGS)
             place = at.removesuffix(")")
-            shared = bool(place) and not place.startswith(f"{one.place.file}:")
+            own = place.startswith(f"{one.place.file}:")
+            shared = bool(place) and (not own or len(jobs[one.place.file]) > 1)
             key = name, place if shared else ""
             groups.setdefault(key, []).append(one)
             example = one_line(one.to_write[number]) if number < len(one.to_write) else ""

@@ -24,6 +24,9 @@ from filmcheck.running.safe_write import check_place, write_new, write_whole
 TAKEN = ".taken.jsonl"
 """How the name of the file ends that keeps, beside a mapping, what was taken by it: one job a line."""
 
+LEAST_FILLED = 3
+"""A row of which less than one in so many cells is filled is no job, but a title within the table, or a sum."""
+
 _NAME = frozenset("abcdefghijklmnopqrstuvwxyz0123456789-_.")
 
 
@@ -51,7 +54,8 @@ class _Run:
 def take(table: Path, mapping: Path) -> TakeResult:
     """Take the jobs of a table. Raises UseError where the table or the mapping cannot be used as a whole."""
     run = _start(mapping)
-    read = read_table(table, delimiter=run.intake.delimiter, worksheet=run.intake.worksheet)
+    of = run.intake
+    read = read_table(table, of.names, delimiter=of.delimiter, worksheet=of.worksheet, encoding=of.encoding)
     unfit = run.intake.fitted(read.header, shown(table))
     if unfit:
         raise UseError("; ".join(unfit), way_out=f"Mend {shown(mapping)} or the header of the table.")
@@ -97,6 +101,9 @@ def _take_row(row: Row, run: _Run, seen: set[str], result: TakeResult) -> Iterat
     job = row.cells[next(column.name for column in run.intake.columns if column.steps == NUMBER)]
     key = job.text.casefold()
     where = f"row {row.number}" + (f", job {job.text[:40]}" if job.text else "")
+    filled = sum(bool(row.cells[name].text) for name in run.intake.names if name in row.cells)
+    if filled * LEAST_FILLED < len(run.intake.columns):
+        told = [f"{job.at}: {where}: {filled} of {len(run.intake.columns)} cells are filled, so it is taken for no job"]
     if not told and key in seen:
         told = [f"{job.at}: {where}: the job number stands in the table twice; the first is taken"]
     if not told and (not key or set(key) - _NAME or not key[0].isalnum()):

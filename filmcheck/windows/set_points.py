@@ -96,6 +96,9 @@ def lacking_points(job: Job, plant: Plant) -> Iterator[SetPoint]:
     listed = job.sheet.fields.get("path")
     own_path = listed is not None and listed.file == job.file and job.stations and job.stations[0].on_press is None
     for address, path, settable, shape, datum, steps in _all_points(job):
+        listing = job.sheet.fields.get(str(path[0]))
+        if settable.kind == "check" and listing is not None and listing.file != job.file:
+            continue  # a list of the set-up can only be written anew as a whole
         meant = parse_quantity(shape.example, shape.dimensions) if shape.sort == "quantity" else None
         if datum is None and isinstance(meant, Quantity) and settable.who != PLANNER and not settable.asked_for:
             example = Datum(meant, shape.example, job.file, job.sheet._node, job.sheet._key)

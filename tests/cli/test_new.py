@@ -16,7 +16,7 @@ EXAMPLES = Path(__file__).parents[2] / "examples"
 ANSWERS = {
     "--job": "QM-5001", "--title": "Plum: 'late' cordial", "--set-up": "clear-film-on-alder", "--stock": "",
     "--customer": "mossgill-drinks", "--around": "98.4 mm", "--across": "60 mm", "--gap-around": "3.2 mm",
-    "--gap-across": "3 mm", "--lanes": "5", "--length": "3600 m", "--day": "2026-12-03",
+    "--gap-across": "3 mm", "--lanes": "5", "--edge-trim": "5 mm", "--length": "3600 m", "--day": "2026-12-03",
 }  # fmt: skip
 
 
@@ -37,7 +37,7 @@ def test_a_sheet_from_options_lints_and_names_tools_that_fit(sheet: Path) -> Non
     assert done.exit_code == 0
     text = sheet.read_text()
     assert "tooling: {die: d-0412, magnetic_cylinder: m-96, print_cylinder: p-96}\n" in text
-    assert "lanes: 5, labels_around: 3}" in text
+    assert "lanes: 5, edge_trim: 5 mm, labels_around: 3}" in text
     assert len(text.splitlines()) <= 18
     assert [(f.rule, f.says) for f in lint([sheet]).findings if f.counts] == []
 
@@ -61,11 +61,11 @@ def test_an_answer_that_cannot_be_taken_is_asked_for_again(sheet: Path) -> None:
         "98,4",
         "98.4 mm",
     ]
-    typed += ["60", "60 mm", "3.2 mm", "3 mm", "5 up", "5", "4.200 m", "4200 m", ""]
+    typed += ["60", "60 mm", "3.2 mm", "3 mm", "5 up", "5", "", "4.200 m", "4200 m", ""]
     done = CliRunner().invoke(filmcheck, ["new", str(sheet), "--day", "2026-12-03"], input="\n".join(typed))
     assert done.exit_code == 0
     told = (
-        "Customer (mossgill-drinks, thornapple-remedies, fenlark-household): ",
+        "Customer (mossgill-drinks, thornapple-remedies, ",
         "set-up alder film is not in its register. Nearest set-up: clear-film-on-alder.\n",
         "customer mosgill is not in its register. Nearest customer: mossgill-drinks.\n",
         "'98,4' has a decimal comma. Did you mean 98.4, with its unit?\n",

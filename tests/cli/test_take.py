@@ -128,7 +128,7 @@ def test_a_workbook_gives_what_the_csv_gives(plant: Path) -> None:
         ("field: web.length", "field: web", "The job sheet has no field web that holds one value."),
         ("unit: m}", "unit: kg}", "1 kg is a mass, not a length."),
         ("  Order: {field: job}\n", "", "No column is the job number."),
-        ("Order:", "Ordr:", "has no column Ordr; nearest: Order"),
+        ("Order:", "Ordr:", "has no column Ordr (nearest: Order)"),
         ("delimiter: ';'", "into: ../..", "the mapping names no folder of the plant for the sheets"),
     ],
 )
@@ -142,6 +142,49 @@ def test_a_mapping_that_cannot_hold_is_told(plant: Path, old: str, new: str, say
     assert isinstance(done.exception, UseError)
     assert says in str(done.exception)
     assert not (plant / "jobs/qm-900.yaml").exists()
+
+
+MESSY = """\
+Orders of week 50;;;;;;;;;;;;
+;;;;;;Label;;Gap;;;;
+{header}
+QM-811;Rosmarin-Öl – vorne;mossgill ;clear-film-on-alder;03.12.2026;4.200;98,4 mm;60;3,2;3;5;d-0412;
+;;;;;;;;;;;;
+QM-812;Salz;Mossgill;clear-film-on-alder;46359;3600;98,4;60;3,2;3;5;d-0412;
+Sum;;;;;7.800;;;;;;;
+"""
+
+
+@pytest.mark.parametrize(
+    ("before", "encoding", "row"),
+    [("", "utf-8-sig", 6), ("", "windows-1252", 6), ("sep=;\n", "utf-8", 7)],
+    ids=["byte order mark", "letters of one byte", "a line for an office program"],
+)
+def test_a_table_with_titles_sums_blank_rows_and_counted_days(
+    plant: Path, before: str, encoding: str, row: int
+) -> None:
+    """An office program counts days from 1899-12-30 (ECMA-376, 18.17.4.1): 46359 is 2026-12-03."""
+    mapping = plant / "mappings" / "messy.yaml"
+    text = (EXAMPLES / "mappings/order-book.yaml").read_text()
+    mapping.write_text(text + (f"encoding: {encoding}\n" if encoding == "windows-1252" else ""))
+    (plant / "messy.csv").write_text(before + MESSY.format(header=HEADER), encoding=encoding)
+    done = CliRunner().invoke(filmcheck, ["take", str(plant / "messy.csv"), "--with", str(mapping)])
+    told = done.output.splitlines()
+    meant = "if it counts days, it is 2026-12-03: make the column one of dates"
+    assert told[0] == f"E{row}: row {row}, Due: '46359' is no date written as DD.MM.YYYY; {meant}"
+    assert told[1] == f"A{row + 1}: row {row + 1}, job Sum: 2 of 12 cells are filled, so it is taken for no job"
+    sheet = (plant / "jobs/qm-811.yaml").read_text()
+    assert "title: 'Rosmarin-Öl – vorne'\n" in sheet
+    assert "web: {length: 4200 m}\n" in sheet
+    assert "date: 2026-12-03\n" in sheet
+
+
+def test_letters_of_another_encoding_are_told_with_the_way_out(plant: Path) -> None:
+    (plant / "latin.csv").write_bytes(f"{HEADER}\nQM-820;Crème".encode("windows-1252"))
+    done = CliRunner().invoke(
+        filmcheck, ["take", str(plant / "latin.csv"), "--with", str(plant / "mappings" / "order-book.yaml")]
+    )
+    assert "Or write `encoding: windows-1252` into the mapping." in str(done.exception)
 
 
 @pytest.mark.parametrize(("part", "size"), [("xl/styles.xml", 500_000), ("xl/worksheets/sheet1.xml", 21_000_000)])

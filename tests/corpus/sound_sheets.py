@@ -124,19 +124,20 @@ Station = tuple[str, str, str]
 
 
 def _cures(job: Job, unit: int) -> list[Station]:
+    proved = f"proved_speed: {job.pace(job.speed)}"
     if job.brake_alone:
         setting, least = (48, 45) if job.film else (75, 68)
         cold = ", cold_side: true" if job.film else ""
         bar = [("turn bar", "", "")] if job.line == "bar" and unit == 1 else []
         return [
             ("print", f"unit: {unit}", "ink: water flexo"),
-            ("dryer", f"unit: {unit}", f"setting: {setting} degC, cure_minimum: {least} degC{cold}"),
+            ("dryer", f"unit: {unit}", f"setting: {setting} degC, cure_minimum: {least} degC, {proved}{cold}"),
             *bar,
         ]
     lamp, setting = (
-        ("uv lamp", "setting: 57 %, cure_minimum: 52 %")
+        ("uv lamp", f"setting: 57 %, cure_minimum: 52 %, {proved}")
         if job.line == "mercury"
-        else ("led lamp", "setting: 33 W/cm, cure_minimum: 30 W/cm")
+        else ("led lamp", f"setting: 33 W/cm, cure_minimum: 30 W/cm, {proved}")
     )
     return [
         ("print", f"unit: {unit}", "ink: uv flexo"),

@@ -202,10 +202,15 @@ def _lamps(raw) -> dict[str, Any]:
     on_path = {label: raw.on_path("uv lamp", nth) for label, nth in lamps.items()}
     on_press = {label: raw.fitted("uv lamp", nth) for label, nth in lamps.items()}
     lacks = {label: f"lacks {label}: cure_minimum is not given as a" for label in lamps}
+    speed = raw("sheet", "web", "speed")
     return {
         "uv_lamp.runs_hot": {label: on_press[label]["kind"] == "mercury" for label in lamps},
         "lamp.share_of_maximum": {label: on_path[label]["setting"] / on_press[label]["maximum"] for label in lamps},
         "lamp.over_need": {label: on_path[label]["setting"] / on_path[label]["cure_minimum"] for label in lamps},
+        "lamp.over_need_at_speed": {
+            label: on_path[label]["setting"] / on_path[label]["cure_minimum"] * on_path[label]["proved_speed"] / speed
+            for label in lamps
+        },
         "lamp.power_share": {label: on_path[label]["setting"] for label in lamps},
         "lamp.cure_share": {label: on_path[label]["cure_minimum"] for label in lamps},
         "lamp.cure_power": {label: f"{lack} power per length" for label, lack in lacks.items()},
@@ -332,6 +337,7 @@ def _matrix(raw) -> dict[str, Any]:
         "label.peel_radius": release,
         "label.narrower_side": layout["label"]["across"],
         "finished_roll.ooze": {"finished roll": "lacks finishing.in_stock"},
+        "finished_roll.asked_core": {"finished roll": raw("customer", "core")},
     }
 
 

@@ -258,6 +258,10 @@ def _lamps(raw) -> dict[str, Any]:
             "led lamp 1": led["setting"] / led["cure_minimum"],
             "dryer 1": (dryer["setting"] - zero) / (dryer["cure_minimum"] - zero),
         },
+        "lamp.over_need_at_speed": {
+            "led lamp 1": led["setting"] / led["cure_minimum"] * led["proved_speed"] / raw("sheet", "web", "speed"),
+            "dryer 1": "lacks dryer 1: proved_speed",
+        },
         "lamp.need_of_maximum": {
             "led lamp 1": led["cure_minimum"] / full["maximum"],
             "dryer 1": (dryer["cure_minimum"] - zero) / (hottest - zero),
@@ -362,6 +366,7 @@ def _matrix(raw) -> dict[str, Any]:
         "label.peel_radius": release,
         "label.narrower_side": min(label["around"], label["across"]),
         "finished_roll.ooze": {"finished roll": "lacks finishing.in_stock"},
+        "finished_roll.asked_core": {"finished roll": raw("customer", "core")},
         "air.dew_point": "lacks preparation.air.temperature",
     }
 

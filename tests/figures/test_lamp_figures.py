@@ -95,6 +95,21 @@ def test_a_share_is_not_compared_with_a_power(build: Build) -> None:
 
 
 @pytest.mark.parametrize(
+    ("lamp", "share"),
+    [  # dose, energy per area of web = power per width / speed (definition): that of the job over that of the trial
+        ("uv lamp: {unit: 2, setting: 90 W/cm, cure_minimum: 60 W/cm, proved_speed: 30 m/min}", (90 / 45) / (60 / 30)),
+        ("uv lamp: {unit: 1, setting: 60 %, cure_minimum: 50 %, proved_speed: 45 m/min}", 60 / 50),
+        ("uv lamp: {unit: 1, setting: 60 %, cure_minimum: 50 %, proved_speed: 100 ft/min}", (60 / 45) / (50 / 30.48)),
+        # heat to the wet print = transfer × (air − room) × time; the room has 22 °C (common practice, no source)
+        ("dryer: {unit: 1, setting: 60 degC, cure_minimum: 50 degC, proved_speed: 40 m/min}", (38 / 45) / (28 / 40)),
+    ],
+)
+def test_what_a_lamp_gives_falls_as_the_web_runs_faster(build: Build, lamp: str, share: float) -> None:
+    figures, item = build(f"- {lamp}")  # the web runs at 45 m/min
+    assert got(figures, "its.over_need_at_speed", item) == pytest.approx(share)
+
+
+@pytest.mark.parametrize(
     ("lamp", "known"),
     [
         ("uv lamp: {unit: 1, cure_minimum: 50 %}", {"cure_share": 0.5}),

@@ -54,6 +54,7 @@ def test_words_are_read_in_any_case(text: str) -> None:
 ASKED = [
     ("web: {length: 4.200 m}", (3, 15), "4.200 m can be read as 4.2 m or as 4200 m", "Write 4200 m without the point"),
     ("layout: {label: 60 x 98.4 mm}", (3, 17), "`label` must be a group of keys", "{across: 60 mm, around: 98.4 mm}"),
+    ("layout: {gap: 3mm}", (3, 15), "`gap` must be a group of keys", "{around: 3 mm, across: 3 mm}`, if it is"),
     ("web: {proved_tension: 0,8 lbf/in}", (3, 23), "`0,8 lbf/in` has a decimal comma", "Write 0.8 lbf/in."),
     (
         "deviations: [{rule: lamp-at-maximum, reason: late, again so}]",

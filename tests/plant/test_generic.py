@@ -51,7 +51,7 @@ def test_the_shipped_entries_are_in_the_shape_of_their_register_and_say_their_ba
             if isinstance(field, Datum) and key != "basis"
         ]
         assert contents, name
-        assert [c for c in contents if not (isinstance(c, Quantity) and c.low < c.high)] == [], name
+        assert [c for c in contents if isinstance(c, Quantity) and not c.low < c.high] == [], name
 
 
 @pytest.mark.parametrize(

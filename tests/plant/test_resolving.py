@@ -74,6 +74,12 @@ def test_name_that_is_known(plant: Plant, line: str, document: str, place: str) 
 UNKNOWN = [
     ("press: pres-2", (3, 8, 3, 14), "press pres-2 is not in the press register", "Nearest press: press-2."),
     ("press: PRESS-1", (3, 8, 3, 15), "press PRESS-1 is not in the press register", "Nearest press: press-1."),
+    (
+        "stock: CLEAR pp",
+        (3, 8, 3, 16),
+        "stock CLEAR pp is not in the stock register",
+        "The stock of this name is written clear-pp50.",
+    ),
     ("stock: zzz", (3, 8, 3, 11), "stock zzz is not in the stock register", "Known: clear-pp50, white-pe85."),
     ("tooling: {die: d-113}", (3, 16, 3, 21), "die d-113 is not in the tooling register", "Nearest die: d-311."),
     ("tooling: {die: p-96}", (3, 16, 3, 20), "die p-96 is not in the tooling register", "Known: d-311."),

@@ -14,6 +14,7 @@ from filmcheck.reports.led import Led, led
 from filmcheck.reports.page_lines import count, more_follow
 
 LAMPS = ("uv lamp", "led lamp", "dryer")
+PROVED = ("cure_minimum", "proved_speed")
 SET = ("tension", "draw", "setting", "temperature", "ink", "kind", "gauge")
 """Fields that say how a station is set, in the order in which they are shown."""
 MOST_ERRORS = 6
@@ -192,7 +193,8 @@ def _lamps(view: JobView) -> Section:
         (
             lamp.label,
             lamp.text("setting", UNKNOWN),
-            lamp.given.get("cure_minimum", "not proved"),
+            " at ".join(lamp.given[one] for one in ("cure_minimum", "proved_speed") if one in lamp.given)
+            or "not proved",
             window_text(view, f"{lamp.label}.setting"),
             lamp.given.get("maximum", UNKNOWN),
             lamp.text("web_temperature", UNKNOWN),

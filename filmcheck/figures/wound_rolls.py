@@ -62,6 +62,7 @@ def _machine_taper(ask: Ask, item: Item | None) -> Figured:
 
 _FIELDS: tuple[tuple[str, str, str, tuple[str, str, str]], ...] = (
     ("core", "length", "Bore of its core.", ("unwind.roll.core", "rewind.core", "finishing.core")),
+    ("asked_core", "length", "Bore of the core that the customer asks for.", ("", "", "customer.core")),
     ("core_wall", "length", "Wall of its core.", ("unwind.roll.core_wall", "rewind.core_wall", "finishing.core_wall")),
     (
         "core_diameter",

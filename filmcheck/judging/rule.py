@@ -25,6 +25,8 @@ class Case:
     verdict: str
     place: Place
     sheet: str
+    level: str = ""
+    """How grave the fault must be told, where its rule has a warning_where."""
     sheet_text: str = ""
     settings_text: str = ""
     change: Mapping | None = None
@@ -68,6 +70,8 @@ class Rule:
     instead: Template
     requires: Condition | None = None
     applies: Condition | None = None
+    warning_where: Condition | None = None
+    """Where it holds, a fault of this rule is a warning only."""
     beside: OtherJobs | None = None
     """Asked in place of ``requires``, over all jobs of a run."""
     for_each: str = ""
@@ -86,9 +90,10 @@ class Rule:
 
     @property
     def conditions(self) -> tuple[Condition, ...]:
-        """Where it applies, and what it requires, as far as it has them."""
+        """Where it applies, what it requires, where it only warns, as far as it has them."""
         where = self.beside.where if self.beside is not None else None
-        return tuple(condition for condition in (self.applies, self.requires, where) if condition is not None)
+        asked = (self.applies, self.requires, self.warning_where, where)
+        return tuple(condition for condition in asked if condition is not None)
 
     @property
     def level(self) -> Level:

@@ -12,7 +12,7 @@ from filmcheck.judging.limit import Limit
 from filmcheck.packs.language_words import function_meant
 from filmcheck.packs.names import ManyDimensionsError, NameFaultError, figure_sort
 from filmcheck.packs.sorts import a_sort, one_kind
-from filmcheck.plant.nearest import nearest
+from filmcheck.plant.nearest import nearest, nearest_hint
 from filmcheck.records.value import exact
 from filmcheck.units.quantity import DIMENSIONS, Quantity, parse_any, parse_quantity
 
@@ -144,8 +144,7 @@ class _Reader:
     def _call(self, function: str, depth: int) -> Expression:
         if function not in (*CHOOSING, *GATHERING):
             known = tuple(dict.fromkeys((*CHOOSING, *GATHERING)))
-            near = nearest(function, known)
-            hint = function_meant(function) or (f"Nearest: {near}." if near else f"Known: {', '.join(known)}.")
+            hint = function_meant(function) or nearest_hint(function, known, f"Known: {', '.join(known)}.")
             raise NameFaultError(f"{function} is no known function", hint)
         self._take("(")
         kind = self._kind()

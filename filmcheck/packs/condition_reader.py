@@ -19,6 +19,7 @@ from filmcheck.packs.language_words import meant_by
 from filmcheck.packs.names import NameFaultError
 from filmcheck.packs.node_texts import span_within, speaks_at_hand
 from filmcheck.packs.operand_reader import OperandReader
+from filmcheck.packs.pack_fields import Teller
 from filmcheck.packs.place_reader import PLACES, PlaceReader
 from filmcheck.packs.template_reader import read_template
 from filmcheck.plant.nearest import nearest
@@ -53,12 +54,12 @@ THINGS_KEYS = (*QUANTITIES, *PLACES, "where", "has", "within", *RELATIONS)
 __all__ = ["TESTS", "ConditionReader", "domain"]
 
 
-class ConditionReader:
+class ConditionReader(Teller):
     """Reads the conditions of one pack and gathers what is wrong with them."""
 
     def __init__(self, fault: Callable[[Fault], None], file: str = "", lines: Sequence_[str] = ()) -> None:
         """Take the function that a fault is told to, and the file with its lines, to point into texts."""
-        self._fault = fault
+        super().__init__(fault)
         self._lines = lines
         self._operands = OperandReader(fault, file)
         self._tests = FigureTestReader(fault, self._operands)
@@ -68,14 +69,10 @@ class ConditionReader:
         self.keys: dict[int, tuple[Condition, Scalar]] = {}
         """The key that each condition stands at, by the condition's identity."""
 
-    def fault(self, node: Node, says: str, hint: str = "") -> None:
-        """Tell a fault of the pack."""
-        self._fault(Fault("pack-broken", node.span, says, hint))
-
     def fault_in_text(self, node: Node, lead: str, fault: NameFaultError) -> None:
         """Tell a fault of a name within a text, at the name."""
         span = span_within(node.span, fault.says.partition(" ")[0], self._lines)
-        self._fault(Fault("pack-broken", span, f"{lead}{fault.says}", fault.hint))
+        self._tell(Fault("pack-broken", span, f"{lead}{fault.says}", fault.hint))
 
     def expression(self, node: Node, text: str, words: Words) -> Expression | None:
         """Read arithmetic; a fault of it is told at the node."""

@@ -12,7 +12,7 @@ from typing import Any
 
 from filmcheck.figures.catalogue import CATALOGUE
 from filmcheck.figures.dimensions import job_dimensions
-from filmcheck.figures.given import given_figures
+from filmcheck.figures.given import ROOTS, given_figures
 from filmcheck.figures.plain_names import plain_name
 from filmcheck.figures.scopes import CLASSES, all_words, kinds_in, owners_of, station_shapes
 from filmcheck.judging.rule import Rule
@@ -26,6 +26,14 @@ from filmcheck.packs.language_words import (
 )
 from filmcheck.reading.shipped import shipped_schema
 from filmcheck.records.word_entry import SORTS, WordEntry
+
+_LONG_WAYS = tuple(
+    f"{whole}.{'.'.join(path)}."
+    for document, path in ROOTS.values()
+    for whole, (same, top) in ROOTS.items()
+    if path and same == document and not top
+)
+"""Beginnings of names that have a shorter one: job.web.width is web.width."""
 
 
 def dictionary(rules: Iterable[Rule] = ()) -> tuple[WordEntry, ...]:
@@ -83,8 +91,7 @@ def _figures(users: dict[str, dict[str, None]]) -> Iterator[WordEntry]:
     given = given_figures()
     for name, one in given.items():
         head = name.partition(".")[0]
-        short = head == "job" and name.partition(".")[2] in given  # job.web.width is web.width
-        if head not in groups and not short and (job_dimensions(name) or owners_of(head)):
+        if head not in groups and not name.startswith(_LONG_WAYS) and (job_dimensions(name) or owners_of(head)):
             yield _figure(name, one.dimensions, one.meaning, one.example, one.words, users)
     for name, figure in CATALOGUE.items():
         if name not in given:

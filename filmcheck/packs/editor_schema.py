@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
-from filmcheck.figures.scopes import CLASSES, all_words
+from filmcheck.figures.scopes import CLASSES, all_words, station_shapes
 from filmcheck.packs.language_words import CONDITION_WORDS, PLACE_WORDS, TEST_WORDS
+from filmcheck.packs.place_reader import WHICH
 from filmcheck.reading.shipped import shipped_schema
 from filmcheck.records.word_entry import WordEntry
 
@@ -23,7 +24,8 @@ def editor_schema(entries: Iterable[WordEntry]) -> dict[str, Any]:
         **rule["properties"],
         "for_each": {**rule["properties"]["for_each"], **_kind()},
         **{
-            key: {"description": rule["properties"][key]["description"], **CONDITION} for key in ("applies", "requires")
+            key: {"description": rule["properties"][key]["description"], **CONDITION}
+            for key in ("applies", "requires", "warning_where")
         },
     }
     beside = rule["properties"]["no_other_job"]
@@ -31,7 +33,10 @@ def editor_schema(entries: Iterable[WordEntry]) -> dict[str, Any]:
     properties["no_other_job"] = {**beside, "properties": {**beside["properties"], "where": where}}
     rules = {**schema["properties"]["rules"], "items": {**rule, "properties": properties}}
     schema["properties"] = {**schema["properties"], "rules": rules}
-    schema["$defs"] = {"condition": _condition(entries), "test": _test()}
+    test = _test()
+    # Where a figure can only be one of some words, true and false are not offered.
+    chosen = {**test, "anyOf": [part for part in test["anyOf"] if part["type"] != "boolean"]}
+    schema["$defs"] = {"condition": _condition(entries), "test": test, "word": chosen}
     return schema
 
 
@@ -49,6 +54,9 @@ def _condition(entries: Iterable[WordEntry]) -> dict[str, Any]:
     }
     for name in ("every", "some", "no", "count"):
         words[name] = {**words[name], **_kind()}
+    places = [f"{which} {kind}" for which in WHICH for kind in station_shapes()]
+    for name in ("before", "after", "next_to"):
+        words[name] = {**words[name], "anyOf": [{"enum": ["this", *places]}, {"type": "string"}]}
     for name in ("all", "either"):
         words[name] = {**words[name], **listed}
     for name in ("when", "then", "where", "has", "not"):
@@ -65,8 +73,9 @@ def _condition(entries: Iterable[WordEntry]) -> dict[str, Any]:
 
 
 def _of_words(entry: WordEntry) -> dict[str, Any]:
-    test = {"$ref": "#/$defs/test"}
-    return {"anyOf": [{"enum": list(entry.words)}, test]} if entry.words else test
+    if entry.words:
+        return {"anyOf": [{"enum": list(entry.words)}, {"$ref": "#/$defs/word"}]}
+    return {"$ref": "#/$defs/test"}
 
 
 def _test() -> dict[str, Any]:

@@ -14,25 +14,22 @@ from filmcheck.packs.contradictions import Domain, always, never
 from filmcheck.packs.language_words import meant_by
 from filmcheck.packs.names import words_of
 from filmcheck.packs.operand_reader import OperandReader
+from filmcheck.packs.pack_fields import Teller
 from filmcheck.packs.sorts import a_sort
-from filmcheck.plant.nearest import nearest
+from filmcheck.plant.nearest import nearest_hint
 from filmcheck.reading.nodes import Fault, Mapping, Node, Scalar, Sequence
 from filmcheck.records.value import exact, number
 
 TESTS = (*RELATIONS, "one_of", "none_of", "between", "near", "given", "begins_with")
 
 
-class FigureTestReader:
+class FigureTestReader(Teller):
     """Reads the tests of one pack; a fault is told, and the test is then None."""
 
     def __init__(self, tell: Callable[[Fault], None], operands: OperandReader) -> None:
         """Take the function that a fault is told to, and the reader of what figures are compared with."""
-        self._tell = tell
+        super().__init__(tell)
         self._operands = operands
-
-    def fault(self, node: Node, says: str, hint: str = "") -> None:
-        """Tell a fault of the pack."""
-        self._tell(Fault("pack-broken", node.span, says, hint))
 
     def joint(self, parts: list[Condition | None], node: Node, words: Words) -> Condition | None:
         """Join parts that all must hold; refuse them where no job could meet them together."""
@@ -78,9 +75,8 @@ class FigureTestReader:
                 return IsGiven(left, right.value)
             self.fault(right, "given takes true or false", "Or write given, or not given, alone.")
             return None
-        near = nearest(name, TESTS)
-        known = meant_by(name) or (f"Nearest: {near}." if near else f"Known: {', '.join(TESTS)}.")
-        self.fault(relation, f"{name} is no known test", known)
+        hint = meant_by(name) or nearest_hint(name, TESTS, f"Known: {', '.join(TESTS)}.")
+        self.fault(relation, f"{name} is no known test", hint)
         return None
 
     def _compared(self, left: Expression, key: Scalar, relation: str, node: Node, words: Words) -> Condition | None:

@@ -9,7 +9,7 @@ from filmcheck.judging.judge import House
 from filmcheck.judging.limit import Limit
 from filmcheck.judging.rule import Rule
 from filmcheck.packs.limit_reader import changed_limits
-from filmcheck.plant.nearest import nearest
+from filmcheck.plant.nearest import nearest_hint
 from filmcheck.plant.preferred_units import is_unit, preferred_units
 from filmcheck.plant.record import Datum, Record, find, word
 from filmcheck.reading.nodes import Fault
@@ -52,16 +52,14 @@ def _unknown_rules(settings: Record, rules: dict[str, Rule]) -> Iterator[Told]:
     for section in ("levels", "switched_off"):
         for name, field in _fields(settings, section).items():
             if name not in rules:
-                near = nearest(name, rules)
-                hint = f"Nearest: {near}." if near else "See: filmcheck rules list"
+                hint = nearest_hint(name, rules, "See: filmcheck rules list")
                 yield _at(field, "settings-wrong", f"{name} is no known rule", hint)
 
 
 def _unfit_units(settings: Record) -> Iterator[Told]:
     for name, field in _fields(settings, "units").items():
         if name not in DIMENSIONS:
-            near = nearest(name, DIMENSIONS)
-            yield _at(field, "settings-wrong", f"{name} is no known dimension", f"Nearest: {near}." if near else "")
+            yield _at(field, "settings-wrong", f"{name} is no known dimension", nearest_hint(name, DIMENSIONS))
         elif isinstance(field, Datum) and not is_unit(name, field.text):
             units = ", ".join(DIMENSIONS[name].units)
             says = f"{field.text} is no unit of {name}"

@@ -10,7 +10,7 @@ from filmcheck.figures.dimensions import job_dimensions
 from filmcheck.figures.given import given_figures
 from filmcheck.judging.limit import BASES, Limit
 from filmcheck.packs.names import words_of
-from filmcheck.plant.nearest import nearest
+from filmcheck.plant.nearest import nearest_hint
 from filmcheck.plant.record import Datum, Record, find
 from filmcheck.reading.nodes import Fault, Node, Scalar
 from filmcheck.reading.nodes import Mapping as Tree
@@ -92,15 +92,14 @@ def _chosen_by(name: str, key: Scalar, node: Tree, by: str, tell: Tell) -> bool:
             _fault(key, f"limit {name} is a table, but lacks {lacks}", "", tell)
         return not by and table is None
     if job_dimensions(by) != ("word",):
-        near = nearest(by, [figure for figure in given_figures() if job_dimensions(figure) == ("word",)])
-        hint = f"Nearest: {near}." if near else ""
+        words = [figure for figure in given_figures() if job_dimensions(figure) == ("word",)]
+        hint = nearest_hint(by, words, "Such as face.material or job.press.")
         _fault(node.entries["by"].value, f"{by} is no figure that is a word", hint, tell)
         return False
     known = words_of(by, (), ())
     for word, entry in table.value.entries.items() if isinstance(table.value, Tree) and known else ():
         if word not in known:
-            near = nearest(word, known)
-            hint = f"Nearest: {near}." if near else f"Known: {', '.join(known)}."
+            hint = nearest_hint(word, known, f"Known: {', '.join(known)}.")
             _fault(entry.key, f"{by} is never {word}", hint, tell)
             return False
     return True
@@ -142,9 +141,7 @@ def changed_limits(
             continue
         file, span = entry.key_place
         if name not in limits:
-            near = nearest(name, limits)
-            hint = f"Nearest: {near}." if near else ""
-            tell(file, Fault("settings-wrong", span, f"{name} is no known limit", hint))
+            tell(file, Fault("settings-wrong", span, f"{name} is no known limit", nearest_hint(name, limits)))
             continue
         limit = _changed(limits[name], entry, lambda fault, file=file: tell(file, fault))  # type: ignore[misc]
         changed[name] = limit or limits[name]

@@ -9,8 +9,9 @@ from datetime import date
 from filmcheck.judging.expression import PURE, Expression, LimitName, Literal, Sort, literal, sort_of
 from filmcheck.packs.arithmetic import LARGEST, Words, as_difference, read_expression
 from filmcheck.packs.names import NameFaultError, words_of
+from filmcheck.packs.pack_fields import Teller
 from filmcheck.packs.sorts import a_sort, one_kind
-from filmcheck.plant.nearest import nearest
+from filmcheck.plant.nearest import nearest_hint
 from filmcheck.reading.nodes import Fault, Node, Scalar
 from filmcheck.records.value import exact
 from filmcheck.units.quantity import DIMENSIONS, Quantity, parse_any, parse_quantity
@@ -21,17 +22,13 @@ _ARITHMETIC = re.compile(r"[*×÷(\[]|\s[-+−/]\s|%\s*of\b")
 _NAME_LIKE = re.compile(r"[a-z][a-z0-9_]*(\.[a-z][a-z0-9_]*)+|.*[(*×÷\[].*")
 
 
-class OperandReader:
+class OperandReader(Teller):
     """Reads operands of one pack; a fault is told, and the operand is then None."""
 
     def __init__(self, tell: Callable[[Fault], None], file: str = "") -> None:
         """Take the function that a fault is told to, and the pack's file."""
-        self._tell = tell
+        super().__init__(tell)
         self._file = file
-
-    def fault(self, node: Node, says: str, hint: str = "") -> None:
-        """Tell a fault of the pack."""
-        self._tell(Fault("pack-broken", node.span, says, hint))
 
     def expression(self, node: Node, text: str, words: Words) -> Expression | None:
         """Read arithmetic; a fault of it is told at the node."""
@@ -121,8 +118,7 @@ class OperandReader:
     def _word(self, left: Expression, called: str, node: Scalar, words: Words) -> Expression | None:
         known = words_of(left.names[0], words.kinds, words.outer) if len(left.names) == 1 else ()
         if known and node.text not in known:
-            near = nearest(node.text, known)
-            hint = f"Nearest: {near}." if near else f"Known: {', '.join(known)}."
+            hint = nearest_hint(node.text, known, f"Known: {', '.join(known)}.")
             hint = f"Write {{not: {node.text[4:]}}}." if node.text[4:] in known and node.text[:4] == "not " else hint
             either = node.text.replace(",", " or ").split(" or ")
             hint = "Several are a list in brackets, such as [pp, pe]." if len(either) > 1 else hint

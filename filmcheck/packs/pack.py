@@ -27,7 +27,7 @@ from filmcheck.packs.proof_reader import ProofReader
 from filmcheck.packs.rule_checks import check_reach, check_sentence, rules_named
 from filmcheck.packs.template_reader import read_template
 from filmcheck.packs.template_words import template_words
-from filmcheck.plant.nearest import nearest
+from filmcheck.plant.nearest import nearest_hint
 from filmcheck.plant.plant import shown
 from filmcheck.reading.nodes import Fault, Mapping, Node, Scalar
 from filmcheck.reading.schema_check import check_schema
@@ -41,7 +41,7 @@ from filmcheck.records.place import Place
 PackFaults = list[tuple[str, Fault]]
 MOST_NODES = 400
 """Figures, quantities and signs of one figure, all written out: more is nothing that anybody can check."""
-ASKING = ("requires", "applies", "no_other_job")
+ASKING = ("requires", "applies", "warning_where", "no_other_job")
 RESERVED = ("its", "that", "limit")
 """First words that mean something else in a condition."""
 _FIGURE_NAME = re.compile(r"[a-z][a-z0-9_]*(\.[a-z][a-z0-9_]*)+")
@@ -170,8 +170,7 @@ def _check_named_rules(packs: Packs, named: Iterable[tuple[str, Scalar]]) -> Non
     known = {rule.id for rule in packs.rules}
     for file, word in named:
         if word.text not in known:
-            near = nearest(word.text, known)
-            hint = f"Nearest: {near}." if near else ""
+            hint = nearest_hint(word.text, known, "See: filmcheck rules list")
             packs.faults.append((file, Fault("pack-broken", word.span, f"{word.text} is no known rule", hint)))
 
 
@@ -253,6 +252,7 @@ class _PackReader:
             return None
         requires = self._condition(node, "requires", words)
         applies = self._condition(node, "applies", words)
+        warning_where = self._condition(node, "warning_where", words)
         beside = read_other_jobs(node, words, self.conditions)
         says, instead = self._template(node, "says", words), self._template(node, "instead", words)
         cited = self._limits_of(node)
@@ -266,7 +266,8 @@ class _PackReader:
                 self.conditions.fault(word, f"rule {name} follows itself", "Name the rule whose faults bring it about.")
         self.proofs.named += [(self.file, word) for word in follows]
         broken = any(
-            made is None and key in node.entries for key, made in zip(ASKING, (requires, applies, beside), strict=True)
+            made is None and key in node.entries
+            for key, made in zip(ASKING, (requires, applies, warning_where, beside), strict=True)
         )
         # Of a condition that cannot be read, nobody knows yet which limits it would cite.
         check_sentence(node, bool(cited) or broken, self.conditions.fault)
@@ -278,6 +279,7 @@ class _PackReader:
             instead=instead,
             requires=requires,
             applies=applies,
+            warning_where=warning_where,
             for_each=spelled(text_of(node, "for_each")),
             at=text_of(node, "at"),
             beside=beside,

@@ -1,8 +1,22 @@
-"""Fields of a pack's tree as plain texts; the schema has said already where one is of the wrong sort."""
+"""Fields of a pack's tree as plain texts, and faults told at them. The schema has told what is of the wrong sort."""
 
 from __future__ import annotations
 
-from filmcheck.reading.nodes import Mapping, Node, Scalar, Sequence
+from collections.abc import Callable
+
+from filmcheck.reading.nodes import Fault, Mapping, Node, Scalar, Sequence
+
+
+class Teller:
+    """Tells what is wrong with one pack."""
+
+    def __init__(self, tell: Callable[[Fault], None]) -> None:
+        """Take the function that a fault is told to."""
+        self._tell = tell
+
+    def fault(self, node: Node, says: str, hint: str = "") -> None:
+        """Tell a fault of the pack at a node."""
+        self._tell(Fault("pack-broken", node.span, says, hint))
 
 
 def text_of(node: Mapping, key: str) -> str:

@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
 
 from filmcheck.figures.scopes import all_words, kinds_in, station_shapes
 from filmcheck.judging.position import Anchor, Position
 from filmcheck.packs.arithmetic import Words
 from filmcheck.packs.language_words import meant_by
 from filmcheck.packs.names import all_names
+from filmcheck.packs.pack_fields import Teller
 from filmcheck.plant.nearest import nearest
-from filmcheck.reading.nodes import Fault, Mapping, Node, Scalar, Sequence
+from filmcheck.reading.nodes import Mapping, Node, Scalar, Sequence
 
 WHICH = ("first", "last", "next", "previous")
 FROM_HERE = ("this", "next", "previous")
@@ -20,16 +20,8 @@ _UNIT = re.compile(r"([a-z][a-z ]*) ([1-9]\d{0,2})")
 PLACES = ("before", "after", "between", "next_to")
 
 
-class PlaceReader:
+class PlaceReader(Teller):
     """Reads kinds of things and their places; a fault is told, and nothing is given then."""
-
-    def __init__(self, tell: Callable[[Fault], None]) -> None:
-        """Take the function that a fault is told to."""
-        self._tell = tell
-
-    def fault(self, node: Node, says: str, hint: str = "") -> None:
-        """Tell a fault of the pack."""
-        self._tell(Fault("pack-broken", node.span, says, hint))
 
     def kind(self, node: Node) -> str:
         """Read a kind of thing; an empty text where it is not known."""

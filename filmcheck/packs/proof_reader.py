@@ -8,12 +8,12 @@ from pathlib import Path
 
 from filmcheck.figures.scopes import station_shapes
 from filmcheck.judging.rule import VERDICTS, Case
-from filmcheck.packs.pack_fields import inner, items_of, raw_text, text_of, words_in
+from filmcheck.packs.pack_fields import Teller, inner, items_of, raw_text, text_of, words_in
 from filmcheck.packs.sheet_addresses import lost_address
 from filmcheck.plant.fence import Fence
-from filmcheck.plant.nearest import nearest
+from filmcheck.plant.nearest import nearest_hint
 from filmcheck.plant.plant import settings_above
-from filmcheck.reading.nodes import Fault, Mapping, Node, Scalar
+from filmcheck.reading.nodes import Fault, Mapping, Scalar
 from filmcheck.reading.shipped import shipped_folder
 from filmcheck.records.place import Place
 
@@ -27,7 +27,7 @@ def sound_sheet(pack_file: str, sheet: str) -> Path:
     return shipped_folder("rules") / "proving" / "sheets" / f"{sheet}.yaml"
 
 
-class ProofReader:
+class ProofReader(Teller):
     """Reads the cases of one pack."""
 
     def __init__(self, file: str, tell: Callable[[Fault], None], to_prove: bool) -> None:
@@ -35,13 +35,9 @@ class ProofReader:
         self.file = file
         self.named: list[tuple[str, Scalar]] = []
         """Rules that cases and conditions name; whether they exist is known when all packs are read."""
-        self._tell = tell
+        super().__init__(tell)
         self._to_prove = to_prove
         self._sheets: dict[str, bool] = {}
-
-    def fault(self, node: Node, says: str, hint: str = "") -> None:
-        """Tell a fault of the pack."""
-        self._tell(Fault("pack-broken", node.span, says, hint))
 
     def cases(self, rule: Mapping) -> tuple[Case, ...]:
         """Read the cases of a rule. It needs one that must fail and one that must pass."""
@@ -76,6 +72,7 @@ class ProofReader:
             verdict=text_of(node, "verdict"),
             place=Place(self.file, node.span),
             sheet=text_of(node, "sheet") or DEFAULT_SHEET,
+            level=text_of(node, "level"),
             sheet_text=raw_text(node, "sheet_text"),
             settings_text=raw_text(node, "settings_text"),
             change=inner(node, "change"),
@@ -115,8 +112,8 @@ class ProofReader:
         station = inner(item, "station")
         for kind, entry in station.entries.items() if station else ():
             if kind not in station_shapes():
-                near = nearest(kind, station_shapes())
-                self.fault(entry.key, f"{kind} is no known kind of station", f"Nearest: {near}." if near else "")
+                hint = nearest_hint(kind, station_shapes(), f"Known: {', '.join(station_shapes())}.")
+                self.fault(entry.key, f"{kind} is no known kind of station", hint)
         if station and "before" not in item.entries and "after" not in item.entries:
             says = f"it is not said where {next(iter(station.entries), 'the station')} goes"
             self.fault(item.entries["station"].key, says, "Write before: or after: and a station of the path.")
@@ -127,8 +124,7 @@ class ProofReader:
         sheet = case.entries.get("sheet") if self._to_prove else None
         if sheet is not None and isinstance(sheet.value, Scalar) and not self._is_there(sheet.value.text):
             known = [path.stem for path in sound_sheet(self.file, "").parent.glob("*.yaml")]
-            near = nearest(sheet.value.text, known)
-            hint = f"Nearest: {near}." if near else f"Known: {', '.join(sorted(known))}."
+            hint = nearest_hint(sheet.value.text, known, f"Known: {', '.join(sorted(known))}.")
             self.fault(sheet.value, f"there is no sound sheet {sheet.value.text}", hint)
         for word in words_in(case, "also"):
             if word.text == rule:

@@ -49,6 +49,7 @@ def rule_entry(rule: Rule, limits: Mapping[str, Limit]) -> RuleEntry:
         found_by=_FOUND_BY.get(rule.found_by, ""),
         applies=rule.applies.clauses(telling) if rule.applies is not None else (),
         requires=_required(rule, telling),
+        only_warns=rule.warning_where.clauses(telling) if rule.warning_where is not None else (),
         says=template_words(rule.says, telling),
         instead=template_words(rule.instead, telling),
         limits=tuple(_limit(limits[name]) for name in rule.limits if name in limits),

@@ -7,7 +7,7 @@ from typing import NamedTuple
 from filmcheck.figures.given import root_shape
 from filmcheck.figures.scopes import press_station_shapes, station_shapes
 from filmcheck.plant.job import LINKS
-from filmcheck.plant.nearest import nearest
+from filmcheck.plant.nearest import nearest_hint
 from filmcheck.plant.shape import Shape, shape_of
 
 REGISTER_WORDS = tuple(name.replace(" ", "_") for name in LINKS)
@@ -33,8 +33,8 @@ def lost_address(address: str) -> LostAddress | None:
         return _walk(address, fields[head], rest)
     if station_kind(address, station_shapes()):
         return _on_station(address, address, station_shapes())
-    near = nearest(head, (*fields, *REGISTER_WORDS, *station_shapes()))
-    return LostAddress(f"{address} is no address of a sheet", f"Nearest: {near}." if near else "")
+    hint = nearest_hint(head, (*fields, *REGISTER_WORDS, *station_shapes()), "Such as web.speed or uv lamp 1.setting.")
+    return LostAddress(f"{address} is no address of a sheet", hint)
 
 
 def lost_field(address: str) -> LostAddress | None:
@@ -43,8 +43,7 @@ def lost_field(address: str) -> LostAddress | None:
     fields = shape_of("job-sheet").fields
     if head in fields:
         return _walk(address, fields[head], rest)
-    near = nearest(head, fields)
-    way_out = f"Nearest: {near}." if near else "Name a field of the sheet; for a thing use for_each and its."
+    way_out = nearest_hint(head, fields, "Name a field of the sheet; for a thing use for_each and its.")
     return LostAddress(f"{address} is no field of the sheet", way_out)
 
 
@@ -64,9 +63,8 @@ def _walk(address: str, shape: Shape, rest: str) -> LostAddress | None:
     for step in rest.split(".") if rest else ():
         if shape.sort == "record":
             if step not in shape.fields:
-                near = nearest(step, shape.fields)
-                known = f"Nearest: {near}." if near else f"Known: {', '.join(shape.fields)}."
-                return LostAddress(f"{address} leads nowhere: there is no {step}", known)
+                hint = nearest_hint(step, shape.fields, f"Known: {', '.join(shape.fields)}.")
+                return LostAddress(f"{address} leads nowhere: there is no {step}", hint)
             shape = shape.fields[step]
         elif shape.sort == "list":
             if not (step.isascii() and step.isdigit()) or step == "0":

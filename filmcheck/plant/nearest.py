@@ -21,6 +21,12 @@ def nearest(name: str, known: Iterable[str]) -> str:
     return nearest_word(name, names) or (begun[0] if len(begun) == 1 else "") or (alike[0] if len(alike) == 1 else "")
 
 
+def nearest_hint(name: str, known: Iterable[str], otherwise: str = "") -> str:
+    """Say which name is nearest, or what else to do where none is near."""
+    near = nearest(name, known)
+    return f"Nearest: {near}." if near else otherwise
+
+
 def known_names(name: str, known: Iterable[str], what: str) -> str:
     """Say which name was most likely meant, or which ones there are."""
     names = sorted(known)

@@ -27,6 +27,10 @@ def mutants(rule: Rule) -> Iterator[Mutant]:
         yield "applies dropped", rule.applies, replace(rule, applies=None)
         for what, about, changed in _mutants(rule.applies):
             yield what, about, replace(rule, applies=changed)
+    if rule.warning_where is not None:
+        yield "warning_where dropped", rule.warning_where, replace(rule, warning_where=None)
+        for what, about, changed in _mutants(rule.warning_where):
+            yield what, about, replace(rule, warning_where=changed)
 
 
 def _beside(beside: OtherJobs) -> Iterator[tuple[str, object, OtherJobs]]:

@@ -13,6 +13,7 @@ from filmcheck.judging.job_summary import summarise
 from filmcheck.judging.judge import KINDS, House, judge_job, verdicts_of
 from filmcheck.judging.other_jobs import standings
 from filmcheck.judging.permits import Permitted, claims
+from filmcheck.judging.pointing import REGISTER
 from filmcheck.judging.repository import Repository
 from filmcheck.judging.rule import VERDICTS, Case, Rule
 from filmcheck.judging.sheet_readings import reading_faults
@@ -110,11 +111,11 @@ class Prover:
         return failures or self._unnoticed(rule, prepared)
 
     def _unnoticed(self, rule: Rule, prepared: list[Prepared]) -> list[Unproved]:
-        wanted = [VERDICTS[ready.case.verdict] for ready in prepared]
+        wanted = [(VERDICTS[ready.case.verdict], self._levels(rule, ready)) for ready in prepared]
         found = []
         for what, about, mutant in mutants(rule):
-            kinds = (self._kind(mutant, ready) for ready in prepared)
-            if all(kind == want for kind, want in zip(kinds, wanted, strict=True)):
+            came = ((self._kind(mutant, ready), self._levels(mutant, ready)) for ready in prepared)
+            if all(one == want for one, want in zip(came, wanted, strict=True)):
                 says = f"unproved condition: no case notices when this is {what}"
                 found.append(Unproved(rule.id, self._keys.get(id(about), (about, rule.place))[1], says))
         return found
@@ -125,6 +126,12 @@ class Prover:
             return self._with_another(rule, ready)[0]
         came = verdicts_of(ready.figures, [rule], self.house).get(rule.id, set()) if ready.readable else set()
         return next((kind for verdict, kind in KINDS.items() if verdict in came), "notApplicable")
+
+    def _levels(self, rule: Rule, ready: Prepared) -> set[str]:
+        """Give how grave its faults are told, where that is asked of a rule: one level is all that others have."""
+        if not ready.case.level:
+            return set()
+        return {one.level for one in judge_job(ready.figures, [rule], self.house) if one.kind == "fail"}
 
     def _with_another(self, rule: Rule, ready: Prepared) -> tuple[str, list[Finding]]:
         """Hold a job against the other job of its case, by a rule on other jobs; tell what is said of the first."""
@@ -171,8 +178,14 @@ class Prover:
             )
             texts += ["the case changes nothing on the sound sheet"] if idle else []
             return [f"wanted {case.verdict}, came {came}" + (f": {'; '.join(texts)}" if texts else "")]
+        levels = self._levels(rule, ready)
+        if levels - {case.level}:
+            return [f"wanted level {case.level}, came {', '.join(sorted(levels))}"]
         fired = dict.fromkeys(self._failing(ready.figures), "") if ready.readable else {}
         fired |= {fault.id: _slip(fault) for _, fault in ready.faults}
+        # A case that gives an entry odd numbers is told so there too, and need not name that.
+        of_entries = {one.id for one in self.rules if one.at == REGISTER} - {*case.also}
+        fired = {name: slip for name, slip in fired.items() if name not in of_entries}
         return [*_differences(case, ready, places, texts), *_others(rule, case, fired, self._fired_before(case))]
 
     def _fired_before(self, case: Case) -> frozenset[str]:

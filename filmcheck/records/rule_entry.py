@@ -39,6 +39,7 @@ class RuleEntry:
     found_by: str
     applies: tuple[str, ...]
     requires: tuple[str, ...]
+    only_warns: tuple[str, ...]
     says: str
     instead: str
     limits: tuple[LimitEntry, ...]

@@ -63,6 +63,7 @@ def rule_page(rule: RuleEntry) -> str:
         ("judged", [judged_words(rule)]),
         ("applies", _joined("where ", rule.applies)),
         ("requires", _joined("", rule.requires)),
+        ("warns", _joined("only, where ", rule.only_warns)),
         ("says", [rule.says]),
         ("do", [rule.instead]),
         ("why", [text.because]),

@@ -37,6 +37,7 @@ def rule_section(rule: RuleEntry) -> str:
     lines.append(f"Level: {level_words(rule)}. Judged {judged_words(rule)}. Pack: `{rule.pack}`.")
     lines += _clauses("Applies where", rule.applies)
     lines += _clauses("Requires that", rule.requires)
+    lines += _clauses("Only warns where", rule.only_warns)
     lines += _paragraphs(
         ("Says", rule.says),
         ("Do", rule.instead),

@@ -48,7 +48,7 @@ def word_page(entries: Iterable[WordEntry]) -> str:
         "# The words of rules",
         "",
         "Made by `filmcheck rules words --format markdown`; search: `filmcheck rules words TEXT`.",
-        "A field of the sheet may also be written with `job.` before it: `job.web.width` is `web.width`.",
+        "The whole way may be written too: `job.web.width` for `web.width`, `stock.liner.caliper` for `liner.caliper`.",
         "",
     ]
     for sort in SORTS:

@@ -337,6 +337,7 @@ def _matrix(raw) -> dict[str, Any]:
         "label.peel_radius": release,
         "label.narrower_side": layout["label"]["across"],
         "finished_roll.ooze": {"finished roll": "lacks finishing.in_stock"},
+        "finished_roll.asked_core": {"finished roll": raw("customer", "core")},
     }
 
 

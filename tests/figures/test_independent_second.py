@@ -366,6 +366,7 @@ def _matrix(raw) -> dict[str, Any]:
         "label.peel_radius": release,
         "label.narrower_side": min(label["around"], label["across"]),
         "finished_roll.ooze": {"finished roll": "lacks finishing.in_stock"},
+        "finished_roll.asked_core": {"finished roll": raw("customer", "core")},
         "air.dew_point": "lacks preparation.air.temperature",
     }
 

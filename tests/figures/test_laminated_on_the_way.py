@@ -74,6 +74,8 @@ MORE = 20 / 0.33
 def test_laying_a_film_on_changes_no_stretch_and_so_no_register() -> None:
     figures = _figures(FILM)
     assert _got(figures, "die_cut.strain") == _got(_figures(""), "die_cut.strain")
+    found = figures("die_cut.strain")
+    assert "what is laminated on is taken to go on without a pull of its own" in found.assumes  # type: ignore[union-attr]
     assert _got(figures, "its.register_drift", "zone behind nip infeed") == pytest.approx(
         _got(_figures(""), "its.register_drift", "zone behind nip infeed")
     )

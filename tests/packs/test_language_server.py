@@ -49,11 +49,11 @@ class Server:
     def ask(self, method: str, parameters: Any) -> Any:
         self.number += 1
         self.say(method, parameters, id=self.number)
-        while (message := self._message()).get("id") != self.number or "method" in message:
+        while (message := self.message()).get("id") != self.number or "method" in message:
             pass
         return message["result"]
 
-    def _message(self) -> dict[str, Any]:
+    def message(self) -> dict[str, Any]:
         assert self.process.stdout
         length = 0
         while line := self.process.stdout.readline().strip():
@@ -83,6 +83,17 @@ def offered(server: Server, folder: Path, written: str) -> set[str]:
     return {item["label"] for item in answer["items"]}
 
 
+def remarks(server: Server, path: Path) -> list[str]:
+    """Give what the server marks in a pack."""
+    document = {"uri": path.as_uri(), "languageId": "yaml", "version": 1, "text": path.read_text(encoding="utf-8")}
+    server.say("textDocument/didOpen", {"textDocument": document})
+    while True:
+        message = server.message()
+        told = message.get("params", {})
+        if message.get("method") == "textDocument/publishDiagnostics" and told["uri"].endswith(path.name):
+            return [f"{one['range']['start']['line'] + 1}: {one['message']}" for one in told["diagnostics"]]
+
+
 @pytest.mark.parametrize(
     ("written", "wanted"),
     [
@@ -90,8 +101,27 @@ def offered(server: Server, folder: Path, written: str) -> set[str]:
         ("    for_each: ", {"uv lamp", "web cleaner", "zone", "lane"}),
         ("    requires:\n      some: ", {"uv lamp", "web_cleaner", "deviation"}),
         ("    requires:\n      web.speed:\n        at", {"at_most", "at_least", "between"}),
+        ("    requires:\n      some: nip\n      after: ", {"this", "last uv lamp", "previous print"}),
+        ("    no_other_job:\n      same: ", {"press", "die", "print cylinder"}),
+        ("    proof:\n      - case: fast\n        verdict: ", {"fail", "pass", "not applicable"}),
     ],
-    ids=["figures", "kinds", "things", "tests"],
+    ids=["figures", "kinds", "things", "tests", "places", "other jobs", "verdicts"],
 )
 def test_words_are_completed(written: str, wanted: set[str], server: Server, tmp_path: Path) -> None:
     assert wanted <= offered(server, tmp_path, written)
+
+
+def test_only_what_a_figure_can_be_is_offered(server: Server, tmp_path: Path) -> None:
+    assert offered(server, tmp_path, "    requires:\n      liner.material: ") == {"film", "paper"}
+
+
+@pytest.mark.parametrize("path", sorted(ROOT.glob("rules/*.yaml")), ids=lambda path: path.stem)
+def test_no_shipped_pack_is_marked(path: Path, server: Server) -> None:
+    assert remarks(server, path) == []
+
+
+def test_a_misspelt_test_is_marked(server: Server, tmp_path: Path) -> None:
+    offered(server, tmp_path, "")  # puts the schema there
+    pack = tmp_path / "misspelt.yaml"
+    pack.write_text(HEAD + "    requires: {web.speed: {at_mst: 80 m/min}}\n", encoding="utf-8")
+    assert any("at_mst" in remark for remark in remarks(server, pack))

@@ -20,7 +20,7 @@ LOOK_AT = {
     "dryer": "air at the set temperature; exhaust on",
     "chill roll": "cold, dry, no dew; web lies on it all round",
     "turn bar": "bar clean and smooth; web does not pull to one side",
-    "lamination": "no air, no creases; edges together",
+    "laminate": "no air, no creases; edges together",
     "cold foil": "foil tight, peels clean",
     "die cut": "bearers clean and running; gauge at zero before load; liner checked by imprint",
     "matrix strip": "matrix whole at both edges; angle steady",
@@ -33,6 +33,7 @@ LOOK_AT = {
 UV = "UV harms skin and eyes: keep the shielding shut."
 CAUTIONS = {
     "nip": ("Nips draw hands in: guards stay on, web up at crawl.",),
+    "laminate": ("Nips draw hands in: guards stay on, web up at crawl.",),
     "die cut": ("Dies and knives cut: press stopped and locked off, gloves on.",),
     "uv lamp": (UV, "Mercury lamps give off ozone, are hot, and break."),
     "led lamp": (UV,),

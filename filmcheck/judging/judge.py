@@ -11,7 +11,7 @@ from filmcheck.figures.wording import add_line
 from filmcheck.judging.context import Context
 from filmcheck.judging.joined import AllHold
 from filmcheck.judging.limit import Limit
-from filmcheck.judging.pointing import finding_place
+from filmcheck.judging.pointing import REGISTER, finding_place
 from filmcheck.judging.rule import Rule
 from filmcheck.judging.template import complete, fields, fill
 from filmcheck.judging.to_write import to_write
@@ -156,8 +156,8 @@ def _finding(rule: Rule, context: Context, outcome: Outcome, house: House) -> Fi
         kind=kind,
         place=place,
         says=_says(rule, context, outcome, house, why),
-        address=_address(rule, context),
-        job=context.figures.job.name,
+        address=_address(rule, context, place),
+        job=context.figures.job.name if rule.at != REGISTER else "",
         arithmetic=_sums(outcome, house) if kind != "open" else (),
         instead=_instead(rule, context, house) if kind in ("fail", "review") else "",
         because=rule.text.because if kind in ("fail", "review") else "",
@@ -218,9 +218,11 @@ def _sums(outcome: Outcome, house: House) -> tuple[str, ...]:
     return tuple(lines)[-MOST_SUMS:]  # the innermost come first and give way
 
 
-def _address(rule: Rule, context: Context) -> str:
-    """Name the datum within the sheet by what it is, so that the name stays when lines move."""
+def _address(rule: Rule, context: Context, place: Place) -> str:
+    """Name the datum within the sheet, or within a register, by what it is: the name stays when lines move."""
     where = f"path/{context.item.label}" if context.item is not None else "job"
+    if rule.at == REGISTER:
+        where = f"{place.file}/{where}"
     return f"{where}/{rule.id}"
 
 

@@ -96,14 +96,14 @@ def _guarded(rules: Mapping[str, Rule]) -> set[str]:
 
 
 def _far_off(settings: Record, shipped: Mapping[str, Limit], limits: Mapping[str, Limit]) -> Iterator[Told]:
-    """Tell of a limit that is many times the shipped one, or a small part of it: the point may be in the wrong place."""
+    """Tell of a limit that is many times the shipped one, or a small part of it: its point may be misplaced."""
     for name, field in _fields(settings, "limits").items():
         was, now = (known[name].value if name in known else None for known in (shipped, limits))
         if was is None or now is None or was.dimension in ("temperature", "date") or not was.low or not now.low:
             continue
         if not 1 / FAR_OFF <= now.low / was.low <= FAR_OFF:
             says = f"limit {name} is {now.text} here, and {was.text} as shipped"
-            yield _at(field, "limit-far-from-shipped", says, "Look at the unit and the point; where it is right, leave it.")
+            yield _at(field, "limit-far-from-shipped", says, "Look at unit and point; where it is right, leave it.")
 
 
 def _text(record: Record, name: str) -> str:

@@ -73,7 +73,7 @@ def _unmarked(field: str) -> str:
     return re.sub(r"(?<=settings\.)([a-z ]+?) (?:\d+|infeed|outfeed)(?=\.|$)", r"\1", field)
 
 
-def of_registers(bench: Bench, wanted: Wanted) -> Iterator[Spoiled]:
+def of_registers(bench: Bench, wanted: Wanted = lambda field, edit: True) -> Iterator[Spoiled]:
     """Spoil the entries of registers and set-ups, and judge the sheets that use them until one notices."""
     alone = {name: _drawn(bench, bench.context, name) for name in bench.sheets}
     for register in REGISTERS:
@@ -152,6 +152,12 @@ def _settled(bench: Bench, root: Path, alone: dict[str, Counter[tuple[str, str, 
         return {"the run ends with status 2"}
     rules = {fault.id for _, fault in context.faults}
     return rules.union(*({rule for rule, *_ in _drawn(bench, context, name) - alone[name]} for name in alone))
+
+
+def spoken_of_faults() -> set[str]:
+    """Give the rules that speak on the recorded plain faults."""
+    text = (EXAMPLES.parent / "tests" / "faults" / "plain_faults.yaml").read_text("utf-8")
+    return set(re.findall(r"\brule: ([a-z-]+)}?$", text, re.MULTILINE))
 
 
 def of_wrong_kinds(schema: str) -> Iterator[Spoiled]:

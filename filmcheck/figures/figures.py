@@ -54,6 +54,7 @@ class Figures:
     def take_over(self, other: Figures) -> None:
         """Take over what other figures have worked out, where it is the same on this job."""
         self.known.update(other.known)
+        self.routes.update(other.routes)
         self._once.update(other._once)
 
     def owned(self, name: str, item: Item | None) -> tuple[str, Item | None]:

@@ -15,6 +15,7 @@ from filmcheck.web.walk import Surface, behind, combine, greatest, least
 
 MATRIX = "between die and matrix strip the liner carries the web, and the matrix a share that is not known"
 COLD = "the warmth of the web or its expansion is not known, so none is counted"
+NO_FILM_PULL = "what is laminated on is taken to go on without a pull of its own"
 NO_SHRINKAGE = "the shrinkage of the liner is not given, so none is counted"
 
 
@@ -148,7 +149,7 @@ def gained(ask: Ask, end: str, then: Figured, now: Figured, since: int, until: i
             parts.append(_changed(then, pull, web_stiffness(ask, station.number)))
             then = pull
     last = _changed(then, now, web_stiffness(ask, until))
-    return combine(lambda *each: sum(each), *parts, last) if parts else last
+    return combine(lambda *each: sum(each), *parts, last, exact(0.0, NO_FILM_PULL)) if parts else last
 
 
 def _changed(then: Figured, now: Figured, stiffness: Figured) -> Figured:

@@ -22,8 +22,8 @@ LEVELS: tuple[Level, ...] = ("error", "warning", "note", "none")
 BELONGS = " (belongs at "
 """What stands in ``Finding.missing`` between a datum that is lacking and the place where it should be written."""
 
-JUDGED = ", with which no rule fails"
-"""What stands in ``Finding.to_write`` behind a value that was judged."""
+WRITE = "write "
+"""What stands in ``Finding.to_write`` before a whole sentence, where it is more than key and example."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,7 +80,7 @@ class Finding:
     caution: str = ""
     missing: tuple[str, ...] = ()
     to_write: tuple[str, ...] = ()
-    """What to write for each that is missing: key and example, ``JUDGED`` where it was; empty where none would do."""
+    """What to write for each that is missing: key and example; empty where nothing would do."""
     related: tuple[Related, ...] = ()
     edits: tuple[Edit, ...] = ()
     correction: str = ""

@@ -6,7 +6,7 @@ from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from filmcheck.records.finding import BELONGS, JUDGED, Finding
+from filmcheck.records.finding import BELONGS, WRITE, Finding
 from filmcheck.reports.led import told_apart
 from filmcheck.reports.page_lines import count, one_line
 
@@ -54,8 +54,8 @@ class Lack:
         if not self.is_named:
             return f"{self.text.rstrip('.')} ({who})"
         datum, of, entry = self.text.partition(" of ")
-        text, judged, _ = self.write.partition(JUDGED)
-        write = f"; write `{text}` there{judged}" if text else ""
+        whole = self.write if self.write.startswith(WRITE) else f"{WRITE}`{self.write}` there"
+        write = f"; {whole}" if self.write else ""
         if self.shared and of and ": " not in self.text:  # a station may be the 1st of 3
             waiting = f": {count(self.checks, 'check')} of {who}"
             return f"{entry} lacks {datum}{waiting}{write}"

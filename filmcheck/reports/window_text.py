@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import textwrap
-from collections.abc import Iterator, Sequence
+from collections.abc import Container, Iterator, Sequence
 from typing import Any
 
 from filmcheck.records.window import Demand, JobWindows, Opening, PairMap, Reach, Window
@@ -51,9 +51,9 @@ def _window(window: Window) -> Iterator[str]:
     yield f"    set by   {window.who}{step}; {window.place}"
     for reach in window.reaches:
         yield from _reach(reach)
-    if window.meeting:
-        yield from _lines("meeting", "; ".join(map(_met, window.meeting)))
-    elif nothing and not window.choices:
+    for label, demand in zip(("above", "below"), window.meeting, strict=False):
+        yield from _lines(label, _met(demand))
+    if nothing and not window.choices and not window.meeting:
         yield from _lines("holds", "no value that was tried")
     for opening in window.openings:
         yield from _lines("opens", _opened(opening))
@@ -87,12 +87,12 @@ def _lines(label: str, text: str) -> list[str]:
     )
 
 
-def _demands(demands: Sequence[Demand]) -> str:
-    """Name each rule once, with the things of which it was asked."""
+def _demands(demands: Sequence[Demand], told: Container[str] = ()) -> str:
+    """Name each rule once, with the things of which it was asked; by its id alone where that is told already."""
     things: dict[tuple[str, str], list[str]] = {}
     for demand in demands:
         things.setdefault((demand.title, demand.rule), []).extend([demand.thing] if demand.thing else [])
-    named = [f"{title}{_of(found)} [{rule}]" for (title, rule), found in things.items()]
+    named = [f"{'' if rule in told else title}{_of(found)} [{rule}]".strip() for (title, rule), found in things.items()]
     return "; ".join(named[:_MOST]) + _and_more(named)
 
 
@@ -109,8 +109,10 @@ def _opened(opening: Opening) -> str:
 
 
 def _met(demand: Demand) -> str:
+    """Tell one of two demands that leave nothing between them, as an edge is told."""
+    end = demand.holds.removeprefix("up to ").removeprefix("from ")
     where = f", {demand.place}" if demand.place else ""
-    return f"{_demands([demand])} holds {demand.holds}{where}"
+    return f"{end}: {_demands([demand])}{where}"
 
 
 def _map(drawn: PairMap) -> Iterator[str]:
@@ -118,10 +120,12 @@ def _map(drawn: PairMap) -> Iterator[str]:
     wide = max(len(text) for text in drawn.down_values)
     for value, row in zip(drawn.down_values, drawn.rows, strict=True):
         yield f"    {value:>{wide}}  {' '.join(row)}"
-    yield f"    {'':>{wide}}  {drawn.across_values[0]} to {drawn.across_values[-1]}"
+    yield f"    {'':>{wide}}  {drawn.across_values[0]} to {drawn.across_values[-1]}, left to right in even steps"
     yield "    . holds   o the sheet's own, holds   x the sheet's own, does not hold"
+    told: set[str] = set()  # the title of a rule is told once
     for letter, bad in drawn.legend:
-        yield from _lines(letter, _demands(bad))
+        yield from _lines(letter, _demands(bad, told))
+        told |= {demand.rule for demand in bad}
 
 
 def _rest(windows: JobWindows) -> Iterator[str]:

@@ -32,6 +32,8 @@ MOST_FAULTS = 12
 """Findings of one sheet that are looked into: a sheet with more is wrong from the ground up."""
 
 Judge = Callable[[Sheet], Sequence[Finding]]
+REASONS_BETWEEN = "; "
+"""What stands between the reasons in a finding that has several."""
 _TOLD = ("fail", "review", "open")
 """Kinds of finding, the gravest first."""
 Shut = tuple[Search, Meeting]
@@ -94,7 +96,7 @@ class Adviser:
         """Note on what is no fault that with which it is settled: it follows from the fault which that value cures."""
         who = finding.rule, finding.address
         cures = (one for one in self.cures if who in one.clears and finding.kind in ("open", "review"))
-        cured = [self._first[cure.name] for cure in cures]
+        cured = [self._first[cure.name] for cure in cures if cure.name in self._first]
         return replace(finding, follows_from=cured[0]) if cured else finding
 
     def _asks(self, finding: Finding) -> bool:
@@ -106,7 +108,7 @@ class Adviser:
         """Give the finding with the cure that cures the most beside it."""
         who = finding.rule, finding.address
         cures = [one for one in self.cures if who in one.cures]
-        cure = max(cures, key=lambda one: len(one.cures)) if cures else None
+        cure = max(cures, key=lambda one: (not one.point.settable.ordered, len(one.cures))) if cures else None
         rule = self.by_id[finding.rule]
         own = plain_words(rule.instead) if cure is not None or empty else finding.instead
         if cure is None:
@@ -133,8 +135,9 @@ class Adviser:
             if cure is not None:
                 self.cures.append(cure)
                 return _no_value(shut) if shut else ""
-            if shut is None and point.datum.place == finding.place and not found.stretches:
-                met = meeting(search, found)
+            is_here = point.datum.place == finding.place and not point.settable.ordered
+            if shut is None and is_here and not found.stretches:
+                met = meeting(search, found, target)
                 shut = (search, met) if met else None
         if shut is None:
             return self._gear(finding)
@@ -150,9 +153,8 @@ class Adviser:
 
     def _gear(self, finding: Finding) -> str:
         """Where a geared tool is at fault and no entry of the register fits, say what one must have."""
-        rule = self.by_id[finding.rule]
-        asked = (name for condition in rule.conditions for name, _ in condition.asked(rule.for_each))
-        if not any(name.endswith(".repeat_error") for name in asked):
+        asked = self.bench.trial([]).figures_of(self.by_id[finding.rule], thing_of(finding))
+        if not any(name.endswith("repeat_error") for name in asked):
             return ""
         limit = self.bench.house.limits["repeat_fit"].value
         return gear_that_fits(self.bench.figures, limit.low) if limit is not None else ""
@@ -176,8 +178,11 @@ class Adviser:
             return not finding.related and point.label == thing
 
         def may_be(point: SetPoint) -> bool:
-            is_wide = point.settable.links or point.settable.asked_for
-            return rule in self._search(point).rules and (is_behind(point) or not is_wide)
+            kind, is_here = point.settable, point.datum.place == finding.place
+            is_open = kind.advised == "anywhere" or (kind.advised == "here" and is_here)
+            is_open = is_open and (not kind.counts or kind.counts != rule.for_each)
+            is_wide = kind.links or kind.asked_for
+            return is_open and rule in self._search(point).rules and (is_behind(point) or not is_wide)
 
         return sorted(
             filter(may_be, self.points),
@@ -202,7 +207,7 @@ class Adviser:
         return self._searches[point.address]
 
     def _nearest(self, finding: Finding, search: Search, found: Found) -> Cure | None:
-        for text, holds in _offers(search, found, _key(finding)):
+        for text, holds in _offers(search, found, search.point.datum.place == finding.place):
             edits, gone, clears = self._with(search.point, text)
             if gone is not None and (finding.rule, finding.address) in gone:
                 return Cure(search.point, text, holds, edits, gone, clears)
@@ -243,12 +248,12 @@ def better(before: Iterable[Finding], after: Iterable[Finding]) -> bool:
 
 
 def _told_by(findings: Iterable[Finding]) -> dict[Who, tuple[str, ...]]:
-    """Gather what is told of each datum, for a fault of reading may be there more than once."""
+    """Gather what is told of each datum: a fault may be there more than once, and for more than one reason."""
     told: dict[Who, tuple[str, ...]] = {}
     for one in findings:
         if one.kind in _TOLD:
             who = one.rule, one.address
-            told[who] = (*told.get(who, ()), one.kind)
+            told[who] = (*told.get(who, ()), *([one.kind] * (1 + one.says.count(REASONS_BETWEEN))))
     return told
 
 
@@ -272,8 +277,11 @@ def _key(finding: Finding) -> Key:
     return finding.rule, thing_of(finding)
 
 
-def _offers(search: Search, found: Found, target: Key) -> Iterator[tuple[str, str]]:
-    """Give the values inside a window, the nearest to the sheet's own first, each with how far it holds."""
+def _offers(search: Search, found: Found, is_here: bool) -> Iterator[tuple[str, str]]:
+    """Give the values inside a window, the nearest to the sheet's own first, each with how far it holds.
+
+    For a finding that stands elsewhere some are only changed within reason.
+    """
     point = search.point
     if point.choices:
         good = [name for name, bad in found.choices if not bad and name != str(point.datum.content)]
@@ -294,7 +302,8 @@ def _offers(search: Search, found: Found, target: Key) -> Iterator[tuple[str, st
             last = search.number(min(int(own_high.to_integral_value(ROUND_FLOOR)), high))
             near.append((Decimal(-1), f"{first.removesuffix(point.unit).strip()} to {last}", holds))
         nearest = low if own_low < low else high if own_high > high else None
-        if nearest is not None:
+        is_fair = is_here or not own_high or nearest is None or nearest <= point.settable.far * float(own_high)
+        if nearest is not None and is_fair:
             near.append((abs(nearest - own_low), search.number(nearest), holds))
     for _, text, holds in sorted(near):
         yield text, holds
@@ -325,15 +334,19 @@ def _demanded(one: Demand) -> str:
 
 def called(point: SetPoint) -> str:
     """Name a set-point in words."""
-    words = point.settable.field.replace("_", " ").replace(".", " ")
+    field = point.settable.field.removeprefix("tooling.").removeprefix("layout.")
+    words = point.settable.words or field.replace("_", " ").replace(".", " ")
     return f"the {words} of {point.label}" if point.label else f"the {words}"
 
 
 def plain_words(template: Template) -> str:
-    """Keep of a rule's way out the sentences without numbers: what no number can say."""
-    text = "".join("\0" if part.expression is not None or part.special else part.text for part in template)
-    kept = [one for one in re.split(r"(?<=[.?!])\s+", text) if "\0" not in one and not re.search(r"\d", one)]
-    return " ".join(kept)
+    """Keep of a rule's way out the sentences without numbers, or that can do without: what no number can say."""
+    begins = {part.group: part.text for part in reversed(template) if part.group}
+    put_in = {group for group, first in begins.items() if first.strip() and first[0] in " ,:;"}
+    kept = [part for part in template if part.group not in put_in]
+    text = "".join("\0" if part.expression is not None or part.special else part.text for part in kept)
+    sentences = re.split(r"(?<=[.?!])\s+", text)
+    return " ".join(one for one in sentences if one[:1].isupper() and not re.search(r"[\0\d]", one))
 
 
 def _joined(*texts: str) -> str:

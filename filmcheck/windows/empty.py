@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Container, Iterator, Sequence
-from itertools import islice
+from itertools import islice, product
 from typing import NamedTuple
 
 from filmcheck.judging.rule import Rule
@@ -28,16 +28,19 @@ class Meeting(NamedTuple):
     ends: tuple[int, int]
 
 
-def meeting(search: Search, found: Found) -> Meeting | None:
-    """Find two demands that leave nothing between them; None where there are no two."""
+def meeting(search: Search, found: Found, of: Key | None = None) -> Meeting | None:
+    """Find two demands, ``of`` a rule and thing one of them, that leave nothing between them; None where are no two."""
     tried = found.tried
     keys = sorted({key for _, bad in tried for key in bad})
     good = {key: [n for n, (_, bad) in enumerate(tried) if key not in bad] for key in keys}
-    for one in keys:
-        for other in keys:
-            if good[one] and good[other] and good[one][-1] < good[other][0]:
-                ends = _end(search, found, good[one][-1], one, 1), _end(search, found, good[other][0], other, -1)
-                return Meeting((ends[0][0], ends[1][0]), (ends[0][1], ends[1][1]))
+    for one, other in product(keys, repeat=2):
+        if (of is None or of in (one, other)) and good[one] and good[other] and good[one][-1] < good[other][0]:
+            (low, end), (high, start) = (
+                _end(search, found, good[one][-1], one, 1),
+                _end(search, found, good[other][0], other, -1),
+            )
+            if end < start:  # else both hold between two values that were tried
+                return Meeting((low, high), (end, start))
     return None
 
 

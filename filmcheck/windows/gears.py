@@ -10,7 +10,7 @@ FEWEST, MOST = 40, 200
 
 
 def gear_that_fits(figures: Figures, fit: float) -> str:
-    """Say which whole number of teeth of the die's pitch carries whole labels of this job; empty if none can be told.
+    """Say which whole number of teeth, the nearest to the die's, carries whole labels; empty where it cannot be told.
 
     ``fit`` is how far, in m, a repeat on paper may miss whole labels. Where no gear does, it names the nearest one for
     as many labels around, and what label and gap together are on it.
@@ -21,10 +21,10 @@ def gear_that_fits(figures: Figures, fit: float) -> str:
         return ""
     repeat, around, teeth, labels = sizes
     pitch = around / teeth
-    for whole in range(FEWEST, MOST + 1):
+    for whole in sorted(range(FEWEST, MOST + 1), key=lambda whole: abs(whole - teeth)):
         count = round(whole * pitch / repeat)
         if count and abs(whole * pitch - count * repeat) <= fit:
-            return f"{whole} teeth of this pitch carry {count} of these labels."
+            return f"{whole} teeth of the die's pitch carry {count} of these labels."
     nearest = max(round(labels * repeat / pitch), 1)
     each = nearest * pitch / labels
     return (

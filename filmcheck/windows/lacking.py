@@ -1,4 +1,7 @@
-"""What to write for a setting that a sheet lacks: a value with which no rule fails, judged before it is told."""
+"""What to write for a setting that a sheet lacks: a value with which no rule fails, judged before it is told.
+
+Once the job has run with some value, the sheet must say that one: then it is asked for, and none is proposed.
+"""
 
 from __future__ import annotations
 
@@ -8,16 +11,19 @@ from itertools import islice
 
 from filmcheck.plant.job import resolve
 from filmcheck.plant.plant import Plant, Sheet
-from filmcheck.plant.record import Record
-from filmcheck.records.finding import JUDGED, Finding
+from filmcheck.plant.record import Record, word
+from filmcheck.records.finding import WRITE, Finding
 from filmcheck.windows.search import Search, inward
 from filmcheck.windows.set_points import SetPoint, lacking_points, replaced, set_points
-from filmcheck.windows.settable import PLANNER, SETTABLE
+from filmcheck.windows.settable import CREW, FINISHING, PLANNER, SETTABLE
 from filmcheck.windows.trial import Bench, Key, thing_of
 
 MOST_LACKING = 4
 """Settings for which a value is judged: a sheet that lacks more has hardly been begun."""
 _FIELDS = tuple(one.field for one in SETTABLE if one.who != PLANNER)
+
+PAST = {CREW: ("running", "finishing", "released"), FINISHING: ("released",)}
+"""Stages at which the job has run with what a crew sets."""
 
 Judge = Callable[[Record], Sequence[Finding]]
 MakeBench = Callable[[Record], Bench]
@@ -34,12 +40,13 @@ def with_judged(
     waited = {_address(name) for name in names if name.endswith(_FIELDS)}
     if not waited:
         return findings
-    now, record = findings, sheet.record
+    now, record, stage = findings, sheet.record, word(sheet.record, "stage")
     told: dict[str, tuple[str, str]] = {}
     lacking = (one for one in lacking_points(resolve(record, sheet.file, plant)[0], plant) if one.address in waited)
     for point in islice(lacking, MOST_LACKING):
-        told[point.address] = point.datum.text, ""
-        for text in _offers(point, record, now, bench):
+        is_past = stage in PAST[point.settable.who]
+        told[point.address] = point.datum.text, "…" if is_past else ""
+        for text in () if is_past else _offers(point, record, now, bench):
             there = _put(record, point, text)
             after = judge(there)
             if _settles(point.address, now, after):
@@ -57,9 +64,14 @@ def _address(name: str) -> str:
 def _anew(finding: Finding, told: dict[str, tuple[str, str]]) -> Iterator[str]:
     for name, write in zip(finding.waits_for, finding.to_write, strict=False):
         example, text = told.get(_address(name), ("", ""))
-        shown = write or f"{name.rpartition('.')[2].rpartition(': ')[2]}: {example}"
-        judged = shown.replace(f": {example}", f": {text}") + JUDGED if text else ""
-        yield judged if example else write
+        field = name.rpartition(": ")[2].rpartition(".")[2]
+        shown = (write or f"{field}: {example}").replace(f": {example}", f": {text}")
+        if text == "…":
+            yield f"{WRITE}what was set there, as `{shown}`"
+        elif text:
+            yield f"{WRITE}`{shown}` there, with which no rule fails"
+        else:
+            yield "" if example else write
 
 
 def _settles(address: str, before: Sequence[Finding], after: Sequence[Finding]) -> bool:

@@ -143,6 +143,7 @@ class NotedFigures(Figures):
     def untouched(self, changed: Read) -> Figures:
         """Give the figures of the job anew, with what read nothing of what has changed worked out already."""
         left = Figures(self.job, self._today)
+        left.routes = self.routes
         for key, read in self.read_by.items():
             if read.isdisjoint(changed):
                 if isinstance(key, tuple) and key[0] == ONCE:

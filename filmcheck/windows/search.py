@@ -92,8 +92,7 @@ class Search:
     def asked_at(self, at: int, key: Key) -> tuple[Place, ...]:
         """Give where that stands which a rule asks of a thing, other than at this set-point."""
         self.bad(at, frozenset())
-        found = self._trials[self.number(at)].asked_at(self.bench.by_id[key[0]], key[1])
-        return tuple(place for place in found if place != self.point.datum.place)
+        return self._trials[self.number(at)].asked_at(self.bench.by_id[key[0]], key[1], self.point.datum.place)
 
     def _is_bad(self, key: Key, verdict: Verdict) -> bool:
         """Whether a verdict stands against a value: what is undecided on the sheet as it is says nothing by it."""
@@ -182,13 +181,15 @@ class Search:
         low, high = point.shape.plausible or (0.0, 0.0)
         if not point.shape.plausible or point.dimension != point.shape.dimensions[0]:
             # The schema tells a plausible size in one dimension only.
-            top = max(point.own_high, float(point.step)) * SPREAD[-1]
+            top = 100.0 if point.unit == "%" else max(point.own_high, float(point.step)) * SPREAD[-1]
             low_at, high_at = int(point.step / self.part), _whole(top, self.part)
         else:
             ends = (Decimal(repr(convert(end, point.unit, point.dimension))) / self.part for end in (low, high))
             least, most = ends
             low_at = int(least.to_integral_value(ROUND_CEILING))
             high_at = int(most.to_integral_value(ROUND_FLOOR))
+            if point.dimension == "length":  # no gap and no trim are another lay-out, not less of them
+                low_at = max(low_at, self.fine)
         if point.dimension == "ratio":
             high_at = min(high_at, _whole(100.0, self.part) if point.unit == "%" else high_at)
         own = _whole(point.own_high, self.part)

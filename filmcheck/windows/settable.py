@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from math import inf
+from typing import Literal
 
 PLANNER, CREW, FINISHING = "planner", "press crew", "finishing"
 
@@ -37,9 +39,17 @@ class Settable:
     near: tuple[str, ...] = ()
     """The numbers of an entry by which others are near to it: those that are nearest are tried first."""
     asked_for: bool = False
-    """Whether the customer or the stock asks for it, so that it is changed only where a fault rests on it."""
+    """Whether customer, stock or die asks for it, so that it is changed only where a fault rests on it."""
     ordered: bool = False
     """Whether it is what was ordered, so that it is the last to be changed."""
+    advised: Literal["anywhere", "here", "never"] = "anywhere"
+    """Where a fault may stand for which advice changes it; elsewhere that would go around the fault."""
+    far: float = inf
+    """Times its own size up to which it is changed where a fault does not stand at it."""
+    counts: str = ""
+    """Kind of thing that it counts: a fault of one of them is not cured by having fewer."""
+    words: str = ""
+    """What people call it, where its field does not say so."""
 
     @property
     def path(self) -> tuple[str, ...]:
@@ -50,6 +60,7 @@ class Settable:
 SETTABLE = (
     Settable("unwind", "tension", CREW, FORCE),
     Settable("unwind", "control", CREW),
+    Settable("unwind", "rolls", PLANNER),
     Settable("unwind", "roll.diameter", PLANNER, ROLL),
     Settable("unwind", "roll.core", PLANNER, CORE),
     Settable("nip", "tension", CREW, FORCE),
@@ -58,21 +69,21 @@ SETTABLE = (
     Settable("led lamp", "setting", CREW, SHARE),
     Settable("dryer", "setting", CREW, WARMTH),
     Settable("chill roll", "temperature", CREW, WARMTH),
-    Settable("die cut", "warm_up", CREW, WARMTH),
+    Settable("die cut", "warm_up", CREW, WARMTH, advised="here"),
     Settable("rewind", "start_tension", CREW, FORCE),
     Settable("rewind", "taper", CREW, SHARE),
     Settable("rewind", "taper_law", CREW),
     Settable("rewind", "diameter", PLANNER, ROLL),
     Settable("rewind", "core", PLANNER, CORE),
-    Settable("rewind", "rolls", PLANNER),
+    Settable("rewind", "rolls", PLANNER, counts="roll"),
     Settable("", "web.speed", CREW, SPEED),
     Settable("", "web.width", PLANNER, WIDE, asked_for=True),
-    Settable("", "web.length", PLANNER, RUN, asked_for=True, ordered=True),
+    Settable("", "web.length", PLANNER, RUN, asked_for=True, ordered=True, advised="never"),
     Settable("", "layout.label.around", PLANNER, FINE, asked_for=True, ordered=True),
     Settable("", "layout.label.across", PLANNER, FINE, asked_for=True, ordered=True),
-    Settable("", "layout.gap.around", PLANNER, FINE),
-    Settable("", "layout.gap.across", PLANNER, FINE),
-    Settable("", "layout.edge_trim", PLANNER, FINE),
+    Settable("", "layout.gap.around", PLANNER, FINE, asked_for=True, far=3.0),
+    Settable("", "layout.gap.across", PLANNER, FINE, asked_for=True, far=3.0),
+    Settable("", "layout.edge_trim", PLANNER, FINE, asked_for=True, far=3.0),
     Settable("", "layout.lanes", PLANNER),
     Settable("", "layout.labels_around", PLANNER),
     Settable("", "press", PLANNER, links="press", near=("width", "speed"), asked_for=True),
@@ -82,16 +93,16 @@ SETTABLE = (
     Settable("", "tooling.anvil", PLANNER, links="anvil"),
     Settable("", "tooling.print_cylinder", PLANNER, links="print cylinder", near=("teeth",)),
     Settable("", "finishing.machine", PLANNER, links="finisher", near=("maximum_diameter", "speed")),
-    Settable("", "finishing.after", PLANNER, SPAN),
-    Settable("", "finishing.core", PLANNER, CORE, asked_for=True),
+    Settable("", "finishing.after", PLANNER, SPAN, words="time between press and finishing"),
+    Settable("", "finishing.core", PLANNER, CORE, asked_for=True, words="core of the finished roll"),
     Settable("", "finishing.start_tension", FINISHING, FORCE),
     Settable("", "finishing.taper", FINISHING, SHARE),
     Settable("", "finishing.taper_law", FINISHING),
     Settable("", "finishing.unwind_tension", FINISHING, FORCE),
     Settable("", "finishing.speed", FINISHING, SPEED),
-    Settable("", "finishing.labels_per_roll", PLANNER, asked_for=True),
-    Settable("", "finishing.length_per_roll", PLANNER, RUN, asked_for=True),
-    Settable("", "finishing.diameter", PLANNER, ROLL, asked_for=True),
+    Settable("", "finishing.labels_per_roll", PLANNER, asked_for=True, words="labels on a roll"),
+    Settable("", "finishing.length_per_roll", PLANNER, RUN, asked_for=True, words="length on a roll"),
+    Settable("", "finishing.diameter", PLANNER, ROLL, asked_for=True, words="diameter of the finished roll"),
     Settable("check", "sample", CREW, STRIP),
     Settable("check", "strips", CREW),
 )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import date
@@ -12,6 +12,7 @@ from typing import Any
 from filmcheck.figures.figures import Figures
 from filmcheck.judging.comparison import Compared
 from filmcheck.judging.context import Context
+from filmcheck.judging.expression import Expression
 from filmcheck.judging.judge import House, asked_of, decided
 from filmcheck.judging.rule import Rule
 from filmcheck.judging.verdict import HOLDS, OPEN, Evidence, Verdict
@@ -140,15 +141,20 @@ class Trial:
             tests = self._tests(rule, thing)
             return sum(one.condition.off(one.context) for one in tests if isinstance(one.condition, Compared))
 
-    def asked_at(self, rule: Rule, thing: str) -> tuple[Place, ...]:
-        """Give where that stands which a rule holds a thing against: limits, and what is right of a comparison."""
+    def asked_at(self, rule: Rule, thing: str, but: Place) -> tuple[Place, ...]:
+        """Give where that stands, but for one place, which a rule holds a thing against, right of a comparison."""
         found: list[Place] = []
         with self._put_on():
             for condition, context in self._tests(rule, thing):
-                for side in condition.expressions[1:] or condition.expressions:
-                    found += [context.limits[name].place for name in side.limit_names]
-                    found += [one.place for one in related(context, side.names)]
+                sides = condition.expressions
+                found += _places(sides[1:], context, but) or _places(sides, context, but)
         return tuple(found)
+
+    def figures_of(self, rule: Rule, thing: str) -> set[str]:
+        """Name the figures that decided what a rule says of a thing."""
+        with self._put_on():
+            sides = [side for test in self._tests(rule, thing) for side in test.condition.expressions]
+        return {name for side in sides for name in side.names}
 
     def _tests(self, rule: Rule, thing: str) -> list[Evidence]:
         here = (one for one in asked_of(rule, self.context) if _label(one) == thing)
@@ -180,6 +186,12 @@ def _judged(rule: Rule, context: Context) -> Iterator[tuple[Key, Verdict]]:
         verdict = decided(rule, here)
         if verdict is not None and verdict is not HOLDS:
             yield (rule.id, _label(here)), verdict
+
+
+def _places(sides: Iterable[Expression], context: Context, but: Place) -> list[Place]:
+    data = [one.place for side in sides for one in related(context, side.names)]
+    limits = [context.limits[name].place for side in sides for name in side.limit_names]
+    return [place for place in data + limits if place != but]
 
 
 def _label(context: Context) -> str:

@@ -12,6 +12,7 @@ import pytest
 from click.testing import CliRunner
 
 from filmcheck.cli.card import card_command
+from filmcheck.figures.scopes import press_station_shapes, station_shapes
 from filmcheck.records.errors import UseError
 from filmcheck.records.finding import BELONGS
 from filmcheck.records.job_view import JobView
@@ -108,9 +109,8 @@ def test_what_is_lacking_is_counted_and_named(views: dict[str, JobView]) -> None
     assert {row[0] for row in rows} <= lacks
 
 
-def test_every_kind_of_station_has_a_look(views: dict[str, JobView]) -> None:
-    kinds = {station.kind for view in views.values() for station in view.stations}
-    assert kinds <= set(LOOK_AT)
+def test_every_kind_of_station_has_a_look_and_nothing_else_has() -> None:
+    assert set(LOOK_AT) == {*station_shapes(), *press_station_shapes()}
 
 
 class Tags(HTMLParser):

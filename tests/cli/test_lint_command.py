@@ -100,13 +100,10 @@ def test_sound_sheet(job: Path, run: Callable) -> None:
 def test_undecided_rule_does_not_fail_but_is_told(job: Path, run: Callable) -> None:
     change(job, ", speed: 45 m/min", "")
     done = run("lint", "sheets", "--fail-from", "note", "--full")
-    lacks = (
-        r"cannot tell: PG-1001 lacks web\.speed; write `speed: (\d+) m/min` there, with which no rule fails  \[(.*)\]$"
-    )
+    lacks = r"cannot tell: PG-1001 lacks web\.speed; write what was set there, as `speed: …`  \[(.*)\]$"
     told = re.search(lacks, done.out, re.MULTILINE)
     assert told is not None
-    assert int(told[1]) <= 40  # the house's most
-    assert "too-fast-here" in told[2].split(", ")
+    assert "too-fast-here" in told[1].split(", ")
 
 
 def test_fault_of_our_own_is_three(job: Path, run: Callable, monkeypatch: pytest.MonkeyPatch) -> None:

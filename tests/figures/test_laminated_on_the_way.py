@@ -74,6 +74,8 @@ MORE = 20 / 0.33
 def test_laying_a_film_on_changes_no_stretch_and_so_no_register() -> None:
     figures = _figures(FILM)
     assert _got(figures, "die_cut.strain") == _got(_figures(""), "die_cut.strain")
+    found = figures("die_cut.strain")
+    assert "what is laminated on is taken to go on without a pull of its own" in found.assumes  # type: ignore[union-attr]
     assert _got(figures, "its.register_drift", "zone behind nip infeed") == pytest.approx(
         _got(_figures(""), "its.register_drift", "zone behind nip infeed")
     )
@@ -145,3 +147,9 @@ def test_a_film_of_unknown_thickness_leaves_the_rolls_unknown() -> None:
     found = _figures("film_modulus: 2 GPa")("rewind.full_diameter")
     assert isinstance(found, Missing)
     assert "laminate: film_caliper" in [need.name for need in found.needs]
+
+
+def test_a_label_under_film_bends_harder_and_leaves_over_a_blunter_plate() -> None:
+    figures = _figures(FILM)
+    # 50 and 30 µm of one modulus, 2 GPa, bend as 80 µm of it: E t³/12.
+    assert _got(figures, "label.bending_stiffness") == pytest.approx(2e9 * 80e-6**3 / 12)

@@ -15,8 +15,13 @@ def said(folder: Path, around: str) -> str:
 
 
 def test_a_gear_that_carries_whole_labels(tmp_path: Path) -> None:
-    # 101.6 mm is 32 teeth; the least gear from 40 teeth on with whole labels is 64 teeth, two labels.
-    assert said(tmp_path, "98.4 mm") == "64 teeth of this pitch carry 2 of these labels."
+    # 101.6 mm is 32 teeth; the die has 96, which carry three.
+    assert said(tmp_path, "98.4 mm") == "96 teeth of the die's pitch carry 3 of these labels."
+
+
+def test_the_nearest_gear_is_told(tmp_path: Path) -> None:
+    # 123.8 + 3.2 mm are 127 mm, 40 teeth: 80 teeth carry two, 120 three, and 80 is nearer to 96.
+    assert said(tmp_path, "123.8 mm") == "80 teeth of the die's pitch carry 2 of these labels."
 
 
 def test_no_gear_does(tmp_path: Path) -> None:

@@ -7,10 +7,11 @@ from dataclasses import dataclass, field
 
 from filmcheck.figures.figures import Figures
 from filmcheck.figures.scopes import kinds_in
+from filmcheck.figures.wording import add_line
 from filmcheck.judging.context import Context
 from filmcheck.judging.joined import AllHold
 from filmcheck.judging.limit import Limit
-from filmcheck.judging.pointing import finding_place
+from filmcheck.judging.pointing import REGISTER, finding_place
 from filmcheck.judging.rule import Rule
 from filmcheck.judging.template import complete, fields, fill
 from filmcheck.judging.to_write import to_write
@@ -155,8 +156,8 @@ def _finding(rule: Rule, context: Context, outcome: Outcome, house: House) -> Fi
         kind=kind,
         place=place,
         says=_says(rule, context, outcome, house, why),
-        address=_address(rule, context),
-        job=context.figures.job.name,
+        address=_address(rule, context, place),
+        job=context.figures.job.name if rule.at != REGISTER else "",
         arithmetic=_sums(outcome, house) if kind != "open" else (),
         instead=_instead(rule, context, house) if kind in ("fail", "review") else "",
         because=rule.text.because if kind in ("fail", "review") else "",
@@ -213,13 +214,15 @@ def _sums(outcome: Outcome, house: House) -> tuple[str, ...]:
         names = [name for expression in condition.expressions for name in expression.names]
         lines.update(dict.fromkeys(arithmetic(context, names, house.units)))
         for own in (own for expression in condition.expressions for own in expression.own_figures):
-            lines.setdefault(f"{own.title(context)}: {own.working(context, house.units)}")
+            add_line(own.title(context), own.working(context, house.units), own.work(context), lines)
     return tuple(lines)[-MOST_SUMS:]  # the innermost come first and give way
 
 
-def _address(rule: Rule, context: Context) -> str:
-    """Name the datum within the sheet by what it is, so that the name stays when lines move."""
+def _address(rule: Rule, context: Context, place: Place) -> str:
+    """Name the datum within the sheet, or within a register, by what it is: the name stays when lines move."""
     where = f"path/{context.item.label}" if context.item is not None else "job"
+    if rule.at == REGISTER:
+        where = f"{place.file}/{where}"
     return f"{where}/{rule.id}"
 
 

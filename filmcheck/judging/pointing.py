@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from filmcheck.figures.dimensions import field_dimensions, job_dimensions
+from filmcheck.figures.given import ROOTS
 from filmcheck.figures.scopes import WOUND
 from filmcheck.judging.context import ITS, Context
 from filmcheck.judging.quantifier import Here, Things
@@ -13,6 +16,8 @@ from filmcheck.plant.job import LINKS, Item, Job
 from filmcheck.plant.record import Datum, Field, Listing, Record, deepest, find
 from filmcheck.records.place import Place
 
+REGISTER = "register"
+"""Where a rule points that judges a register entry by itself: at that entry, so that a run tells it once."""
 DAYS = ("job.day", "job.date", "job.today")
 """Days to which ages are counted: what is old is at fault, not the day of the job."""
 
@@ -20,6 +25,8 @@ DAYS = ("job.day", "job.date", "job.today")
 def finding_place(rule: Rule, context: Context, outcome: Outcome) -> Place:
     """Point where the rule says; else at a datum of the thing at hand, at that thing; else at what decided."""
     job = context.figures.job
+    if rule.at == REGISTER:
+        return next((place for place in _register_places(outcome, job) if place.file != job.file), job_place(job))
     if rule.at:
         return address_place(job, context.item, rule.at)
     places = [place for evidence in outcome.evidence if (place := _evidence_place(evidence, job)) is not None]
@@ -31,6 +38,22 @@ def finding_place(rule: Rule, context: Context, outcome: Outcome) -> Place:
     for place in (*places, *needed[:1]):
         return place
     return deepest(job.sheet, ("path",)) if find(job.sheet, ("path",)) else job_place(job)
+
+
+def _register_places(outcome: Outcome, job: Job) -> Iterator[Place]:
+    """Give the places of the data behind a verdict, then those of the thing and of the entries where they are lacking."""
+    asked = [
+        (one.context, [name for field in one.condition.expressions for name in field.names]) for one in outcome.evidence
+    ]
+    for context, names in asked:
+        yield from (one.place for one in related(context, names))
+    for context, _ in asked:
+        yield from (record.key_place for record in context.item.records) if context.item is not None else ()
+    for name in (name for _, names in asked for name in names):
+        document, path = ROOTS.get(name.partition(".")[0], ("sheet", ()))
+        entry = job.documents[document].record if document in job.documents else None
+        if entry is not None:
+            yield deepest(entry, path)
 
 
 def _is_about(item: Item, outcome: Outcome, place: Place) -> bool:

@@ -9,6 +9,7 @@ from filmcheck.figures.given import given_figures
 from filmcheck.figures.scopes import kinds_in
 from filmcheck.judging.condition import Condition
 from filmcheck.judging.joined import AllHold, Opposite
+from filmcheck.judging.pointing import REGISTER
 from filmcheck.packs.arithmetic import Words
 from filmcheck.packs.condition_reader import domain
 from filmcheck.packs.contradictions import never
@@ -95,7 +96,7 @@ def _at(rule: Mapping, tell: Tell) -> None:
     entry = rule.entries.get("at")
     if entry is None or not isinstance(entry.value, Scalar):
         return
-    lost = _lost(entry.value.text, spelled(text_of(rule, "for_each")))
+    lost = None if entry.value.text == REGISTER else _lost(entry.value.text, spelled(text_of(rule, "for_each")))
     if lost is not None:
         tell(entry.value, f"at: {lost.says}", lost.hint)
 

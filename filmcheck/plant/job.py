@@ -9,7 +9,7 @@ from typing import cast
 from filmcheck.plant.nearest import known_entries
 from filmcheck.plant.plant import REGISTER_TEXTS, Plant
 from filmcheck.plant.press_path import MARKS
-from filmcheck.plant.record import Content, Datum, Field, Listing, Record, Unusable, deepest, find, word
+from filmcheck.plant.record import Content, Datum, Field, Listing, Record, Unusable, deepest, find, single, word
 from filmcheck.plant.short_sheet import made_whole
 from filmcheck.reading.nodes import Fault
 from filmcheck.records.place import Place
@@ -166,7 +166,7 @@ def _document(plant: Plant, key: tuple[str, str, str], entry: Record) -> Documen
 def _press(entry: Record) -> Document:
     """Make the document of a press, its stations ready to be found."""
     listed = entry.fields.get("stations")
-    stations = tuple(_single(item) for item in listed.items) if isinstance(listed, Listing) else ()
+    stations = tuple(single(item) for item in listed.items) if isinstance(listed, Listing) else ()
     by_kind: dict[str, list[tuple[int, Record]]] = {}
     by_mark: dict[tuple[str, str, Content], tuple[int, Record]] = {}
     for index, pair in enumerate(stations):
@@ -189,7 +189,7 @@ def _stations(
 ) -> tuple[Item, ...]:
     path = sheet.fields.get("path")
     listed = path.items if isinstance(path, Listing) else ()
-    found = [pair for item in listed if (pair := _single(item)) is not None]
+    found = [pair for item in listed if (pair := single(item)) is not None]
     items: list[Item] = []
     places = _places_in_kind(found)
     for (kind, record), label, nth in zip(found, _labels(found, places), places, strict=True):
@@ -205,14 +205,6 @@ def _stations(
         number = len(items) + 1
         items.append(Item(kind, label, number, records, record, match[0] if match else None, documents))
     return tuple(items)
-
-
-def _single(item: Field) -> tuple[str, Record] | None:
-    if isinstance(item, Record) and len(item.fields) == 1:
-        kind, record = next(iter(item.fields.items()))
-        if isinstance(record, Record):
-            return kind, record
-    return None
 
 
 def _on_press(kind: str, record: Record, nth: int, press: Document) -> tuple[int, Record] | None:

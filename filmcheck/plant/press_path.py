@@ -7,7 +7,7 @@ from typing import NamedTuple, cast
 
 from filmcheck.plant.nearest import known_names
 from filmcheck.plant.plant import Plant
-from filmcheck.plant.record import Datum, Field, Listing, Record, laid_over, listing_at
+from filmcheck.plant.record import Datum, Field, Listing, Record, laid_over, listing_at, single
 from filmcheck.plant.shape import shape_of
 from filmcheck.plant.typed import AS_PRESS
 from filmcheck.reading.nodes import Fault
@@ -92,13 +92,8 @@ def station_names(stations: Sequence[Station]) -> dict[str, list[int]]:
 
 def listed_stations(listing: Field | None) -> list[Station]:
     """Give the stations of a listed path; what is no station is passed over, for the schema check tells of it."""
-    found = []
-    for item in listing.items if isinstance(listing, Listing) else ():
-        if isinstance(item, Record) and len(item.fields) == 1:
-            kind, record = next(iter(item.fields.items()))
-            if isinstance(record, Record):
-                found.append(Station(kind, record, None))
-    return found
+    items = listing.items if isinstance(listing, Listing) else ()
+    return [Station(*pair, None) for item in items if (pair := single(item))]
 
 
 def press_stations(plant: Plant, name: str) -> list[Station] | None:

@@ -140,6 +140,14 @@ def listing_at(field: Field, items: tuple[Field, ...]) -> Listing:
     return Listing(items, field.file, field._node, field._key)
 
 
+def single(field: Field) -> tuple[str, Record] | None:
+    """Give key and value of a group of one key that holds a group, as a station of a path is; None for all else."""
+    if isinstance(field, Record) and len(field.fields) == 1:
+        ((name, inner),) = field.fields.items()
+        return (name, inner) if isinstance(inner, Record) else None
+    return None
+
+
 def find(record: Record | None, path: tuple[str, ...]) -> Field | None:
     """Follow field names down from a record; None where one is not there."""
     here: Field | None = record

@@ -13,6 +13,7 @@ from filmcheck.judging.job_summary import summarise
 from filmcheck.judging.judge import KINDS, House, judge_job, verdicts_of
 from filmcheck.judging.other_jobs import standings
 from filmcheck.judging.permits import Permitted, claims
+from filmcheck.judging.pointing import REGISTER
 from filmcheck.judging.repository import Repository
 from filmcheck.judging.rule import VERDICTS, Case, Rule
 from filmcheck.judging.sheet_readings import reading_faults
@@ -182,6 +183,9 @@ class Prover:
             return [f"wanted level {case.level}, came {', '.join(sorted(levels))}"]
         fired = dict.fromkeys(self._failing(ready.figures), "") if ready.readable else {}
         fired |= {fault.id: _slip(fault) for _, fault in ready.faults}
+        # A case that gives an entry odd numbers is told so there too, and need not name that.
+        of_entries = {one.id for one in self.rules if one.at == REGISTER} - {*case.also}
+        fired = {name: slip for name, slip in fired.items() if name not in of_entries}
         return [*_differences(case, ready, places, texts), *_others(rule, case, fired, self._fired_before(case))]
 
     def _fired_before(self, case: Case) -> frozenset[str]:

@@ -37,7 +37,9 @@ class Gathered:
 def make_report(gathered: Gathered, contexts: Iterable[PlantContext], *, whole: bool) -> Report:
     """Put the findings into their order, with the rules and files behind them."""
     texts = {rule.id: rule.text for context in contexts for rule in context.rules}
-    findings = tuple(sorted(gathered.findings, key=_order))
+    # What stands in a register entry comes of every job that takes it, and is told once.
+    told = {(_order(finding), finding.kind): finding for finding in gathered.findings}
+    findings = tuple(sorted(told.values(), key=_order))
     return Report(
         findings,
         tuple(texts.values()),

@@ -203,7 +203,7 @@ def _with_way_in(findings: Iterable[Finding], job: Job, plant: Plant) -> Iterato
     """Add to findings that stand in a register where the sheet takes that entry over."""
     ways: dict[str, tuple[Place, str]] | None = None
     for finding in findings:
-        if finding.place.file == job.file:
+        if finding.place.file == job.file or finding.address.startswith(f"{finding.place.file}/"):
             yield finding
             continue
         ways = where_taken_over(job.sheet, plant) if ways is None else ways

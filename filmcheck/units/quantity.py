@@ -2,7 +2,7 @@
 
 Understood: ``0.8 lbf/in``, ``52N``, ``1/8 in``, ``3 1/2 in``, ``10 000 m``, ``48 to 54 N``, ``50 ± 2 N``,
 ``50 N ± 4 %``, ``5 N/25 mm``. Not guessed at: a decimal comma, a range written with a hyphen, a bare number.
-Only this module knows pint, which is asked about single words that the table does not hold.
+This is the door of the room: whoever reads or writes quantities asks here.
 """
 
 from __future__ import annotations
@@ -11,34 +11,12 @@ import math
 import re
 from decimal import Decimal
 from functools import lru_cache
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
-from filmcheck.records.errors import FilmcheckError
-from filmcheck.units.faults import (
-    FaultKind,
-    Quantity,
-    UnitFault,
-    bare,
-    form,
-    nearest,
-    not_quantity,
-    unknown,
-    wrong,
-)
-from filmcheck.units.table import (
-    ATOMS,
-    DIMENSIONS,
-    KNOWN,
-    REFUSED,
-    SCALES,
-    TRADE_UNITS,
-    Atom,
-    Dimension,
-    Exponents,
-    Reading,
-    compose,
-    dimension_named,
-)
+from filmcheck.units.faults import FaultKind, Quantity, UnitFault, bare, form, not_quantity, unknown, wrong
+from filmcheck.units.shown import UnitError, convert, exponents, factor, show, show_apart, show_range
+from filmcheck.units.table import DIMENSIONS, KNOWN, Dimension, Reading, dimension_named
+from filmcheck.units.unit_words import as_people_write, meanings
 
 __all__ = [
     "DIMENSIONS",
@@ -62,10 +40,6 @@ LONGEST = 80
 """No quantity on a job sheet needs more characters; longer text is not looked into."""
 
 
-class UnitError(FilmcheckError):
-    """A unit or dimension named by a rule pack or by the program is not known."""
-
-
 class _Amount(NamedTuple):
     """A number with its unit, not yet turned into SI."""
 
@@ -86,8 +60,6 @@ _RANGE = re.compile(r"(.+?) to (.+)")
 _FEET = re.compile(rf"({_PLAIN_NUMBER}) ?(?:ft|'|′) ?({_NUMBER}) ?(?:in|\"|″)")
 _CIRCULAR_PITCH = re.compile(r"([0-9]+/[0-9]+) ?(?:CP|cp)")
 _FOLD = str.maketrans("μΩ−–⋅\u00a0\u2009\u202f", "µΩ--·   ")
-_WORD = re.compile(r"[A-Za-z]{3,23}(?:[a-rt-zA-Z]|(?<=[A-Za-z]{4})s)")
-_TIGHT = frozenset("\"'″′°")
 
 
 @lru_cache(maxsize=65536, typed=True)
@@ -104,51 +76,6 @@ def parse_quantity(text: str | int | float, dimensions: tuple[str, ...]) -> Quan
 def parse_any(text: str | int | float) -> Quantity | UnitFault:
     """Read a quantity whose dimension its unit tells; a bare number is a fault."""
     return parse_quantity(text, ())
-
-
-def convert(value_si: float, unit: str, dimension: str = "") -> float:
-    """Turn an SI value into a unit. Raises UnitError when the unit is none of the dimension."""
-    reading = _reading(unit, dimension)
-    return float(Decimal(repr(float(value_si))) / reading.factor - reading.offset)
-
-
-def factor(unit: str, dimension: str = "") -> float:
-    """Give the SI size of a unit. Raises UnitError when the unit is not known."""
-    return float(_reading(unit, dimension).factor)
-
-
-def exponents(dimension: str) -> Exponents:
-    """Give a dimension's powers of m, kg, s, K, A. Raises UnitError when it has no such name here."""
-    if dimension not in DIMENSIONS:
-        near = nearest(dimension, list(DIMENSIONS))
-        raise UnitError(f"unknown dimension '{dimension}'", way_out=f"did you mean {near}?" if near else "")
-    return DIMENSIONS[dimension].exponents
-
-
-def show(value: float, dimension: str, unit: str = "", digits: int = 4) -> str:
-    """Write an SI value for a reader, rounded calmly: ``1.32 lbf/in``, ``230 N/m``. Counts are never rounded.
-
-    Without a unit one of a fitting size is chosen. Raises UnitError as `convert` does.
-    """
-    unit = unit or _fitting(value, dimension)
-    return _joined(_rounded(convert(value, unit, dimension), 15 if dimension == "count" else digits), unit)
-
-
-def show_range(low: float, high: float, dimension: str, unit: str = "", digits: int = 4) -> str:
-    """Write a range of SI values, ``48 to 54 N``; as one value where both round to the same."""
-    unit = unit or _fitting(high, dimension)
-    least, most = (show(value, dimension, unit, digits) for value in (low, high))
-    return most if least == most else f"{_rounded(convert(low, unit, dimension), digits)} to {most}"
-
-
-def show_apart(one: float, other: float, dimension: str, unit: str = "") -> tuple[str, str]:
-    """Write two SI values with as many digits as tell them apart, up to 12."""
-    unit = unit or _fitting(one, dimension)
-    for digits in range(4, 13):
-        texts = show(one, dimension, unit, digits), show(other, dimension, unit, digits)
-        if texts[0] != texts[1]:
-            break
-    return texts
 
 
 def _quick(text: str, dimensions: tuple[str, ...]) -> Quantity | None:
@@ -216,10 +143,10 @@ def _amount(text: str, dimensions: tuple[str, ...], unit: str = "") -> _Amount |
     if not number and found[1] == "-":
         return UnitFault("not a quantity", text, f"{text} is zero with a sign", f"write {text.removeprefix('-')}")
     number = -number if found[1] == "-" else number
-    meanings = (_meanings(unit) or _as_people_write(unit, dimensions)) if unit else _bare_count(dimensions)
-    if not meanings:
+    readings = (meanings(unit) or as_people_write(unit, dimensions)) if unit else _bare_count(dimensions)
+    if not readings:
         return unknown(text, unit, dimensions) if unit else bare(text, number, dimensions)
-    reading = next((each for each in meanings if each.dimension in dimensions), meanings[0])
+    reading = next((each for each in readings if each.dimension in dimensions), readings[0])
     if reading.dimension == "count" and (number < 0 or number != number.to_integral_value()):
         return UnitFault("not a quantity", text, f"{text} is not a whole number", "write a count as 0, 1, 2 …")
     return _Amount(number, reading, unit)
@@ -289,112 +216,3 @@ def _unit_of(text: str) -> str:
 
 def _bare_count(dimensions: tuple[str, ...]) -> tuple[Reading, ...]:
     return KNOWN["pieces"] if "count" in dimensions else ()
-
-
-@lru_cache(maxsize=4096)
-def _meanings(unit: str) -> tuple[Reading, ...]:
-    if unit in KNOWN:
-        return KNOWN[unit]
-    return compose(unit, _atom) if len(unit) <= 40 else ()
-
-
-def _as_people_write(unit: str, dimensions: tuple[str, ...]) -> tuple[Reading, ...]:
-    """Read a unit in other capitals, or as the trade spells it, where it can mean only one thing at this field."""
-    plain = unit.casefold().rstrip(".").replace(" per ", "/")
-    twins = [TRADE_UNITS[plain]] if plain in TRADE_UNITS else _small_letters().get(plain, [])
-    readings = [reading for twin in twins for reading in KNOWN[twin]] or _meanings(plain)
-    found = {reading for reading in readings if reading.dimension in dimensions}
-    sizes = {(reading.factor, reading.offset) for reading in found}
-    return tuple(sorted(found)) if len(sizes) == 1 else ()
-
-
-@lru_cache(maxsize=1)
-def _small_letters() -> dict[str, list[str]]:
-    """Every known unit under its small letters, to tell ``MM`` and ``Mpa`` from units of their own."""
-    found: dict[str, list[str]] = {}
-    for unit in KNOWN:
-        found.setdefault(unit.casefold(), []).append(unit)
-    return found
-
-
-def _atom(word: str) -> Atom | None:
-    if word in ATOMS:
-        return ATOMS[word]
-    if word in REFUSED or word.casefold() in _small_letters() or not _WORD.fullmatch(word):
-        return None
-    return _from_pint(word)
-
-
-@lru_cache(maxsize=1)
-def _registry() -> Any:
-    import pint
-
-    return pint.UnitRegistry()
-
-
-@lru_cache(maxsize=1024)
-def _from_pint(word: str) -> Atom | None:
-    """Ask pint about one word of four letters or more, prefixes spelled out.
-
-    Pint reads short words and prefixed symbols in senses foreign to the trade: ``pli`` as picolink, ``dpi``
-    as decipint, ``ct`` as carat, ``pcs`` as picoparsecs.
-    """
-    try:
-        for prefix, name, _ in _registry().parse_unit_name(word):
-            if word.startswith(prefix):
-                one, two = (_registry().Quantity(n, prefix + name).to_base_units() for n in (1.0, 2.0))
-                linear = math.isclose(2 * one.magnitude, two.magnitude, rel_tol=1e-12)
-                return _as_atom(float(one.magnitude), dict(one.unit_items())) if linear else None
-    except Exception:
-        return None  # whatever pint finds wrong with a word, to us the unit is unknown
-    return None
-
-
-def _as_atom(size: float, powers: dict[str, float]) -> Atom | None:
-    bases = ("meter", "kilogram", "second", "kelvin", "ampere")
-    if powers == {"kelvin": 1}:
-        return None  # a scale of temperature: those that have an offset cannot be told from those that have none
-    if powers == {"radian": 1}:
-        return Atom(Decimal(repr(size)), (0, 0, 0, 0, 0), "angle")
-    if not powers or not set(powers) <= set(bases) or any(power % 1 for power in powers.values()):
-        return None
-    m, kg, s, kelvin, ampere = (int(powers.get(base, 0)) for base in bases)
-    found = (m, kg, s, kelvin, ampere)
-    return Atom(Decimal(repr(size)), found, "energy" if found == DIMENSIONS["energy"].exponents else "")
-
-
-def _reading(unit: str, dimension: str) -> Reading:
-    meanings = _meanings(unit) if unit else _unitless(dimension)
-    for reading in meanings:
-        if not dimension or reading.dimension == dimension:
-            return reading
-    named = ", ".join(DIMENSIONS[dimension].units) if dimension in DIMENSIONS else ""
-    raise UnitError(f"'{unit}' is not a unit of {dimension}" if dimension else f"unknown unit '{unit}'", expected=named)
-
-
-def _unitless(dimension: str) -> tuple[Reading, ...]:
-    return (Reading(dimension, Decimal(1), Decimal(0)),) if dimension in ("count", "ratio") else ()
-
-
-def _fitting(value: float, dimension: str) -> str:
-    """Choose the largest unit in which the value is at least one, else the smallest."""
-    exponents(dimension)
-    scales = SCALES.get(dimension, (DIMENSIONS[dimension].unit,))
-    fits = [unit for unit in scales[1:] if abs(value) >= factor(unit, dimension) * (1 - 1e-9)]
-    return fits[-1] if fits else scales[0]
-
-
-def _rounded(number: float, digits: int) -> str:
-    """Round to so many digits, without trailing zeros, and without a power of ten at ordinary sizes."""
-    if not math.isfinite(number):
-        return str(number)
-    rounded = float(f"{number:.{digits - 1}e}") or 0.0
-    if rounded and not 1e-4 <= abs(rounded) < 1e15:
-        mantissa, _, power = f"{rounded:.{digits - 1}e}".partition("e")
-        return f"{mantissa.rstrip('0').rstrip('.')}e{int(power)}"
-    text = f"{Decimal(repr(rounded)):f}"
-    return text.rstrip("0").rstrip(".") if "." in text else text
-
-
-def _joined(number: str, unit: str) -> str:
-    return f"{number}{'' if not unit or unit in _TIGHT else ' '}{unit}"

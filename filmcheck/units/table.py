@@ -183,15 +183,8 @@ _KINDS: tuple[tuple[str, str, Decimal], ...] = (
 )
 """Units that must say what they are, since others share their exponents."""
 
-_PREFIXES = {"p": -12, "n": -9, "µ": -6, "u": -6, "m": -3, "c": -2, "d": -1, "": 0}
-_PREFIXES |= {
-    "da": 1,
-    "h": 2,
-    "k": 3,
-    "M": 6,
-    "G": 9,
-    "T": 12,
-}
+_PREFIXES = {"p": -12, "n": -9, "µ": -6, "u": -6, "m": -3, "c": -2, "d": -1}
+_PREFIXES |= {"": 0, "da": 1, "h": 2, "k": 3, "M": 6, "G": 9, "T": 12}
 
 _PREFIXED: tuple[tuple[str, str, Decimal, str], ...] = (
     ("m", "length", _ONE, "n µ u m c d k"),
@@ -213,7 +206,7 @@ _PREFIXED: tuple[tuple[str, str, Decimal, str], ...] = (
 )
 
 _ABSOLUTE: dict[str, Reading] = {
-    **dict.fromkeys(("K",), Reading("temperature", _ONE, _ZERO)),
+    "K": Reading("temperature", _ONE, _ZERO),
     **dict.fromkeys(("°C", "℃", "degC"), Reading("temperature", _ONE, Decimal("273.15"))),
     **dict.fromkeys(("°F", "℉", "degF"), Reading("temperature", _RANKINE, Decimal("459.67"))),
 }

@@ -96,7 +96,7 @@ class Adviser:
         """Note on what is no fault that with which it is settled: it follows from the fault which that value cures."""
         who = finding.rule, finding.address
         cures = (one for one in self.cures if who in one.clears and finding.kind in ("open", "review"))
-        cured = [self._first[cure.name] for cure in cures]
+        cured = [self._first[cure.name] for cure in cures if cure.name in self._first]
         return replace(finding, follows_from=cured[0]) if cured else finding
 
     def _asks(self, finding: Finding) -> bool:

@@ -19,12 +19,12 @@ from typing import Any, NamedTuple
 
 from ruamel.yaml import YAML
 from schema_fields import schema_fields
-from sheet_mutants import DAY, DAYS, EXAMPLES, Bench, Wanted, edits, plain, told
+from sheet_mutants import DAY, DAYS, EXAMPLES, Bench, Wanted, edits, inner_value, plain, told
 
 from filmcheck.plant.generic import with_generic
 from filmcheck.plant.plant import Plant, load_plant, type_text
 from filmcheck.records.errors import FilmcheckError
-from filmcheck.running.plant_context import PlantContext, judge_sheet, make_context
+from filmcheck.running.plant_context import PlantContext, judge_as_is, make_context
 
 REGISTERS = ("presses", "stocks", "tooling", "finishing", "customers", "set_ups")
 COLUMNS = ("too large", "too small", "contradictory", "missing", "wrong kind")
@@ -74,7 +74,7 @@ def _unmarked(field: str) -> str:
 
 
 def of_registers(bench: Bench, wanted: Wanted) -> Iterator[Spoiled]:
-    """Spoil the entries of registers and set-ups, and judge the sheets that use them."""
+    """Spoil the entries of registers and set-ups, and judge the sheets that use them until one notices."""
     alone = {name: _drawn(bench, bench.context, name) for name in bench.sheets}
     for register in REGISTERS:
         record = bench.plant.registers[register]
@@ -83,23 +83,30 @@ def of_registers(bench: Bench, wanted: Wanted) -> Iterator[Spoiled]:
         for path, edit, made in edits(sound, register, bench.plant):
             section = f"{register}.{path[0]}" if deep == 2 else register
             inner = [step for step in path[deep:] if isinstance(step, str)]
+            if isinstance(path[-1], int):
+                inner.append(_label(inner_value(sound, path)))
             field = f"{section}.{_unmarked('.'.join(inner))}"
             users = _users(bench, register, path[:deep])
             if inner and users and wanted(field, edit):
                 plant, faults = _with_register(bench.plant, register, record.file, made())
                 context = replace(bench.context, plant=plant)
-                rules = {rule for name in users for rule, *_ in _drawn(bench, context, name) - alone[name]}
-                yield Spoiled(field, edit, rules | faults)
+                told = ({rule for rule, *_ in _drawn(bench, context, name) - alone[name]} for name in users)
+                yield Spoiled(field, edit, faults or next(filter(None, told), set()))
+
+
+def _label(item: Any) -> str:
+    """Name an item of a list: a station or check by its kind, a word by itself."""
+    return str(next(iter(item.values() if "check" in item else item))) if isinstance(item, dict) else str(item)
 
 
 def _users(bench: Bench, register: str, entry: tuple[Any, ...]) -> list[str]:
-    """Give the sheet furthest on and the one least far that name an entry."""
-    found = [
+    """Give the sheets that name an entry: the one furthest on, the one least far, and the others."""
+    found = sorted(
         (STAGES.index(summary.stage), name)
         for name, summary in bench.summaries.items()
         if any((one.section, one.name)[-len(entry) :] == entry for one in summary.entries if one.register == register)
-    ]
-    return sorted({name for _, name in (min(found), max(found))}) if found else []
+    )
+    return [name for _, name in (found[-1:] + found[:-1])]
 
 
 def _with_register(plant: Plant, register: str, file: str, spoiled: Any) -> tuple[Plant, set[str]]:
@@ -110,7 +117,7 @@ def _with_register(plant: Plant, register: str, file: str, spoiled: Any) -> tupl
 
 
 def _drawn(bench: Bench, context: PlantContext, name: str) -> Counter[tuple[str, str, bool, str]]:
-    result = judge_sheet(type_text(bench.sheets[name], name, "job-sheet"), context, DAY)
+    result = judge_as_is(type_text(bench.sheets[name], name, "job-sheet"), context, DAY)
     return Counter(map(told, result.findings))
 
 

@@ -42,7 +42,7 @@ from filmcheck.plant.record import Listing, Record, find, word
 from filmcheck.plant.shape import Shape, shape_of
 from filmcheck.records.finding import Finding
 from filmcheck.records.value import Value
-from filmcheck.running.plant_context import PlantContext, judge_sheet, make_context
+from filmcheck.running.plant_context import PlantContext, judge_as_is, make_context
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 SOUND = EXAMPLES / "jobs" / "sound"
@@ -146,7 +146,7 @@ def plain(value: Any) -> Any:
 def _pattern(path: Path_, sound: Any) -> str:
     """Name a field whatever its place in a list, and an item by what it is: path.uv lamp.setting, results.imprint."""
     names = [step for step in path if isinstance(step, str)]
-    item = _inner(sound, path)
+    item = inner_value(sound, path)
     if isinstance(path[-1], int) and isinstance(item, dict):
         names.append(str(item.get("check") or item.get("rule") or next(iter(item))))
     return ".".join(names)
@@ -212,17 +212,18 @@ def _times(text: str, factor: float) -> str:
 
 def _with(sound: Any, path: Path_, value: Any) -> Any:
     spoiled = deepcopy(sound)
-    _inner(spoiled, path[:-1])[path[-1]] = value
+    inner_value(spoiled, path[:-1])[path[-1]] = value
     return spoiled
 
 
 def _without(sound: Any, path: Path_) -> Any:
     spoiled = deepcopy(sound)
-    del _inner(spoiled, path[:-1])[path[-1]]
+    del inner_value(spoiled, path[:-1])[path[-1]]
     return spoiled
 
 
-def _inner(value: Any, path: Path_) -> Any:
+def inner_value(value: Any, path: Path_) -> Any:
+    """Give what stands at a path."""
     for step in path:
         value = value[step]
     return value
@@ -257,7 +258,7 @@ class Bench:
         return summarise(Figures(self._job(name, text), DAY))
 
     def _drawn(self, name: str, text: str) -> Counter[tuple[str, str, bool, str]]:
-        result = judge_sheet(type_text(text, name, "job-sheet"), self.context, DAY)
+        result = judge_as_is(type_text(text, name, "job-sheet"), self.context, DAY)
         among = Repository(self.plant, self.context.rules, self.context.house)
         for other, summary in self.summaries.items():
             among.add(result.summary if other == name else summary)

@@ -61,11 +61,8 @@ def unknown_key_hint(name: str, entry: Entry, known: Mapping[str, Any], used: Mu
     unused = [key for key in known if key not in used]
     if foreign_space(name):
         return f"{FOREIGN_SPACE} Type it again."
-    hint = _with_mark(name, known, marked) or (
-        "" if same_word(name, unused) else _below(name, entry.value, known, used)
-    )
-    hint = hint or _NO_KEY.get(_plain(name), "")
-    if hint:
+    elsewhere = "" if same_word(name, unused) else _below(name, entry.value, known, used) or _NO_KEY.get(_plain(name))
+    if hint := _with_mark(name, known, marked) or elsewhere:
         return hint
     meant = meant_key(name, unused)
     if meant and meant != nearest(name, unused):

@@ -6,9 +6,24 @@ nobody can tell, and nothing is assumed.
 
 from __future__ import annotations
 
+from filmcheck.figures.asking import Ask
 from filmcheck.figures.calculated import calculated
-from filmcheck.figures.figure import Figure, one_route
-from filmcheck.formulas import ooze
+from filmcheck.figures.figure import Figure, asked, one_route
+from filmcheck.figures.laminate import films
+from filmcheck.formulas import laminate, ooze
+from filmcheck.plant.job import Item
+from filmcheck.records.value import Figured
+from filmcheck.web.walk import combine
+
+
+def _bending(ask: Ask, item: Item | None) -> Figured:
+    laid = [ask(f"its.film_{what}", station) for station in films(ask) for what in ("modulus", "caliper")]
+    return combine(_of_layers, ask("face.modulus"), ask("face.caliper"), *laid)
+
+
+def _of_layers(*pairs: float) -> float:
+    return laminate.bending_stiffness(pairs[::2], pairs[1::2])
+
 
 FIGURES = (
     Figure(
@@ -48,12 +63,20 @@ FIGURES = (
         ),
     ),
     Figure(
+        "label.bending_stiffness",
+        "torque",
+        "Bending stiffness of a label per width: of its face, and of what is laminated on it.",
+        "Σ Eᵢ [tᵢ³/12 + tᵢ (zᵢ − z₀)²], z₀ the neutral line",
+        "bending of layered beams",
+        (asked(_bending, "", ("face.modulus", "face.caliper")),),
+    ),
+    Figure(
         "label.peel_radius",
         "length",
         "Radius of a peel plate at which a label leaves its liner by itself; over a blunter plate it may stay on. By"
-        " the face's stiffness alone.",
-        "r = √(E t³ / (24 G))",
+        " the stiffness of the label without its adhesive.",
+        "r = √(E t³ / (24 G)) for one layer",
         "energy of bending against that of release (beam theory)",
-        (calculated("√(face.modulus × face.caliper³ / (24 × adhesive.release_work))"),),
+        (calculated("√(label.bending_stiffness / (2 × adhesive.release_work))"),),
     ),
 )

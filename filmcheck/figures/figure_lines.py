@@ -20,6 +20,8 @@ READABLE = (1e-3, 1e5)
 """A number outside of this is shown in another unit than the sheet's: 254 m and not 254000 mm."""
 
 Absent = tuple[tuple[str, tuple[str, ...]], ...]
+Used = tuple[str, Item | None]
+"""A figure, and the thing that it is of."""
 
 
 def figure_lines(figures: Figures, units: Units, part: str = "") -> tuple[FigureLine, ...]:
@@ -69,6 +71,7 @@ def _line(figures: Figures, units: Units, figure: Figure, name: str, item: Item 
     value = lack or figures(name, item)
     known = isinstance(value, Value)
     found = sources(figures, name, item) if known else []
+    used = _used(figures, name, item) if known else []
     return FigureLine(
         name=figure.name,
         of=item.label if item is not None else "",
@@ -79,40 +82,45 @@ def _line(figures: Figures, units: Units, figure: Figure, name: str, item: Item 
         source=figure.source,
         amount=amount_of(value, figure.dimension, units, found),
         arithmetic=working(figures, name, item, units) if known else "",
-        inputs=_inputs(figures, name, item) if known else (),
-        rests_on=_rests_on(figures, name, item) if known else (),
+        inputs=inputs_among(figures, used),
+        rests_on=figures_among(figures, used, name),
         assumes=value.assumes if isinstance(value, Value) else (),
         missing=told_needs(value),
     )
 
 
-def _inputs(figures: Figures, name: str, item: Item | None) -> tuple[Related, ...]:
-    """Give the data that a figure itself uses, not those behind the figures that it uses."""
-    values = [figures(*used) for used in _used(figures, name, item)]
+def inputs_among(figures: Figures, used: Iterable[Used]) -> tuple[Related, ...]:
+    """Give the data among what a figure uses, not those behind the figures among it."""
+    values = [figures(*one) for one in used]
     given = [value.source for value in values if isinstance(value, Value) and value.source is not None]
     return tuple({source.place: Related(source.place, f"{source.name}: {source.text}") for source in given}.values())
 
 
-def _rests_on(figures: Figures, name: str, item: Item | None) -> tuple[str, ...]:
-    """Name the worked-out figures that a figure uses, as the catalogue calls them."""
+def figures_among(figures: Figures, used: Iterable[Used], name: str = "") -> tuple[str, ...]:
+    """Name the worked-out figures among what a figure of this name uses, as the catalogue calls them."""
     names: list[str] = []
-    for used, owner in _used(figures, name, item):
-        value = figures(used, owner)
-        if isinstance(value, Value) and value.source is None and used != name:
-            base = used.partition(":")[0]
+    for one, owner in used:
+        value = figures(one, owner)
+        if isinstance(value, Value) and value.source is None and one != name:
+            base = one.partition(":")[0]
             scoped = find_scoped(owner.kind, base[len(ITS) :]) if owner is not None and base.startswith(ITS) else None
             names.append(scoped.name if scoped is not None else base)
     return tuple(dict.fromkeys(names))
 
 
-def _used(figures: Figures, name: str, item: Item | None) -> list[tuple[str, Item | None]]:
-    """Give the data and figures that a figure is worked out of; those only carried over by what they carry."""
+def _used(figures: Figures, name: str, item: Item | None) -> list[Used]:
+    """Give the data and figures that a figure is worked out of."""
     value = figures(name, item)
     if isinstance(value, Missing) or value.source is not None:
         return [(name, item)]
-    used: list[tuple[str, Item | None]] = []
-    for need in needs_of(figures.route(name, item)):
-        inner, owner = figures.owned(need, item)
+    return uncarried(figures, needs_of(figures.route(name, item)), item)
+
+
+def uncarried(figures: Figures, names: Iterable[str], item: Item | None) -> list[Used]:
+    """Give what these names stand for; a figure that only carries another over by what it carries."""
+    used: list[Used] = []
+    for name in names:
+        inner, owner = figures.owned(name, item)
         carried = is_carried(figures.route(inner, owner))
         used += _used(figures, inner, owner) if carried else [(inner, owner)]
     return used

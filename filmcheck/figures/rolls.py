@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from math import floor
 
+from filmcheck.figures.asking import Ask
 from filmcheck.figures.calculated import calculated
-from filmcheck.figures.figure import Default, Figure, Route, one_route
+from filmcheck.figures.figure import Default, Figure, Route, asked, one_route
 from filmcheck.figures.tension import WALL
 from filmcheck.formulas import layout, roll_geometry, taper
+from filmcheck.plant.job import Item
+from filmcheck.records.value import Figured, Missing, Need
 
 
 def _labels_in_roll(full: float, core: float, caliper: float, label_repeat: float) -> int:
@@ -37,10 +40,8 @@ def _roll(scope: str, need: str, record: str, what: str) -> tuple[Figure, ...]:
         "D = √(d² + 4 t L / π)",
         "area of the side of the roll",
         (
-            Route(
-                (f"{need}.roll_length", f"{need}.core_diameter", "product.caliper"),
-                roll_geometry.roll_outside_diameter,
-                f"√({{{need}.core_diameter}}² + 4 × {{product.caliper}} × {{{need}.roll_length}} / π)",
+            calculated(
+                f"√({need}.core_diameter² + 4 × product.caliper × {need}.roll_length / π)", first=f"{need}.roll_length"
             ),
             calculated(f"{need}.diameter"),
         ),
@@ -82,20 +83,16 @@ def _roll(scope: str, need: str, record: str, what: str) -> tuple[Figure, ...]:
     return core, full, end, mass
 
 
-def _only_linear(law: str) -> str:
-    if law != "linear":
-        raise ValueError("the taper law is not linear")
-    return law
-
-
 def _linear(scope: str, need: str) -> Figure:
+    def find(ask: Ask, item: Item | None) -> Figured:
+        law = ask(f"{need}.taper_law", item)
+        if isinstance(law, Missing) or law.low == "linear":
+            return law
+        return Missing((Need("linear law", "the taper law is not linear", astray=True),))  # another route has its own
+
+    meaning = "The taper law, where it is the linear one."
     return Figure(
-        f"{scope}.linear_law",
-        "word",
-        "The taper law, where it is the linear one.",
-        "as given",
-        "definition",
-        one_route((f"{need}.taper_law",), _only_linear),
+        f"{scope}.linear_law", "word", meaning, "as given", "definition", (asked(find, "", (f"{need}.taper_law",)),)
     )
 
 

@@ -144,11 +144,15 @@ def add_lines(figures: Figures, name: str, item: Item | None, units: Units, line
         return
     for need in needs_of(figures.route(name, item)):
         add_lines(figures, *figures.owned(need, item), units, lines, deep + 1)
-    line = working(figures, name, item, units)
-    if line:
+    add_line(called(name, item), working(figures, name, item, units), value, lines)
+
+
+def add_line(title: str, line: str, value: Figured, lines: dict[str, None]) -> None:
+    """Add the arithmetic of a figure, where it has any, with what it assumes and no line says yet."""
+    if line and isinstance(value, Value):
         told = "\n".join(lines)
         notes = "".join(f"; {note}" for note in value.assumes if note not in told)
-        lines.setdefault(f"{called(name, item)}: {line}{notes}")
+        lines.setdefault(f"{title}: {line}{notes}")
 
 
 def working(figures: Figures, name: str, item: Item | None, units: Units) -> str:

@@ -62,8 +62,8 @@ class Binary(Expression):
 
     @property
     def source(self) -> str:
-        """Both sides in brackets."""
-        return f"({self.left.source} {self.sign} {self.right.source})"
+        """Both sides, in brackets where the order of reckoning needs them."""
+        return self._joined(self.left.source, self.right.source, self.sign)
 
     def describe(self, telling: Telling) -> str:
         """Write it with its signs, in brackets where they are needed; the difference of two dates as a time."""
@@ -72,20 +72,20 @@ class Binary(Expression):
             return f"the time from {right.describe(telling)} to {left.describe(telling)}"
         if isinstance(left, Literal) and left.text.endswith(" of"):
             return f"{left.text} {right.bracketed(telling)}"
-        return self._joined(left.describe(telling), right.describe(telling))
+        return self._joined(left.describe(telling), right.describe(telling), _IN_REFERENCE[self.sign])
 
     def with_numbers(self, context: Context, units: Units) -> str:
         """Write both sides with their numbers."""
         if self._is_age:
             return self.amount(context, units)
         left, right = (part.with_numbers(context, units) for part in self.parts)
-        return f"{left} {right}" if left.endswith(" of") else self._joined(left, right)
+        return f"{left} {right}" if left.endswith(" of") else self._joined(left, right, _IN_REFERENCE[self.sign])
 
-    def _joined(self, left: str, right: str) -> str:
+    def _joined(self, left: str, right: str, sign: str) -> str:
         """Join the texts of both sides by the sign, with the brackets that the order of reckoning needs."""
         before = f"({left})" if self.left.tightness < self.tightness else left
         loose = self.right.tightness < self.tightness + (self.sign in "-/")
-        return f"{before} {_IN_REFERENCE[self.sign]} {f'({right})' if loose else right}"
+        return f"{before} {sign} {f'({right})' if loose else right}"
 
     def title(self, context: Context) -> str:
         """Name both sides."""

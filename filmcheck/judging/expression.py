@@ -280,9 +280,9 @@ class OwnFigure(Expression):
         return self.formula.size
 
     def working(self, context: Context, units: Units) -> str:
-        """Write how it was worked out on a job, ``86.2 kg + 2.5 kg = 88.7 kg``; empty where it could not be."""
+        """Write how it was worked out on a job, ``86.2 kg + 2.5 kg = 88.7 kg``; empty where nothing is reckoned."""
         value = self.work(context)
-        if isinstance(value, Missing):
+        if isinstance(value, Missing) or not self.formula.parts:
             return ""
         return f"{self.formula.with_numbers(context, units)} = {both_units(value, self.sort.name, units)}"
 

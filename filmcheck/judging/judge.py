@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 from filmcheck.figures.figures import Figures
 from filmcheck.figures.scopes import kinds_in
+from filmcheck.figures.wording import add_line
 from filmcheck.judging.context import Context
 from filmcheck.judging.joined import AllHold
 from filmcheck.judging.limit import Limit
@@ -213,7 +214,7 @@ def _sums(outcome: Outcome, house: House) -> tuple[str, ...]:
         names = [name for expression in condition.expressions for name in expression.names]
         lines.update(dict.fromkeys(arithmetic(context, names, house.units)))
         for own in (own for expression in condition.expressions for own in expression.own_figures):
-            lines.setdefault(f"{own.title(context)}: {own.working(context, house.units)}")
+            add_line(own.title(context), own.working(context, house.units), own.work(context), lines)
     return tuple(lines)[-MOST_SUMS:]  # the innermost come first and give way
 
 

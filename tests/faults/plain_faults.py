@@ -28,6 +28,14 @@ SHEETS = {"": "rules/proving/sheets/film-label.yaml"} | {
         "alder": "qm-3101-planned-ginger-cordial",
         "pe": "qm-3106-finishing-wood-soap",
         "mouth": "qm-3102-set-up-mouthwash",
+        "cream": "qm-3103-set-up-hand-cream",
+        "cider": "qm-3105-running-pear-cider",
+        "lime": "qm-3107-released-lime-cordial",
+        "tonic": "qm-3109-finishing-face-tonic",
+        "throat": "qm-3110-planned-throat-spray-with-permit",
+        "slick": "qm-3111-finishing-dish-soap-on-slick-stock",
+        "jam": "qm-3112-running-plum-jam-under-film",
+        "litho": "qm-3113-planned-rye-mustard-on-litho",
     }.items()
 }
 Told = set[tuple[str, str, str]]

@@ -335,6 +335,7 @@ def _matrix(raw) -> dict[str, Any]:
         "matrix.load_share": release,
         "adhesive.release_work": release,
         "label.peel_radius": release,
+        "label.bending_stiffness": raw("stock", "face", "modulus") * raw("stock", "face", "caliper") ** 3 / 12,
         "label.narrower_side": layout["label"]["across"],
         "finished_roll.ooze": {"finished roll": "lacks finishing.in_stock"},
         "finished_roll.asked_core": {"finished roll": raw("customer", "core")},

@@ -147,3 +147,9 @@ def test_a_film_of_unknown_thickness_leaves_the_rolls_unknown() -> None:
     found = _figures("film_modulus: 2 GPa")("rewind.full_diameter")
     assert isinstance(found, Missing)
     assert "laminate: film_caliper" in [need.name for need in found.needs]
+
+
+def test_a_label_under_film_bends_harder_and_leaves_over_a_blunter_plate() -> None:
+    figures = _figures(FILM)
+    # 50 and 30 µm of one modulus, 2 GPa, bend as 80 µm of it: E t³/12.
+    assert _got(figures, "label.bending_stiffness") == pytest.approx(2e9 * 80e-6**3 / 12)

@@ -13,7 +13,7 @@ from scipy import integrate, optimize
 
 from filmcheck.figures.calculated import function_of
 from filmcheck.figures.catalogue import CATALOGUE
-from filmcheck.formulas import air_film, buckling, dew, ooze, peeling, roll_geometry, span_strain, web_drag
+from filmcheck.formulas import air_film, buckling, dew, laminate, ooze, peeling, roll_geometry, span_strain, web_drag
 
 few = settings(max_examples=40, deadline=None, derandomize=True)
 
@@ -111,7 +111,15 @@ def test_peel_plate_radius_is_where_bending_energy_meets_release() -> None:
     (radius,) = sympy.solve(sympy.Eq(bending, work), r)
     exact = float(radius.subs({stiffness: 2e9, t: 50e-6, work: 8.0}))
     (route,) = CATALOGUE["label.peel_radius"].routes
-    assert function_of(route)(2e9, 50e-6, 8.0) == pytest.approx(exact)
+    assert function_of(route)(laminate.bending_stiffness([2e9], [50e-6]), 8.0) == pytest.approx(exact)
+
+
+def test_layers_bend_as_the_integral_over_their_thickness_says() -> None:
+    z = np.linspace(0.0, 80e-6, 160001)
+    modulus = np.where(z < 50e-6, 2e9, 0.8e9)
+    neutral = integrate.trapezoid(modulus * z, z) / integrate.trapezoid(modulus, z)
+    whole = integrate.trapezoid(modulus * (z - neutral) ** 2, z)
+    assert laminate.bending_stiffness([2e9, 0.8e9], [50e-6, 30e-6]) == pytest.approx(whole, rel=1e-5)
 
 
 def test_wrinkling_is_the_least_load_over_all_wavelengths() -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import shutil
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -26,6 +27,25 @@ FOLDERS = [
 FILES = sorted(path for folder in FOLDERS for path in folder.glob("*.yaml"))
 PACKS: list[dict[str, Any]] = [YAML(typ="safe").load(path) for path in FILES]
 RULES: list[dict[str, Any]] = [rule for pack in PACKS for rule in pack["rules"]]
+STRETCH = """\
+pack: Trial
+figures:
+  house.stretch: {is: rewind.line_start_tension / laminate.stiffness, meaning: Stretch at the core.}
+  house.wall: {is: 8 mm, meaning: Wall of our cores.}
+  house.spread: {is: (house.stretch - 2 * house.stretch) * (web.width - house.wall), meaning: Nothing of use.}
+rules:
+  - rule: trial-spread
+    title: A trial
+    level: note
+    from_stage: planned
+    requires: {house.stretch: {at_most: 0.2 %}}
+    says: "{house.spread}"
+    because: So.
+    basis: trial
+    proof:
+      - {case: as it is, verdict: pass}
+      - {case: hard, change: {rewind.start_tension: 3 lbf/in}, verdict: fail}
+"""
 NOT_FOR_HOUSES = {"found_by", "settings_text"}
 """Words of rules that stand for faults which reading finds: a house writes none of these."""
 
@@ -152,4 +172,19 @@ def test_a_figure_of_the_house_is_worked_out_beside_the_others() -> None:
     assert own.amount is not None
     assert roll.amount is not None
     assert own.amount.low == pytest.approx(roll.amount.low + 2.5)  # type: ignore[operator]
-    assert "limit press_core" in [place.text for place in own.inputs]
+    assert [place.text for place in own.inputs] == ["limit press_core"]
+    assert own.rests_on == ("rewind.roll_mass",)
+
+
+def test_a_figure_of_the_house_says_what_it_rests_on_and_what_is_assumed(tmp_path: Path) -> None:
+    plant = shutil.copytree(Path(__file__).parents[2] / "examples", tmp_path / "plant")
+    (plant / "house-rules" / "stretch.yaml").write_text(STRETCH, encoding="utf-8")
+    told = {line.name: line for line in work_out(plant / "jobs/sound/qm-3103-set-up-hand-cream.yaml").figures}
+    stretch, spread, wall = (told[f"house.{name}"] for name in ("stretch", "spread", "wall"))
+    assert stretch.rests_on == ("laminate.stiffness",)
+    assert [place.text for place in stretch.inputs] == ["rewind: start_tension: 0.6 lbf/in"]  # only carried over
+    assert stretch.assumes == told["laminate.stiffness"].assumes != ()
+    assert spread.formula == "(house.stretch - 2 * house.stretch) * (web.width - house.wall)"
+    assert spread.rests_on == ("house.stretch", "house.wall")
+    assert [place.text for place in spread.inputs] == ["web.width: 310 mm"]
+    assert (wall.amount and wall.amount.text, wall.arithmetic) == ("8 mm", "")  # nothing is reckoned

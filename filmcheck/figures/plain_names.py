@@ -178,7 +178,6 @@ _OF_THINGS = {
     "zone.face_share_of_yield": "share of the face's yield stress in {it}",
     "zone.liner_share_of_yield": "share of the liner's yield stress in {it}",
     "zone.stretch": "stretch of the web in {it}",
-    "zone.hot_strain": "stretch by pull and heat in {it}",
     "zone.set_at": "kind of station that begins {it}",
     "zone.idler_drag": "drag of all idlers in {it}",
     "nip.following_draw": "draw that the tensions make at {it}",
@@ -192,7 +191,6 @@ _OF_THINGS = {
     "die_cut.fitted_gauge": "gauge on the press of {it}",
     "zone.made_by": "way in which the pull comes about in {it}",
     "zone.rise": "rise of the tension into {it} over the zone before",
-    "zone.creep_back": "length per repeat that creeps back of what was stretched in {it}",
     "zone.register_drift": "change of the printed repeat up to {it}",
     "zone.highest_line_tension": "highest line tension in {it}",
     "zone.slackest_line_tension": "line tension in {it} where it is slackest",
@@ -276,10 +274,6 @@ TRUTHS = {
     "print.first": ("it is the first print unit of the path", "it is not the first print unit of the path"),
     "print.comes_charged": ("the web comes to it charged", "the web comes to it without charge"),
     "zone.printed": ("a print or varnish unit stands in it", "no print or varnish unit stands in it"),
-    "zone.warms_or_cuts": (
-        "the web is warmed in it before the die cut, or is cut in it",
-        "the web is neither warmed in it before the die cut nor cut in it",
-    ),
     "zone.keeps_register": (
         "the job is printed, and a print unit, a varnish unit or the die cut stands in it",
         "the job is not printed, or no print unit, varnish unit or die cut stands in it",

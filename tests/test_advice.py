@@ -54,7 +54,7 @@ CASES = (
     Case(
         "air-too-dry",
         ("humidity: 50 %", "humidity: 25 %"),
-        r"Moisten the air to ([\d.]+) (%) or more",
+        r"Humidify the air to ([\d.]+) (%) or more",
         ("humidity: 25 %", "humidity: {} {}"),
         0.98,
     ),

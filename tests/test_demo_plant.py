@@ -68,6 +68,7 @@ EXPECTED = {
     "qm-3243-outfeed-drawn-and-held": {"draw-against-tension"},
     "qm-3244-paper-job-longer-than-its-roll": {"parent-roll-short"},
     "qm-3245-chill-roll-wet-with-dew": {"chill-below-dew-point"},
+    "qm-3246-faster-than-the-drying-was-proved": {"cure-short-at-speed"},
 }
 
 # Card rule: the sheet that breaks it, its sound twin, and a cut (pattern, from which of the two) that takes away

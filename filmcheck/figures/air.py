@@ -3,15 +3,8 @@
 from __future__ import annotations
 
 from filmcheck.figures.calculated import calculated
-from filmcheck.figures.figure import Figure, Route, one_route
+from filmcheck.figures.figure import Figure, one_route
 from filmcheck.formulas import dew
-
-
-def _field(voltage: float, distance: float) -> float:
-    if distance <= 0:
-        raise ValueError("the measuring distance is 0")
-    return abs(voltage) / distance
-
 
 FIGURES = (
     Figure(
@@ -34,11 +27,7 @@ FIGURES = (
         "definition; readings in kV mean nothing without their distance",
         (
             calculated("its.reading:electric field")._replace(size=True),
-            Route(
-                ("its.reading:voltage", "its.distance"),
-                _field,
-                "{its.reading:voltage} / {its.distance}",
-            ),
+            calculated("its.reading:voltage / its.distance")._replace(size=True),
         ),
     ),
 )

@@ -40,10 +40,8 @@ def _roll(scope: str, need: str, record: str, what: str) -> tuple[Figure, ...]:
         "D = √(d² + 4 t L / π)",
         "area of the side of the roll",
         (
-            Route(
-                (f"{need}.roll_length", f"{need}.core_diameter", "product.caliper"),
-                roll_geometry.roll_outside_diameter,
-                f"√({{{need}.core_diameter}}² + 4 × {{product.caliper}} × {{{need}.roll_length}} / π)",
+            calculated(
+                f"√({need}.core_diameter² + 4 × product.caliper × {need}.roll_length / π)", first=f"{need}.roll_length"
             ),
             calculated(f"{need}.diameter"),
         ),

@@ -13,29 +13,23 @@ WALL = "the core wall is not given and is counted as none"
 
 def tension_pair(scope: str, field: str, what: str, extra: tuple[Route, ...] = ()) -> tuple[Figure, Figure]:
     """Make the two figures, total and per width, of a tension that may be written either way."""
-    inner = "its." if scope else ""
-    total_name = f"{scope}.total_{field}" if scope else f"finishing.total_{field}"
-    written = f"{inner}{field}" if scope else f"finishing.{field}"
-    total_need = f"its.total_{field}" if scope else f"finishing.total_{field}"
+    owner = "finishing" if scope == "finishing" else "its"
+    written = f"{owner}.{field}"
     total = Figure(
-        total_name,
+        f"{scope}.total_{field}",
         "force",
         f"Total tension {what}.",
         "F = T′ w",
         "definition",
-        (
-            calculated(f"{written}:force"),
-            calculated(f"{written}:line tension × web.width"),
-            *extra,
-        ),
+        (calculated(f"{written}:force"), calculated(f"{written}:line tension × web.width"), *extra),
     )
     line = Figure(
-        total_name.replace("total_", "line_"),
+        f"{scope}.line_{field}",
         "line tension",
         f"Line tension {what}: force per width.",
         "T′ = F / w",
         "definition",
-        (calculated(f"{written}:line tension"), calculated(f"{total_need} / web.width")),
+        (calculated(f"{written}:line tension"), calculated(f"{owner}.total_{field} / web.width")),
     )
     return total, line
 
@@ -81,8 +75,8 @@ FIGURES = (
     *_UNWIND,
     *_allowed(),
     *tension_pair("rewind", "start_tension", "at the press rewind, at the core"),
-    *tension_pair("", "start_tension", "at the finished roll, at the core"),
-    *tension_pair("", "unwind_tension", "that pulls the press roll off in finishing"),
+    *tension_pair("finishing", "start_tension", "at the finished roll, at the core"),
+    *tension_pair("finishing", "unwind_tension", "that pulls the press roll off in finishing"),
     *tension_pair("nip", "tension", "behind the nip, as set"),
     Figure(
         "web.line_proved_tension",

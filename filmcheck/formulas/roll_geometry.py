@@ -36,25 +36,6 @@ def roll_length(outside_diameter: float, core_outside_diameter: float, thickness
     return math.pi * ring / (4.0 * thickness)
 
 
-def roll_outside_diameter(length: float, core_outside_diameter: float, thickness: float) -> float:
-    """Give the outside diameter of a roll of given length, m.
-
-    Equation: D = √(d² + 4 t L / π)
-
-    length: L, length of web, m, 0 or more.
-    core_outside_diameter: d, outside diameter of the core (bore + 2 wall), m, above 0.
-    thickness: t, caliper of everything that is wound, m, above 0.
-    Raises ValueError outside these ranges. No air between the wraps and no compression.
-    Source: equal areas of the roll's side and of the web's edge, solved for the diameter.
-
-    >>> round(roll_outside_diameter(1000.0, 0.0889, 150e-6) * 1000, 2)
-    445.97
-    """
-    require_zero_or_more("m", length=length)
-    require_above_zero("m", core_outside_diameter=core_outside_diameter, thickness=thickness)
-    return math.sqrt(core_outside_diameter**2 + 4.0 * thickness * length / math.pi)
-
-
 def diameter_left(outside_diameter: float, core_outside_diameter: float, length: float, thickness: float) -> float:
     """Give the diameter of a roll after a length of web has been taken off it, m; at least that of its core.
 

@@ -10,7 +10,7 @@ from filmcheck.judging.condition import Atom, Condition
 from filmcheck.judging.context import Context
 from filmcheck.judging.expression import Expression, Literal, Name
 from filmcheck.judging.phrases import Telling, joined
-from filmcheck.judging.relations import RELATIONS
+from filmcheck.judging.relations import ON_DAYS, RELATIONS
 from filmcheck.judging.verdict import (
     FAILS,
     HOLDS,
@@ -116,21 +116,22 @@ class Compared(FigureTest):
             if known:
                 return known[0] if wanted else known[1]
             return f"{left.describe(telling)} is {'yes' if wanted else 'no'}"
-        return f"{left.describe(telling)} {RELATIONS[self.relation].words} {right.describe(telling)}"
+        return f"{left.describe(telling)} {self._of_days(RELATIONS[self.relation].words)} {right.describe(telling)}"
 
     def describe_opposite(self, telling: Telling) -> str:
         """Write the opposite relation, where the right side is not fixed."""
         if isinstance(self.right, Literal):
             return Condition.describe_opposite(self, telling)
-        return f"{self.left.describe(telling)} {RELATIONS[self.relation].opposite} {self.right.describe(telling)}"
+        words = self._of_days(RELATIONS[self.relation].opposite)
+        return f"{self.left.describe(telling)} {words} {self.right.describe(telling)}"
 
-    def where_it_matters(self) -> Condition | None:
-        """Give the equality whose failing lets the other alternatives rest."""
-        return replace(self, relation="equals") if self.relation == "not" else None
+    def _of_days(self, words: str) -> str:
+        return ON_DAYS.get(words, words) if self.left.sort.name == "date" else words
 
     def reason(self, context: Context, units: Units) -> str:
         """Say what the figure is, and what it should be."""
-        wanted = f"{RELATIONS[self.relation].wanted} {self.right.amount(context, units)}".strip()
+        relation = self._of_days(f"is {RELATIONS[self.relation].wanted}").removeprefix("is ")
+        wanted = f"{relation} {self.right.amount(context, units)}".strip()
         found = self.left.amount(context, self._as_written(units))
         return f"{self.left.title(context)} is {found}, wanted is {wanted}"
 
@@ -328,11 +329,10 @@ class IsGiven(FigureTest):
 
     def describe(self, telling: Telling) -> str:
         """Write the figure with given or not given."""
+        known = truth_words(self.left.names[0], telling.kind_of(self.left.names[0])) if self.left.names else None
+        if known:
+            return f"it is {'said' if self.wanted else 'not said'} whether {known[0]}"
         return f"{self.left.describe(telling)} is {'given' if self.wanted else 'not given'}"
-
-    def where_it_matters(self) -> Condition | None:
-        """Give the presence whose lack lets the other alternatives rest."""
-        return None if self.wanted else IsGiven(self.left, wanted=True)
 
     def reason(self, context: Context, units: Units) -> str:
         """Say whether it is given."""

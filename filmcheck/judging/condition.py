@@ -127,10 +127,6 @@ class Condition:
         """Describe it, in brackets where it is joined itself, so that the reader sees what belongs together."""
         return self.describe(telling)
 
-    def where_it_matters(self) -> Condition | None:
-        """Give the opposite of an alternative that only says when the others need not hold; None for any other."""
-        return None
-
     def reason(self, context: Context, units: Units) -> str:
         """Say on a job why it came out as it did, with the numbers."""
         return ""

@@ -126,12 +126,7 @@ class EitherHolds(Condition):
         return " or ".join(part.source for part in self.parts)
 
     def describe(self, telling: Telling) -> str:
-        """Write alternatives; one that only says where the other does not matter is put as its 'where'."""
-        guards = [opposite for part in self.parts if (opposite := part.where_it_matters()) is not None]
-        rest = [part for part in self.parts if part.where_it_matters() is None]
-        if guards and len(rest) == 1:
-            where = joined([guard.describe(telling) for guard in guards], "and")
-            return f"where {where}: {rest[0].describe(telling)}"
+        """Write the alternatives."""
         return f"either {joined([part.grouped(telling) for part in self.parts], 'or')}"
 
     def grouped(self, telling: Telling) -> str:
@@ -229,10 +224,6 @@ class Opposite(Condition):
     def describe(self, telling: Telling) -> str:
         """Write that the part must not hold."""
         return self.part.describe_opposite(telling)
-
-    def where_it_matters(self) -> Condition | None:
-        """Give the part: where it does not hold, the other alternatives rest."""
-        return self.part
 
 
 def is_span(parts: tuple[Condition, ...]) -> bool:

@@ -37,8 +37,8 @@ def joined(texts: list[str], word: str) -> str:
 
 
 def article(noun: str) -> str:
-    """Give a or an."""
-    return "an" if noun[:1] in "aeio" else "a"
+    """Give a or an: an unwind, a uv lamp."""
+    return "an" if noun[:1] in "aeio" or noun.startswith("unw") else "a"
 
 
 def plural(noun: str) -> str:

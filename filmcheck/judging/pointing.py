@@ -41,7 +41,7 @@ def finding_place(rule: Rule, context: Context, outcome: Outcome) -> Place:
 
 
 def _register_places(outcome: Outcome, job: Job) -> Iterator[Place]:
-    """Give the places of the data behind a verdict; then those of the thing and of the entries that lack them."""
+    """Give the places of the data behind a verdict, then of the thing and of the entries where they are lacking."""
     asked = [
         (one.context, [name for field in one.condition.expressions for name in field.names]) for one in outcome.evidence
     ]

@@ -66,6 +66,13 @@ def _other(left: Value, right: Value) -> Verdict:
     return OPPOSITE[_equal(left, right)]
 
 
+ON_DAYS = {
+    "is at most": "is no later than",
+    "is at least": "is no earlier than",
+    "is below": "is before",
+    "is above": "is after",
+}
+"""The words of a relation between two days."""
 RELATIONS = {
     "at_most": Relation(_at_most, "is at most", "is above", "at most"),
     "at_least": Relation(_at_least, "is at least", "is below", "at least"),

@@ -89,7 +89,7 @@ class ConditionReader(Teller):
     def read(self, node: Node, words: Words) -> Condition | None:
         """Read one condition: a mapping of demands that all must hold, or a list of such mappings."""
         if self._depth >= DEEPEST:
-            self.fault(node, f"conditions are nested deeper than {DEEPEST}")
+            self.fault(node, f"conditions are nested deeper than {DEEPEST}", "Break them up into two rules.")
             return None
         if self._depth == 0:
             self._looked_for = 0

@@ -52,7 +52,9 @@ class FigureTestReader(Teller):
         if isinstance(value, Sequence):
             return self._choice(left, key, value, words)
         if not value.entries:
-            self.fault(value, f"nothing is asked of {key.text}")
+            self.fault(
+                value, f"nothing is asked of {key.text}", "Write a test, such as at_most: and a limit, or given."
+            )
             return None
         tests = [self._relation(left, key, relation, right, words) for relation, right in value.entries.values()]
         return self.joint(tests, value, words)
@@ -102,10 +104,12 @@ class FigureTestReader(Teller):
             self.fault(node, says, "Write between: and a list of two, the least and the most.")
             return None
         if isinstance(left, (Literal, LimitName)) and isinstance(right, (Literal, LimitName)):
-            self.fault(key, "both sides are fixed, so this test always comes out the same")
+            self.fault(key, "both sides are fixed, so this test always comes out the same", "Put a figure on one side.")
             return None
         if left == right:
-            self.fault(node, f"{key.text} is compared with itself, so this test always comes out the same")
+            self.fault(
+                node, f"{key.text} is compared with itself, so this test always comes out the same", "Name another."
+            )
             return None
         return Compared(left, relation, right)
 

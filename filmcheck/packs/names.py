@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import cache
+
 from filmcheck.figures.catalogue import CATALOGUE
 from filmcheck.figures.dimensions import field_dimensions, job_dimensions
 from filmcheck.figures.given import given_figures
@@ -110,9 +112,7 @@ def worked_from(name: str, kinds: tuple[str, ...] = ()) -> tuple[str, ...]:
     scopes = {scope for kind in (kinds if own else (head.replace("_", " "),)) for scope in scopes_of(kind)}
     asked = (f"its.{field}:", f"{name}:")
     found = []
-    for figure in CATALOGUE.values():
-        scope, _, rest = figure.name.partition(".")
-        needs = [need if isinstance(need, str) else need.name for route in figure.routes for need in route.needs]
+    for scope, rest, needs in _needs():
         if (scope.replace("_", " ") in scopes or scope == head) and any(need.startswith(asked) for need in needs):
             found.append(f"{head}.{rest}")
     return tuple(dict.fromkeys(found)) or tuple(
@@ -120,6 +120,17 @@ def worked_from(name: str, kinds: tuple[str, ...] = ()) -> tuple[str, ...]:
         for scope, _, rest in (one.partition(".") for one in CATALOGUE)
         if scope.replace("_", " ") in scopes and set(rest.split("_")) & set(field.split("_"))
     )
+
+
+@cache
+def _needs() -> list[tuple[str, str, list[str]]]:
+    """Give first word, field and needs of each figure that is worked out."""
+    found = []
+    for figure in CATALOGUE.values():
+        scope, _, rest = figure.name.partition(".")
+        needs = [need if isinstance(need, str) else need.name for route in figure.routes for need in route.needs]
+        found.append((scope, rest, needs))
+    return found
 
 
 def all_names(kinds: tuple[str, ...] = ()) -> tuple[str, ...]:

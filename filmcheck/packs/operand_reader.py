@@ -57,7 +57,9 @@ class OperandReader(Teller):
             hint = _sentence(getattr(asked, "hint", ""))
             self._without_unit(node, right, f"has no unit, but {called} is {a_sort(a)}", hint, words)
         else:
-            hint = ""
+            hint = "Only what is of one dimension can be compared."
+            if isinstance(right, Literal) and a.name in DIMENSIONS:
+                hint = f"Units of {a.name}: {', '.join(DIMENSIONS[a.name].units[:5])}."
             if {a.name, b.name} == {"temperature", "temperature difference"}:
                 hint = "A difference is in K, such as 10 K; a temperature in degC or degF."
             elif a.name == "time" and b.name == "length":

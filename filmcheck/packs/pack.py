@@ -163,7 +163,7 @@ def _limits(tree: Mapping, file: str, packs: Packs) -> None:
         if limit is not None:
             packs.limits[name] = limit
         else:
-            packs.broken.update((f"limit.{name}", f"limit.{name.replace('-', '_')}"))
+            packs.broken.update((f"limit.{name}", f"limit.{name.replace('-', '_').lower()}"))
 
 
 def _check_named_rules(packs: Packs, named: Iterable[tuple[str, Scalar]]) -> None:
@@ -243,7 +243,8 @@ class _PackReader:
         if not name:
             return None
         if name in self.seen:
-            self.conditions.fault(node.entries["rule"].value, f"rule {name} is there twice; first at {self.seen[name]}")
+            twice = f"rule {name} is there twice; first at {self.seen[name]}"
+            self.conditions.fault(node.entries["rule"].value, twice, "Give one of them another name.")
             return None
         place = Place(self.file, node.entries["rule"].value.span)
         self.seen[name] = str(place)

@@ -50,7 +50,8 @@ class PlaceReader(Teller):
             self.fault(entries[relations[1]].key, f"{relations[1]} cannot stand beside {relations[0]}")
             return None
         if not set(kinds_in(kind)) <= set(station_shapes()):
-            self.fault(entries[relations[0]].key, f"{kind} is no station, so it has no place along the path")
+            says = f"{kind} is no station, so it has no place along the path"
+            self.fault(entries[relations[0]].key, says, "Leave the place out.")
             return None
         anchors = self._anchors(relations[0], entries[relations[0]].value, words)
         within = self._within(near.value) if near is not None else None

@@ -34,18 +34,22 @@ def check_sentence(rule: Mapping, cites: bool, tell: Tell) -> None:
     if text_of(rule, "found_by"):
         for word in _JUDGED_ONLY:
             if word in rule.entries:
-                tell(rule.entries[word].key, f"a rule found by {text_of(rule, 'found_by')} has no {word}", "")
+                tell(
+                    rule.entries[word].key,
+                    f"a rule found by {text_of(rule, 'found_by')} has no {word}",
+                    "Leave it out.",
+                )
         return
     if rule.entries.keys() - shipped_schema("rule-pack")["properties"]["rules"]["items"]["properties"].keys():
         return  # what is lacking stands under a key that is misspelt, and that is told
     if "requires" not in rule.entries and "no_other_job" not in rule.entries:
-        tell(key, f"rule {name} requires nothing, so it can never fail", "")
+        tell(key, f"rule {name} requires nothing, so it can never fail", "Add requires: and what must hold.")
     if not text_of(rule, "says"):
-        tell(key, f"rule {name} lacks says: what is wrong on this job", "")
+        tell(key, f"rule {name} lacks says: what is wrong on this job", "Add says: and a sentence for the crew.")
     if not cites and not text_of(rule, "basis"):
         tell(key, f"rule {name} cites no limit, so it needs a basis", "Write basis: and who says so.")
     if text_of(rule, "safety") == "true" and not text_of(rule, "caution"):
-        tell(key, f"rule {name} is for safety, so it needs a caution", "")
+        tell(key, f"rule {name} is for safety, so it needs a caution", "Add caution: and what guards people.")
     _each(rule, tell)
     _at(rule, tell)
 
@@ -110,7 +114,7 @@ def _lost(address: str, kind: str) -> LostAddress | None:
     kinds = kinds_in(kind)
     if not field or not kinds or any(_has_field(one, field) for one in kinds):
         return None
-    return LostAddress(f"{address} leads nowhere: {kind} has no {field}")
+    return LostAddress(f"{address} leads nowhere: {kind} has no {field}", f"See: filmcheck rules words {kind}")
 
 
 def _has_field(kind: str, field: str) -> bool:
@@ -129,6 +133,6 @@ def check_reach(rule: Mapping, conditions: tuple[Condition | None, Condition | N
     key = rule.entries["requires"].key
     clash = never(AllHold((applies, requires)), known)
     if clash:
-        tell(key, f"where the rule applies it can never pass: {clash}", "")
+        tell(key, f"where the rule applies it can never pass: {clash}", "Change applies or requires.")
     elif never(AllHold((applies, Opposite(requires))), known):
-        tell(key, "where the rule applies it can never fail: applies asks for the same", "")
+        tell(key, "where the rule applies it can never fail: applies asks for the same", "Take it out of applies.")

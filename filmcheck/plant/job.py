@@ -9,7 +9,7 @@ from typing import cast
 from filmcheck.plant.nearest import known_entries
 from filmcheck.plant.plant import REGISTER_TEXTS, Plant
 from filmcheck.plant.press_path import MARKS
-from filmcheck.plant.record import Content, Datum, Field, Listing, Record, Unusable, deepest, find, single, word
+from filmcheck.plant.record import Content, Datum, Listing, Record, Unusable, deepest, find, single, word
 from filmcheck.plant.short_sheet import made_whole
 from filmcheck.reading.nodes import Fault
 from filmcheck.records.place import Place

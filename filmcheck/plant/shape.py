@@ -63,7 +63,7 @@ def _compile(part: dict[str, Any], root: dict[str, Any]) -> Shape:
         return _quantity(part, meaning)
     sort = part.get("type")
     if sort == "object" and "properties" in part:
-        fields = {k: _compile(v, root) for k, v in part["properties"].items() if v is not False}
+        fields = {k: _compile(v, root) for k, v in part["properties"].items()}
         if "patternProperties" in part:  # stations by their kind, or by kind and mark
             return Shape("map", meaning, fields=_ByKind(fields))
         return Shape("record", meaning, fields=fields)

@@ -30,6 +30,7 @@ _REPEAT = "Label and gap make the repeat: `layout: {label: {around: 98.4 mm}, ga
 _NO_KEY = {
     **dict.fromkeys(("notes", "note", "remark", "remarks", "comment", "comments"), _REMARK),
     **dict.fromkeys(("repeat", "label repeat", "pitch"), _REPEAT),
+    "set up": "A set-up names no other set-up: write here what that one says.",
     "like": "A repeat order is begun by `filmcheck new SHEET --like JOB`, and then says all itself.",
 }
 """What people write as a key and is none, each with what to write in its stead."""
@@ -60,11 +61,8 @@ def unknown_key_hint(name: str, entry: Entry, known: Mapping[str, Any], used: Mu
     unused = [key for key in known if key not in used]
     if foreign_space(name):
         return f"{FOREIGN_SPACE} Type it again."
-    hint = _with_mark(name, known, marked) or (
-        "" if same_word(name, unused) else _below(name, entry.value, known, used)
-    )
-    hint = hint or _NO_KEY.get(_plain(name), "")
-    if hint:
+    elsewhere = "" if same_word(name, unused) else _below(name, entry.value, known, used) or _NO_KEY.get(_plain(name))
+    if hint := _with_mark(name, known, marked) or elsewhere:
         return hint
     meant = meant_key(name, unused)
     if meant and meant != nearest(name, unused):

@@ -54,7 +54,7 @@ class Lack:
         if not self.is_named:
             return f"{self.text.rstrip('.')} ({who})"
         datum, of, entry = self.text.partition(" of ")
-        whole = self.write if self.write.startswith(WRITE) else f"{WRITE}`{self.write}` there"
+        whole = self.write if self.write.startswith(WRITE) else f"{WRITE}it there, such as `{self.write}`"
         write = f"; {whole}" if self.write else ""
         if self.shared and of and ": " not in self.text:  # a station may be the 1st of 3
             waiting = f": {count(self.checks, 'check')} of {who}"

@@ -156,11 +156,13 @@ def judge_sheet(sheet: Sheet, context: PlantContext, day: date, *, passes: bool 
 
 def _trials(sheet: Sheet, context: PlantContext, day: date, before: Iterable[Finding]) -> Iterator[Mended]:
     """Mend faults of form one by one, and see what is gone then: that follows from them."""
-    was = {(one.rule, one.address) for one in before if one.kind in ("fail", "open", "review")}
+    was = {(one.rule, one.address): {*one.missing} for one in before if one.kind in ("fail", "open", "review")}
     for edit, _ in islice(form_edits(sheet, context.plant), MOST_MENDED):
         changed = type_text(applied(sheet.text, [edit]), sheet.file, "job-sheet")
         after = judge_as_is(changed, context, day).findings
-        yield Mended(edit.place, frozenset(was - {(one.rule, one.address) for one in after if one.kind != "pass"}))
+        is_now = {(one.rule, one.address): {*one.missing} for one in after if one.kind != "pass"}
+        # What still cannot be told, but by then lacks less, waits for this fault too.
+        yield Mended(edit.place, frozenset(who for who in was if who not in is_now or was[who] - is_now[who]))
 
 
 def _bench(sheet: Sheet, context: PlantContext, day: date) -> Bench:

@@ -74,9 +74,9 @@ def _opening(search: Search, other: SetPoint, met: Meeting) -> Opening | None:
     keys = [(one.rule, one.thing) for one in met.demands]
     own = search.number(round(search.point.own / float(search.part)))
 
-    def beside(text: str) -> Search | None:
+    def beside(text: str, fine: int = search.fine) -> Search | None:
         datum = other.with_text(text)
-        return Search(search.bench, search.point, [(other, datum)], search.fine) if datum is not None else None
+        return Search(search.bench, search.point, [(other, datum)], fine) if datum is not None else None
 
     def opens(text: str) -> bool:
         inner = beside(text)
@@ -87,7 +87,7 @@ def _opening(search: Search, other: SetPoint, met: Meeting) -> Opening | None:
         )
 
     def opening(text: str, further: str) -> Opening | None:
-        inner = beside(text)
+        inner = beside(text, 1)
         then = _nearest(inner, frozenset(keys), {*search.rules, *ways.rules}) if inner else ""
         return Opening(other.address, text, further, then if then != own else "", other.datum.place) if then else None
 

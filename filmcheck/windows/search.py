@@ -2,13 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
+from functools import cached_property
 from itertools import pairwise
+from math import ceil, floor
 
+from filmcheck.judging.comparison import Compared
+from filmcheck.judging.condition import Condition
+from filmcheck.judging.context import Context
+from filmcheck.judging.joined import EitherHolds, Opposite, WhenThen
+from filmcheck.judging.judge import asked_of
 from filmcheck.judging.verdict import OPEN, REVIEW, Verdict
 from filmcheck.records.place import Place
+from filmcheck.records.value import Value
 from filmcheck.units.quantity import convert
 from filmcheck.windows.set_points import SetPoint
 from filmcheck.windows.trial import Bench, Change, Key, Trial
@@ -21,6 +29,7 @@ SPREAD = (1.1, 1.5, 3.0, 10.0, 40.0)
 PARTS = 8
 """Parts of a scale that has an end, such as 0 to 100 %, where it is tried first."""
 MOST_COUNTS = 24
+FORKS = EitherHolds, WhenThen, Opposite
 
 Bad = frozenset[Key]
 Take = Callable[[Bad], Bad]
@@ -170,7 +179,23 @@ class Search:
                 round(first / by / fine) * fine for by in SPREAD
             }
             found |= {low, high, first - fine, first + fine}
+        for turn in self._turns:
+            found |= {floor(turn) - 1, floor(turn), ceil(turn), ceil(turn) + 1}
         return sorted(at for at in found if low <= at <= high)
+
+    @cached_property
+    def _turns(self) -> tuple[float, ...]:
+        """The values, in parts of a step, at which a rule that allows this or that turns: between two may lie a gap."""
+        point, base = self.point, Context(self.bench.figures, self.bench.house.limits)
+        found: list[float] = []
+        for rule in self.rules:
+            tests = list(_forked(rule.requires)) if rule.requires is not None else []
+            for here in asked_of(rule, base) if tests and point.unit else ():
+                for own, bound in ((test.left.work(here), test.right.work(here)) for test in tests):
+                    is_own = isinstance(own, Value) and own.source is not None and own.source.written is point.datum
+                    if is_own and isinstance(bound, Value) and isinstance(bound.low, float):
+                        found.append(convert(bound.low, point.unit, point.dimension) / float(self.part))
+        return tuple(found)
 
     def _ends(self) -> tuple[int, int]:
         """Give the least and the most that a sheet can say there, in parts of a step."""
@@ -251,6 +276,15 @@ class Search:
             else:
                 return None
         return None
+
+
+def _forked(node: Condition, within: bool = False) -> Iterator[Compared]:
+    """Give the comparisons that stand within a choice and ask of the same thing as the whole."""
+    within = within or isinstance(node, FORKS)
+    if within and isinstance(node, Compared):
+        yield node
+    for part in node.parts if not node.steps_to else ():
+        yield from _forked(part, within)
 
 
 def _whole(value: float, part: Decimal) -> int:

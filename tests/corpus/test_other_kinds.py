@@ -26,8 +26,13 @@ SIZE = {"N/m": 1.0, "m": 1.0, "mm": 1e-3}
 
 
 @pytest.fixture(scope="module")
-def told() -> list[Finding]:
-    return [finding for finding in lint([HERE], Options(today=TODAY)).findings if finding.kind == "fail"]
+def findings() -> tuple[Finding, ...]:
+    return lint([HERE], Options(today=TODAY)).findings
+
+
+@pytest.fixture(scope="module")
+def told(findings: tuple[Finding, ...]) -> list[Finding]:
+    return [finding for finding in findings if finding.kind == "fail"]
 
 
 def test_none_is_told_a_fault(told: list[Finding]) -> None:
@@ -36,6 +41,11 @@ def test_none_is_told_a_fault(told: list[Finding]) -> None:
 
 def test_one_fault_is_accepted_by_its_permit(told: list[Finding]) -> None:
     assert [(one.job, one.rule) for one in told if one.permit is not None] == [("X08", "small-core-thin-liner")]
+
+
+def test_no_rule_asks_for_a_cylinder_that_the_job_does_without(findings: tuple[Finding, ...]) -> None:
+    lacks = [(one.job, one.rule, text) for one in findings for text in one.missing]
+    assert [lack for lack in lacks if "names no" in lack[2]] == []
 
 
 @pytest.fixture(scope="module")

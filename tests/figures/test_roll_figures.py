@@ -49,7 +49,7 @@ def test_diameter_of_a_length(changed) -> None:
     ("layers", "bore", "wall", "diameter", "length"),
     [
         # Length by counting turns, each as long as its own circle: agrees with the area within π n t.
-        (("16 µm", "2 µm", "5 µm"), "76.2 mm", "8 mm", "250 mm", 1843.950),
+        (("12 µm", "2 µm", "9 µm"), "76.2 mm", "8 mm", "250 mm", 1843.950),
         (("50 µm", "40 µm", "60 µm"), "76.2 mm", "6.35 mm", "300 mm", 429.858),
     ],
 )

@@ -8,6 +8,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from filmcheck.figures.calculated import function_of
+from filmcheck.figures.catalogue import CATALOGUE
 from filmcheck.formulas import (
     air_film,
     core_tube,
@@ -38,7 +40,8 @@ angles = floats(0.0, math.pi)
 @given(cores, builds, calipers)
 def test_diameter_to_length_and_back(core: float, build: float, caliper: float) -> None:
     length = roll_geometry.roll_length(core + build, core, caliper)
-    assert roll_geometry.roll_outside_diameter(length, core, caliper) == pytest.approx(core + build, rel=1e-12)
+    full_diameter = function_of(CATALOGUE["rewind.full_diameter"].routes[0])
+    assert full_diameter(length, core, caliper) == pytest.approx(core + build, rel=1e-12)
 
 
 @few

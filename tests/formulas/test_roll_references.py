@@ -34,6 +34,12 @@ def spiral_length(outside_diameter: float, core_outside_diameter: float, thickne
     return arc
 
 
+def full_diameter(length: float, core_outside_diameter: float, thickness: float) -> float:
+    """The figure of the rewind, which is one line of arithmetic."""
+    route = CATALOGUE["rewind.full_diameter"].routes[0]
+    return function_of(route)(length, core_outside_diameter, thickness)  # type: ignore[no-any-return]
+
+
 def spiral_diameter(length: float, core_outside_diameter: float, thickness: float) -> float:
     return optimize.brentq(
         lambda outside: spiral_length(outside, core_outside_diameter, thickness) - length,
@@ -151,7 +157,7 @@ def references() -> list[Reference]:
     surface = ("pressure friction width radius", (60e3, 0.3, 0.1, 0.0461), (5e3, 0.25, 0.33, 0.2))
     build = "start_tension taper radius core_radius"
     add(roll_geometry.roll_length, spiral_length, 1e-6, SPIRAL, roll, *ROLL)
-    add(roll_geometry.roll_outside_diameter, spiral_diameter, 1e-7, f"{SPIRAL}, brentq", length, *LENGTHS)
+    add(full_diameter, spiral_diameter, 1e-7, f"{SPIRAL}, brentq", length, *LENGTHS)
     add(
         core_tube.core_stiffness,
         lame_by_boundary_value,

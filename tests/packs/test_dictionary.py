@@ -11,8 +11,10 @@ import pytest
 from click.testing import CliRunner
 
 from filmcheck.cli.rules import rules_command
+from filmcheck.figures import plain_names
 from filmcheck.figures.catalogue import CATALOGUE
-from filmcheck.figures.scopes import all_words
+from filmcheck.figures.dimensions import field_dimensions, job_dimensions
+from filmcheck.figures.scopes import all_words, kinds_in
 from filmcheck.packs.arithmetic import CHOOSING, GATHERING
 from filmcheck.packs.condition_reader import JOINERS, OWN_WORDS, QUANTITIES, TESTS
 from filmcheck.packs.dictionary import dictionary, look_up
@@ -153,3 +155,9 @@ def test_an_editor_refuses_an_unknown_test_and_kind(schema: dict[str, Any]) -> N
     for requires in ({"web.width": {"at_mots": "1 m"}}, {"some": "niip"}):
         assert not validator.is_valid({"pack": "P", "rules": [{**rule, "requires": requires}]})
     assert validator.is_valid({"pack": "P", "rules": [{**rule, "requires": {"some": "nip"}}]})
+
+
+@pytest.mark.parametrize("name", [*plain_names._OF_JOB, *plain_names._OF_THINGS, *plain_names.TRUTHS])
+def test_every_plain_name_is_that_of_a_figure(name: str) -> None:
+    head, _, field = name.partition(".")
+    assert job_dimensions(name) or any(field_dimensions(kind, field) for kind in kinds_in(head.replace("_", " ")))

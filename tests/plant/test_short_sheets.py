@@ -198,7 +198,11 @@ def test_a_set_up_cannot_name_another(plant: Path) -> None:
     register = plant / "registers" / "set-ups.yaml"
     register.write_text("one: {set_up: two, press: alder}\ntwo: {set_up: one, press: alder}\n")
     found = findings(plant, BASE.format("set_up: one", ""))
-    assert [f.place.span.line for f in found if f.says == "The key `set_up` must not stand here."] == [1]
+    (fault,) = [f for f in found if f.says == "The key `set_up` is not known in `one`."]
+    assert (fault.place.span.line, fault.instead) == (
+        1,
+        "A set-up names no other set-up: write here what that one says.",
+    )
 
 
 def test_the_customers_core_and_count_need_not_be_repeated(plant: Path) -> None:

@@ -176,6 +176,41 @@ def test_what_a_set_up_says_is_corrected_on_the_sheet(tmp_path: Path) -> None:
     assert path.read_bytes() == now.encode()
 
 
+ANCHORS = {
+    "an anchor elsewhere": (
+        "chill roll: &cold {temperature: 18 degC}",
+        "chill roll: *cold",
+        "setting: 90 %",
+        "setting: 59 %",
+    ),
+    "the anchor's own value": ("chill roll: &cold {temperature: 8 degC}", "chill roll: *cold", "8 degC", "12 degC"),
+}
+
+
+@pytest.mark.parametrize("case", ANCHORS)
+def test_beside_anchors_a_value_is_written_and_nothing_else_changes(plant: Path, case: str) -> None:
+    """What an alias repeats changes with its anchor, and is judged so."""
+    first, second, old, new = ANCHORS[case]
+    text = SOUND.replace("chill roll: {temperature: 18 degC}", first, 1)
+    text = text.replace("chill roll: {temperature: 18 degC}", second, 1)
+    text = text.replace("setting: 58 %", old, 1) if "setting" in old else text
+    path = sheet_of(plant, text)
+    address = "uv lamp 1.setting" if "setting" in old else "chill roll (1 of 2).temperature"
+    assert "lamp-above-need" in run(path)[1] or "chill-below-dew-point" in run(path)[1]
+    run(path, "--set", address)
+    assert path.read_bytes() == text.replace(old, new, 1).encode()
+    assert "nothing to correct" in run(path)[1]
+
+
+def test_an_alias_is_not_written_over(plant: Path) -> None:
+    text = SOUND.replace("setting: 58 %", "setting: &high 58 %", 1)
+    text = text.replace("setting: 56 %, cure_minimum: 52 %", "setting: *high , cure_minimum: 40 %", 1)
+    path = sheet_of(plant, text)
+    assert "path/uv lamp 2/lamp-above-need" in {one.address for one in lint([path]).findings if one.kind == "fail"}
+    run(path, "--set", "uv lamp 2.setting")
+    assert path.read_bytes() == text.encode()
+
+
 def test_the_fixes_in_sarif_are_the_same_bytes(plant: Path) -> None:
     """Applied as SARIF 2.1.0 has it (3.57, 3.30): regions in code points, the end exclusive."""
     text = SOUND.replace("setting: 58 %", "setting: 90 %", 1).replace("#", "# \U0001f4c4 é", 1)

@@ -37,9 +37,7 @@ class Gathered:
 def make_report(gathered: Gathered, contexts: Iterable[PlantContext], *, whole: bool) -> Report:
     """Put the findings into their order, with the rules and files behind them."""
     texts = {rule.id: rule.text for context in contexts for rule in context.rules}
-    # What stands in a register entry comes of every job that takes it, and is told once.
-    told = {(_order(finding), finding.kind): finding for finding in gathered.findings}
-    findings = tuple(sorted(told.values(), key=_order))
+    findings = tuple(sorted(_told_once(gathered.findings), key=_order))
     return Report(
         findings,
         tuple(texts.values()),
@@ -52,6 +50,20 @@ def make_report(gathered: Gathered, contexts: Iterable[PlantContext], *, whole: 
         notices=(*gathered.notices, *_passed_over(gathered.passed_over)),
         also_read=tuple(dict.fromkeys(file for context in contexts for file in context.files_read)),
     )
+
+
+def _told_once(findings: Iterable[Finding]) -> Iterator[Finding]:
+    """Give what stands in a register entry once, whatever jobs it comes of: the one whose places come first."""
+    shared: dict[object, Finding] = {}
+    for one in findings:
+        key = (_order(one), one.kind)
+        if one.job or key not in shared or _places(one) < _places(shared[key]):
+            shared[(key, len(shared)) if one.job else key] = one
+    yield from shared.values()
+
+
+def _places(finding: Finding) -> list[tuple[object, str]]:
+    return [(one.place, one.text) for one in finding.related]
 
 
 def _passed_over(found: dict[str, list[str]]) -> Iterator[Notice]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
+from pathlib import PurePath
 
 from filmcheck.figures.figures import Figures
 from filmcheck.figures.scopes import kinds_in
@@ -222,7 +223,7 @@ def _address(rule: Rule, context: Context, place: Place) -> str:
     """Name the datum within the sheet, or within a register, by what it is: the name stays when lines move."""
     where = f"path/{context.item.label}" if context.item is not None else "job"
     if rule.at == REGISTER:
-        where = f"{place.file}/{where}"
+        where = f"{PurePath(place.file).name}/{where}"  # the path to it is another from every working folder
     return f"{where}/{rule.id}"
 
 

@@ -50,10 +50,11 @@ def _register_places(outcome: Outcome, job: Job) -> Iterator[Place]:
     for context, _ in asked:
         yield from (record.key_place for record in context.item.records) if context.item is not None else ()
     for name in (name for _, names in asked for name in names):
-        document, path = ROOTS.get(name.partition(".")[0], ("sheet", ()))
+        root, *inner = name.split(".")
+        document, path = ROOTS.get(root, ("sheet", ()))
         entry = job.documents[document].record if document in job.documents else None
         if entry is not None:
-            yield deepest(entry, path)
+            yield deepest(entry, (*path, *inner))
 
 
 def _is_about(item: Item, outcome: Outcome, place: Place) -> bool:

@@ -16,6 +16,8 @@ from filmcheck.reading.nodes import Fault
 from filmcheck.records.finding import LEVELS, Level
 from filmcheck.units.quantity import DIMENSIONS
 
+FAR_OFF = 2.5
+"""How many times a limit may differ from the shipped one before that is worth a word."""
 Told = tuple[str, Fault]
 
 
@@ -29,6 +31,8 @@ def settle(
     told += _unknown_rules(settings, rules)
     told += _unfit_units(settings)
     told += _loosened(settings, rules, known_limits)
+    of_others = {name: limit for name, limit in known_limits.items() if name not in _guarded(rules)}
+    told += _far_off(settings, of_others, limits)
     return House(limits, preferred_units(settings), _levels(settings), _switched_off(settings)), tuple(told)
 
 
@@ -80,12 +84,26 @@ def _loosened(settings: Record, rules: dict[str, Rule], known_limits: Mapping[st
                 yield _at(field, "settings-wrong", f"{name} guards people; to lower its level takes a reason")
             else:
                 yield _at(field, "safety-loosened", f"safety rule {name} only counts as {level} here: {reason}")
-    guarded = {limit for rule in safety.values() for limit in rule.limits}
     for name, field in _fields(settings, "limits").items():
-        if name in guarded and name in known_limits and isinstance(field, Record):
+        if name in _guarded(rules) and name in known_limits and isinstance(field, Record):
             value, before = _text(field, "value"), known_limits[name].value
             was = before.text if before else "a table"
             yield _at(field, "safety-loosened", f"limit {name} of a safety rule is {value} here instead of {was}")
+
+
+def _guarded(rules: Mapping[str, Rule]) -> set[str]:
+    return {limit for rule in rules.values() if rule.safety for limit in rule.limits}
+
+
+def _far_off(settings: Record, shipped: Mapping[str, Limit], limits: Mapping[str, Limit]) -> Iterator[Told]:
+    """Tell of a limit that is many times the shipped one, or a small part of it: its point may be misplaced."""
+    for name, field in _fields(settings, "limits").items():
+        was, now = (known[name].value if name in known else None for known in (shipped, limits))
+        if was is None or now is None or was.dimension in ("temperature", "date") or not was.low or not now.low:
+            continue
+        if not 1 / FAR_OFF <= now.low / was.low <= FAR_OFF:
+            says = f"limit {name} is {now.text} here, and {was.text} as shipped"
+            yield _at(field, "limit-far-from-shipped", says, "Look at unit and point; where it is right, leave it.")
 
 
 def _text(record: Record, name: str) -> str:

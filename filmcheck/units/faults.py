@@ -97,7 +97,9 @@ def not_quantity(text: str, dimensions: tuple[str, ...]) -> UnitFault:
     if ways := comma_ways(text):
         return _in_more_ways(text, ways)
     if found := _ABOUT.fullmatch(text):
-        return UnitFault("not a quantity", text, f"'{found[1]}' is no part of a size", f"did you mean {found[2]}?")
+        unit = "" if re.search(r"[^0-9., ]", found[2]) else ", with its unit"
+        hint = f"did you mean {found[2]}{unit}?"
+        return UnitFault("not a quantity", text, f"'{found[1]}' is no part of a size", hint)
     says = f"'{text}' is not a number with a unit" if text else "there is nothing written here"
     return UnitFault("not a quantity", text, says, form(dimensions))
 

@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 from ruamel.yaml import YAML
 
-from filmcheck.records.finding import JUDGED, Finding
+from filmcheck.records.finding import WRITE, Finding
 from filmcheck.reports.lacks import lacks
 from filmcheck.run import Options, lint
 
@@ -63,7 +63,8 @@ def test_all_that_a_bare_sheet_lacks_is_written_as_proposed(sheet: Path) -> None
         lines = sheet.read_text().splitlines()
         for lack in told:
             key = lines[int(lack.place.rsplit(":", 2)[1]) - 1].partition(":")[0].strip()
-            piece = YAML(typ="safe").load(lack.write.partition(JUDGED)[0])
+            judged = lack.write.startswith(WRITE)  # a value that was judged stands within its sentence
+            piece = YAML(typ="safe").load(lack.write.split("`")[1] if judged else lack.write)
             groups = {**tree.get("settings", {}), **tree}
             merge(groups[key] if isinstance(groups.get(key), dict) else tree, piece)
         with sheet.open("w") as stream:

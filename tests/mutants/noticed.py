@@ -19,7 +19,7 @@ from typing import Any, NamedTuple
 
 from ruamel.yaml import YAML
 from schema_fields import schema_fields
-from sheet_mutants import DAY, DAYS, EXAMPLES, Bench, Wanted, edits, inner_value, plain, told
+from sheet_mutants import DAY, DAYS, EXAMPLES, FACTORS, Bench, Wanted, edits, inner_value, plain, times, told
 
 from filmcheck.plant.generic import with_generic
 from filmcheck.plant.plant import Plant, load_plant, type_text
@@ -73,7 +73,7 @@ def _unmarked(field: str) -> str:
     return re.sub(r"(?<=settings\.)([a-z ]+?) (?:\d+|infeed|outfeed)(?=\.|$)", r"\1", field)
 
 
-def of_registers(bench: Bench, wanted: Wanted) -> Iterator[Spoiled]:
+def of_registers(bench: Bench, wanted: Wanted = lambda field, edit: True) -> Iterator[Spoiled]:
     """Spoil the entries of registers and set-ups, and judge the sheets that use them until one notices."""
     alone = {name: _drawn(bench, bench.context, name) for name in bench.sheets}
     for register in REGISTERS:
@@ -131,9 +131,12 @@ def of_settings(bench: Bench) -> Iterator[Spoiled]:
         for path, edit, made in edits(sound, "plant", bench.plant):
             (root / "plant.yaml").write_text(json.dumps(made(), ensure_ascii=False), "utf-8")
             yield Spoiled("plant." + ".".join(_settings_path(path)), edit, _settled(bench, root, alone))
-        limit = {"film_unwind_tension": {"value": "no such", "basis": "trial"}}
-        (root / "plant.yaml").write_text(json.dumps({**sound, "limits": limit}), "utf-8")
-        yield Spoiled("plant.limits.value", "wrong kind", _settled(bench, root, alone))
+        own = {name: limit["value"] for name, limit in sound["limits"].items()}
+        spoiled = [(edit, name, times(text, by)) for name, text in own.items() for edit, by in FACTORS.items()]
+        for edit, name, text in (*spoiled, ("wrong kind", next(iter(own)), "no such")):
+            limits = {**sound["limits"], name: {"value": text, "basis": "trial"}}
+            (root / "plant.yaml").write_text(json.dumps({**sound, "limits": limits}), "utf-8")
+            yield Spoiled("plant.limits.value", edit, _settled(bench, root, alone))
 
 
 def _settings_path(path: tuple[Any, ...]) -> list[str]:
@@ -149,6 +152,12 @@ def _settled(bench: Bench, root: Path, alone: dict[str, Counter[tuple[str, str, 
         return {"the run ends with status 2"}
     rules = {fault.id for _, fault in context.faults}
     return rules.union(*({rule for rule, *_ in _drawn(bench, context, name) - alone[name]} for name in alone))
+
+
+def spoken_of_faults() -> set[str]:
+    """Give the rules that speak on the recorded plain faults."""
+    text = (EXAMPLES.parent / "tests" / "faults" / "plain_faults.yaml").read_text("utf-8")
+    return set(re.findall(r"\brule: ([a-z-]+)}?$", text, re.MULTILINE))
 
 
 def of_wrong_kinds(schema: str) -> Iterator[Spoiled]:

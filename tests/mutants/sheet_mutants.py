@@ -193,7 +193,7 @@ def _others(path: Path_, value: Any, shape: Shape | None, plant: Plant) -> Itera
     elif re.fullmatch(r"\d{4}-\d{2}-\d{2}( \d{2}:\d{2})?", str(value)):
         yield from ((edit, _moved(value, by)) for edit, by in DAYS.items())
     elif shape is not None and shape.sort == "quantity":
-        yield from ((edit, _times(value, by)) for edit, by in FACTORS.items())
+        yield from ((edit, times(value, by)) for edit, by in FACTORS.items())
 
 
 def _register(named: str) -> tuple[str, str]:
@@ -206,7 +206,8 @@ def _moved(text: str, by: timedelta) -> str:
     return (datetime.strptime(text, form) + by).strftime(form)
 
 
-def _times(text: str, factor: float) -> str:
+def times(text: str, factor: float) -> str:
+    """Multiply the first number of a text."""
     return NUMBER.sub(lambda found: f"{float(found[0]) * factor:.6g}", text, count=1)
 
 

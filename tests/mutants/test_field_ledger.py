@@ -13,13 +13,13 @@ import pytest
 sys.path.insert(0, str(Path(__file__).parent))
 
 from field_ledger import SCHEMAS, fields_of, for_people, ledger
-from ledger_page import MOST_TRIED, SILENT
-from noticed import FirstFew, Spoiled, column, of_registers, of_wrong_kinds
+from ledger_page import PAGE, SILENT
+from noticed import Spoiled, column, of_registers, of_wrong_kinds
 from sheet_mutants import demo_bench
+from silence import explained
 
-PAGE = Path(__file__).with_name("LEDGER.md")
 RENEW = "renew the ledger: python tests/mutants/ledger_page.py > tests/mutants/LEDGER.md"
-SHARE = 0.03
+SHARE = 0.015
 """Share of the spoiled register entries that the test tries again; always the same ones."""
 
 
@@ -34,7 +34,8 @@ def test_every_field_is_read_by_a_rule_or_marked_as_for_people(asked: dict[str, 
 
 
 def test_what_is_marked_as_for_people_is_read_by_no_rule(asked: dict[str, set[str]]) -> None:
-    assert {field for field in for_people() if asked[field]} == set()
+    # A name on the shop floor helps to say which entry was meant; no rule judges it.
+    assert {field for field in for_people() if asked[field] - {"names"}} == set()
 
 
 def test_the_ledger_sees_what_is_known_to_be_read(asked: dict[str, set[str]]) -> None:
@@ -69,8 +70,9 @@ def test_a_value_of_the_wrong_kind_is_noticed_in_every_field() -> None:
 
 def test_the_page_says_of_register_entries_what_is_so() -> None:
     draw = random.Random(1)  # noqa: S311  nothing secret: the same seed draws the same entries
-    few, shown = FirstFew(MOST_TRIED), {field for schema in SCHEMAS for field in fields_of(schema)}
-    spoiled = of_registers(demo_bench(), lambda field, edit: few(field, edit) and draw.random() < SHARE)
+    shown = {field for schema in SCHEMAS for field in fields_of(schema)}
+    spoiled = list(of_registers(demo_bench(), lambda field, edit: draw.random() < SHARE))
+    assert [one for one in spoiled if not one.rules and not explained(one)] == []
     tried = [one for one in spoiled if one.field in shown]
     assert len(tried) > 15
     assert [one for one in tried if bool(one.rules) != _on_page(one)] == [], RENEW

@@ -55,6 +55,7 @@ SLIPS = [
     ("date: 15-Dec-26\n", "`date` is not written", "Write 2026-12-15."),
     ("date: 3.12.26\n", "`date` is not written", "Write 2026-12-03."),
     ("date: 12/04/26\n", "`date` is not written", "Write 2026-04-12 or 2026-12-04."),
+    ("settings: {unwind: {roll: {diameter: ⌀ 800}}}\n", "'⌀' is no part", "800, with its unit"),
     # what breaks the sheet
     ("set_up:\u00a0pe-on-alder\n", "The space behind the colon came along", "Type it again."),
     ("web: {length:\u00a03000 m}\n", "The key `length:\u00a03000 m`", "Type it again."),
@@ -77,6 +78,12 @@ def faults(typed: str) -> tuple[Fault, ...]:
 @pytest.mark.parametrize("right", ["{unit: 1, setting: 50 %}", "{setting: 50 %}"])
 def test_what_the_messages_say_to_write_is_taken(right: str) -> None:
     assert faults(f"path: [uv lamp: {right}, matrix strip: {{}}, nip: {{name: infeed}}]\n") == ()
+
+
+def test_quotes_of_a_mail_are_no_part_of_a_job_number() -> None:
+    (fault,) = type_text("job: “K-1”\nstage: planned\n", "k-1.yaml", "job-sheet").faults
+    assert fault.says == "`job` is not written as it must be: the text `“K-1”`."
+    assert "typographic quotes are no part of it" in fault.hint
 
 
 def test_metres_of_a_running_web_are_metres() -> None:

@@ -74,6 +74,8 @@ WHERE = {
     ("settings-wrong", "rule misspelt"): ("", "air-to-dry"),
     ("settings-wrong", "dimension misspelt"): ("", "line tensoin"),
     ("settings-wrong", "unit of another dimension"): ("line tension: ", "mm"),
+    ("limit-far-from-shipped", "three times"): ("", "film_unwind_tension"),
+    ("limit-far-from-shipped", "a third"): ("", "film_unwind_tension"),
     ("safety-loosened", "switched off"): ("", "shocks-reported"),
     ("safety-loosened", "level lowered"): ("", "shocks-reported"),
     ("safety-loosened", "limit of a safety rule"): ("", "ground_path"),

@@ -2,8 +2,13 @@
 
 from __future__ import annotations
 
+from filmcheck.figures.asking import Ask
 from filmcheck.figures.calculated import calculated
-from filmcheck.figures.figure import Default, Figure, one_route
+from filmcheck.figures.figure import Default, Figure, asked, one_route
+from filmcheck.plant.job import Item
+from filmcheck.plant.record import Datum, Listing, find
+from filmcheck.records.value import Figured, Missing, Need, exact
+from filmcheck.units.quantity import Quantity
 
 _GEARED = ("die", "magnetic_cylinder", "anvil", "print_cylinder", "print.cylinder")
 _GAP = Default("layout.gap.across", 0.0, "no gap across is given and none is counted")
@@ -31,7 +36,22 @@ def _off_whole(circumference: float, label_repeat: float) -> float:
     return circumference - max(1, round(circumference / label_repeat)) * label_repeat
 
 
+def _widest(ask: Ask, item: Item | None) -> Figured:
+    rolls = find(ask.job.documents["stock"].record, ("widths",))
+    sizes = [one.content for one in (rolls.items if isinstance(rolls, Listing) else ()) if isinstance(one, Datum)]
+    widths = [size.high for size in sizes if isinstance(size, Quantity)]
+    return exact(max(widths)) if widths else Missing((Need("stock.widths", "stock.widths"),))
+
+
 FIGURES = (
+    Figure(
+        "stock.widest",
+        "length",
+        "Width of the widest roll in which the stock is kept.",
+        "the greatest of the widths in the stock register",
+        "definition",
+        (asked(_widest),),
+    ),
     *[_circumference(scope) for scope in _GEARED],
     Figure(
         "layout.label_repeat",

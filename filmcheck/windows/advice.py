@@ -290,22 +290,26 @@ def _offers(search: Search, found: Found, is_here: bool) -> Iterator[tuple[str, 
             yield name, f"so does {', '.join(others[:3])}" if others else ""
         return
     own_low, own_high = Decimal(repr(point.own)) / search.part, Decimal(repr(point.own_high)) / search.part
-    near: list[tuple[Decimal, str, str]] = []
+    near: list[tuple[int, Decimal, str, str]] = []
     for stretch in found.stretches:
         ends = inward(stretch, search.fine)
         if ends is None:
             continue
         low, high = ends
         holds = _holds(search, low, high, bool(stretch.below), bool(stretch.above))
+        for size, text in point.kept:
+            at = Decimal(repr(size)) / search.part
+            if low <= at <= high:
+                near.append((-1, abs(at - own_low), text, f"the stock is kept in it{holds and '; '}{holds}"))
         if own_low != own_high and max(own_low, Decimal(low)) < min(own_high, Decimal(high)):
             first = search.number(max(int(own_low.to_integral_value(ROUND_CEILING)), low))
             last = search.number(min(int(own_high.to_integral_value(ROUND_FLOOR)), high))
-            near.append((Decimal(-1), f"{first.removesuffix(point.unit).strip()} to {last}", holds))
+            near.append((0, Decimal(-1), f"{first.removesuffix(point.unit).strip()} to {last}", holds))
         nearest = low if own_low < low else high if own_high > high else None
         is_fair = is_here or not own_high or nearest is None or nearest <= point.settable.far * float(own_high)
         if nearest is not None and is_fair:
-            near.append((abs(nearest - own_low), search.number(nearest), holds))
-    for _, text, holds in sorted(near):
+            near.append((0, abs(nearest - own_low), search.number(nearest), holds))
+    for *_, text, holds in sorted(near):
         yield text, holds
 
 

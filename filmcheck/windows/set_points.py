@@ -34,6 +34,8 @@ class SetPoint:
     dimension: str = ""
     step: Decimal = Decimal(1)
     choices: tuple[str, ...] = ()
+    kept: tuple[tuple[float, str], ...] = ()
+    """Sizes in which the stock is kept, in ``unit``, as written: one that holds is advised before any other."""
     steps: Steps = ()
     """Where the sheet can say it that leaves it to its set-up or press; empty where the sheet says it itself."""
 
@@ -83,9 +85,18 @@ def set_points(job: Job, plant: Plant) -> tuple[SetPoint, ...]:
         if isinstance(datum, Datum):
             point = _made(address, path, settable, shape, datum, plant)
             steps = () if datum.file == job.file else steps
+            if point is not None and settable.kept:
+                point = replace(point, kept=tuple(_sizes(job, point)))
             if point is not None and (steps or datum.file == job.file):
                 found.append(replace(point, steps=steps))
     return tuple(found)
+
+
+def _sizes(job: Job, point: SetPoint) -> Iterator[tuple[float, str]]:
+    listed = find(job.documents["stock"].record, (point.settable.kept,))
+    for one in listed.items if isinstance(listed, Listing) else ():
+        if isinstance(one, Datum) and isinstance(one.content, Quantity):
+            yield round(convert(one.content.low, point.unit, point.dimension), 6), one.text
 
 
 def lacking_points(job: Job, plant: Plant) -> Iterator[SetPoint]:

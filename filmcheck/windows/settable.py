@@ -48,6 +48,8 @@ class Settable:
     """Times its own size up to which it is changed where a fault does not stand at it."""
     counts: str = ""
     """Kind of thing that it counts: a fault of one of them is not cured by having fewer."""
+    kept: str = ""
+    """Field of the stock's entry that lists the sizes in which it is kept."""
     words: str = ""
     """What people call it, where its field does not say so."""
 
@@ -77,7 +79,7 @@ SETTABLE = (
     Settable("rewind", "core", PLANNER, CORE),
     Settable("rewind", "rolls", PLANNER, counts="roll"),
     Settable("", "web.speed", CREW, SPEED),
-    Settable("", "web.width", PLANNER, WIDE, asked_for=True),
+    Settable("", "web.width", PLANNER, WIDE, asked_for=True, kept="widths"),
     Settable("", "web.length", PLANNER, RUN, asked_for=True, ordered=True, advised="never"),
     Settable("", "layout.label.around", PLANNER, FINE, asked_for=True, ordered=True),
     Settable("", "layout.label.across", PLANNER, FINE, asked_for=True, ordered=True),

@@ -375,6 +375,7 @@ def _layout(raw) -> dict[str, Any]:
     repeats = {tool: raw(tool, "teeth") * raw(tool, "pitch") for tool in ("die", "magnetic", "anvil", "print")}
     off = repeats["print"] - round(repeats["print"] / around_label) * around_label
     return {
+        "stock.widest": "lacks stock.widths",
         "die.circumference": repeats["die"],
         "magnetic_cylinder.circumference": repeats["magnetic"],
         "anvil.circumference": repeats["anvil"],

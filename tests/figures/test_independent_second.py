@@ -394,6 +394,7 @@ def _layout(raw) -> dict[str, Any]:
     die, tooled = (raw(tool, "teeth") * pi * raw(tool, "module") for tool in ("die", "print"))
     own = 10.5 * 0.0254  # cylinder p-own of the tooling register
     return {
+        "stock.widest": "lacks stock.widths",
         "die.circumference": die,
         "print_cylinder.circumference": tooled,
         "magnetic_cylinder.circumference": "lacks the sheet names no magnetic cylinder",

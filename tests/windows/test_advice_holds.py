@@ -173,6 +173,17 @@ def test_a_sound_sheet_gets_no_advice() -> None:
         assert [one.correction for one in found if one.correction] == []
 
 
+@pytest.mark.parametrize("width", ["310 mm", "12 in", "420 mm"])
+def test_of_widths_one_in_which_the_stock_is_kept_is_advised(width: str) -> None:
+    """Five lanes take 322 mm and the press 370 mm; the stock is kept in 250, 330 and 410 mm."""
+    made = ready(next((EXAMPLES / "jobs/sound").glob("*3107*")))
+    text = made.sheet.text.replace("width: 330 mm", f"width: {width}", 1)
+    before = judge_sheet(read(made, text), made.context, DAY).findings
+    (finding,) = (one for one in before if one.rule == "layout-over-width")
+    assert "Set the web width to 330 mm (the stock is kept in it; " in finding.instead
+    assert put(text, finding.edits) == made.sheet.text
+
+
 KNOWN = [
     ("unwind-tension-high", "tension: 46 N\n", "tension: 90 N\n"),
     ("unwind-tension-high", "control: closed loop", "control: brake alone"),

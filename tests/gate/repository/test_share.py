@@ -12,6 +12,7 @@ import pytest
 import filmcheck.running.workers
 
 SHARES = 5
+REGISTERS = ("presses.yaml", "stocks.yaml", "tooling.yaml", "finishing.yaml", "customers.yaml")
 TIGHT = ("tension: 46 N\n      control", "tension: 90 N\n      control")
 
 
@@ -59,7 +60,13 @@ def test_shares_make_the_whole(plant, run: Callable, more: tuple[str, ...]) -> N
         log_of(run, *more, "--share", f"{number}/{SHARES}", "--run-id", name) for number, name in enumerate(ids, 1)
     ]
     assert [share["automationDetails"]["id"] for share in shares] == ids
-    assert sum((parts(share) for share in shares), Counter()) == parts(whole)
+    together, alone = sum((parts(share) for share in shares), Counter()), parts(whole)
+    assert set(together) == set(alone)
+    # What is said of a register entry is said by every share whose jobs take it, else by one alone.
+    again = {key for key, times in together.items() if times != alone[key]}
+    assert all(
+        json.loads(key)["locations"][0]["physicalLocation"]["artifactLocation"]["uri"] in REGISTERS for key in again
+    )
     assert sum((targets(share) for share in shares), Counter()) == targets(whole)
     assert sum(bool(share["results"]) for share in shares) > SHARES / 2
     rules = [rule["id"] for rule in whole["tool"]["driver"]["rules"]]
@@ -83,7 +90,13 @@ def test_a_share_of_a_change(plant, run: Callable) -> None:
     plant.change("registers/tooling.yaml", ("for_liner_caliper: 23 µm", "for_liner_caliper: 62 µm"))
     whole = log_of(run, "--since", "HEAD")
     shares = [log_of(run, "--since", "HEAD", "--share", f"{number}/3") for number in (1, 2, 3)]
-    assert sum((parts(share) for share in shares), Counter()) == parts(whole)
+    together, alone = sum((parts(share) for share in shares), Counter()), parts(whole)
+    assert set(together) == set(alone)
+    # What is said of a register entry is said by every share whose jobs take it, else by one alone.
+    again = {key for key, times in together.items() if times != alone[key]}
+    assert all(
+        json.loads(key)["locations"][0]["physicalLocation"]["artifactLocation"]["uri"] in REGISTERS for key in again
+    )
     assert len(targets(whole)) == 20
     assert max(len(targets(share)) for share in shares) < 10
 

@@ -19,7 +19,7 @@ from sheets import EVERYWHERE, FIXED, NUMBER, Edit, _first, _names, _numbers, ma
 COUNT = 20
 BETWEEN = {"job-number-twice", "tool-booked-twice", "die-life-summed"}
 """Rules over several sheets: here each pattern stands beside its own varied self."""
-RULES_OF_SPOILED = {"lamp-at-maximum", "small-core-thin-liner", "die-repeat", "finishing-late", "taper-rises"}
+RULES_OF_SPOILED = {"cure-short-at-speed", "ground-unchecked", "lamp-at-maximum", "die-repeat", "taper-rises"}
 
 
 @pytest.fixture(autouse=True)

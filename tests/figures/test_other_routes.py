@@ -43,6 +43,11 @@ class Case(NamedTuple):
 
 
 CASES = (
+    Case(
+        "stock kept in several widths",
+        ((STOCKS, "  strain_limit: 0.3 %\n  basis: invented\npaper", "  widths: [250 mm, 340 mm, 13 in]\npaper"),),
+        {"stock.widest": 0.34},
+    ),
     # 0.8 lbf/in = 0.8 × 4.4482216152605 N / 25.4 mm = 140.101468 N/m; × 0.33 m = 46.233484 N
     Case(
         "unwind set per width",

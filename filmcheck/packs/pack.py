@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from pathlib import Path
 from typing import cast
 
@@ -22,6 +22,7 @@ from filmcheck.packs.names import NameFaultError
 from filmcheck.packs.node_texts import texts_in
 from filmcheck.packs.other_jobs_reader import read_other_jobs
 from filmcheck.packs.pack_fields import inner, items_of, text_of, words_in
+from filmcheck.packs.pack_tree import PackFaults, pack_tree
 from filmcheck.packs.place_reader import spelled
 from filmcheck.packs.proof_reader import ProofReader
 from filmcheck.packs.rule_checks import check_reach, check_sentence, rules_named
@@ -30,15 +31,11 @@ from filmcheck.packs.template_words import template_words
 from filmcheck.plant.nearest import nearest_hint
 from filmcheck.plant.plant import shown
 from filmcheck.reading.nodes import Fault, Mapping, Node, Scalar
-from filmcheck.reading.schema_check import check_schema
-from filmcheck.reading.shipped import shipped_folder, shipped_schema
-from filmcheck.reading.text_file import read_text
-from filmcheck.reading.yaml_tree import read_tree
+from filmcheck.reading.shipped import shipped_folder
 from filmcheck.records.errors import PackError
 from filmcheck.records.finding import Level, RuleText
 from filmcheck.records.place import Place
 
-PackFaults = list[tuple[str, Fault]]
 MOST_NODES = 400
 """Figures, quantities and signs of one figure, all written out: more is nothing that anybody can check."""
 ASKING = ("requires", "applies", "warning_where", "no_other_job")
@@ -80,7 +77,7 @@ def load_packs(files: Iterable[Path], *, to_prove: bool = True) -> Packs:
     proved = None if to_prove else shipped_folder("rules")
     trees = []
     for path in files:
-        read = _tree(path, packs.faults, path.parent == proved)
+        read = pack_tree(path, packs.faults, proved=path.parent == proved)
         trees += [(shown(path), path.parent == proved, *read)] if read is not None else []
     for file, _, tree, _ in trees:
         _limits(tree, file, packs)
@@ -112,41 +109,6 @@ def _told(faults: PackFaults) -> str:
         lines.append(f"{Place(file, fault.span)}: error: {fault.says}  [{fault.id}]")
         lines += [f"    {fault.hint}"] if fault.hint else []
     return "\n".join(lines)
-
-
-def _tree(path: Path, faults: PackFaults, proved: bool) -> tuple[Mapping, str] | None:
-    file = shown(path)
-    text = read_text(path)
-    if isinstance(text, Fault):
-        faults.append((file, text))
-        return None
-    tree, tree_faults = read_tree(_without_proofs(text) if proved else text)
-    faults += [(file, fault) for fault in _without_dash(tree_faults)]
-    if tree is None:
-        return None
-    faults += [(file, fault) for fault in check_schema(tree, shipped_schema("rule-pack"))]
-    return (tree, text) if isinstance(tree, Mapping) else None
-
-
-def _without_proofs(text: str) -> str:
-    """Empty the lines of the proofs, which are half of a pack; all else stays in its line."""
-    kept, within = [], False
-    for line in text.split("\n"):
-        within = line.startswith("    proof:") or (within and not line[:5].strip())
-        kept.append("" if within else line)
-    return "\n".join(kept)
-
-
-def _without_dash(faults: Iterable[Fault]) -> Iterator[Fault]:
-    """Tell a rule without its dash as such: all its keys would be told to be there again."""
-    line = 0
-    for fault in faults:
-        if fault.id == "key-twice" and fault.says.startswith("The key `rule` "):
-            line = line or fault.span.line
-            says = "Another rule begins here without a dash, so it would be part of the one above."
-            yield fault._replace(says=says, hint="Write `- rule: …`.")
-        elif not (line and fault.id == "key-twice" and fault.span.line > line):
-            yield fault
 
 
 def _limits(tree: Mapping, file: str, packs: Packs) -> None:

@@ -2,19 +2,17 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 from itertools import islice
 
 from filmcheck.judging.rule import Rule
-from filmcheck.judging.template import Template
 from filmcheck.judging.verdict import FAILS
 from filmcheck.plant.plant import Sheet, type_text
 from filmcheck.records.finding import LEVELS, Edit, Finding
-from filmcheck.records.window import Demand, Opening
-from filmcheck.windows.empty import Meeting, meeting, openings
+from filmcheck.windows.advice_words import Shut, called, no_value, plain_words
+from filmcheck.windows.empty import meeting, openings
 from filmcheck.windows.gears import gear_that_fits
 from filmcheck.windows.search import Bad, Found, Search, Take, inward
 from filmcheck.windows.set_points import SetPoint
@@ -36,8 +34,6 @@ REASONS_BETWEEN = "; "
 """What stands between the reasons in a finding that has several."""
 _TOLD = ("fail", "review", "open")
 """Kinds of finding, the gravest first."""
-Shut = tuple[Search, Meeting]
-"""A set-point that no value will do for, and the demands that meet there."""
 Who = tuple[str, str]
 """A finding by its rule and address."""
 
@@ -134,14 +130,14 @@ class Adviser:
                 cure = self._nearest(finding, search, search.run(relaxed=_but(self._tolerated(point)), curing=target))
             if cure is not None:
                 self.cures.append(cure)
-                return _no_value(shut) if shut else ""
+                return no_value(shut) if shut else ""
             is_here = point.datum.place == finding.place and not point.settable.ordered
             if shut is None and is_here and not found.stretches:
                 met = meeting(search, found, target)
                 shut = (search, met) if met else None
         if shut is None:
             return self._gear(finding)
-        return _no_value(shut, [(one, self._named(one.address)) for one in openings(shut[0], self.points, shut[1])])
+        return no_value(shut, [(one, self._named(one.address)) for one in openings(shut[0], self.points, shut[1])])
 
     def _tolerated(self, point: SetPoint) -> Bad:
         """Give what is bad on the sheet already and need not be cured here: all that does not stand there."""
@@ -319,38 +315,6 @@ def _holds(search: Search, low: int, high: int, below: bool, above: bool) -> str
     if below:
         return "" if low == high else "more holds too"
     return "less holds too" if above and low != high else ""
-
-
-def _no_value(shut: Shut, others: Sequence[tuple[Opening, str]] = ()) -> str:
-    """Say that nothing will do there, which demands meet and where they stand, and what else could be set."""
-    demands = " and ".join(_demanded(one) for one in shut[1].demands)
-    opened = "; or ".join(
-        f"{name} at {one.wanted}{f', with this one at {one.then}' if one.then else ''}" for one, name in others
-    )
-    end = f" What opens it: {opened}." if opened else ""
-    return f"No value of {called(shut[0].point)} will do: {demands}.{end}"
-
-
-def _demanded(one: Demand) -> str:
-    thing = f" ({one.thing})" if one.thing else ""
-    return f"{one.rule}{thing} holds {one.holds}{f' ({one.place})' if one.place else ''}"
-
-
-def called(point: SetPoint) -> str:
-    """Name a set-point in words."""
-    field = point.settable.field.removeprefix("tooling.").removeprefix("layout.")
-    words = point.settable.words or field.replace("_", " ").replace(".", " ")
-    return f"the {words} of {point.label}" if point.label else f"the {words}"
-
-
-def plain_words(template: Template) -> str:
-    """Keep of a rule's way out the sentences without numbers, or that can do without: what no number can say."""
-    begins = {part.group: part.text for part in reversed(template) if part.group}
-    put_in = {group for group, first in begins.items() if first.strip() and first[0] in " ,:;"}
-    kept = [part for part in template if part.group not in put_in]
-    text = "".join("\0" if part.expression is not None or part.special else part.text for part in kept)
-    sentences = re.split(r"(?<=[.?!])\s+", text)
-    return " ".join(one for one in sentences if one[:1].isupper() and not re.search(r"[\0\d]", one))
 
 
 def _joined(*texts: str) -> str:

@@ -11,7 +11,7 @@ import pytest
 from click.testing import CliRunner
 
 from filmcheck.cli.rules import rules_command
-from filmcheck.figures import plain_names
+from filmcheck.figures import name_tables
 from filmcheck.figures.catalogue import CATALOGUE
 from filmcheck.figures.dimensions import field_dimensions, job_dimensions
 from filmcheck.figures.scopes import all_words, kinds_in
@@ -157,7 +157,7 @@ def test_an_editor_refuses_an_unknown_test_and_kind(schema: dict[str, Any]) -> N
     assert validator.is_valid({"pack": "P", "rules": [{**rule, "requires": {"some": "nip"}}]})
 
 
-@pytest.mark.parametrize("name", [*plain_names._OF_JOB, *plain_names._OF_THINGS, *plain_names.TRUTHS])
+@pytest.mark.parametrize("name", [*name_tables.OF_JOB, *name_tables.OF_THINGS, *name_tables.TRUTHS])
 def test_every_plain_name_is_that_of_a_figure(name: str) -> None:
     head, _, field = name.partition(".")
     assert job_dimensions(name) or any(field_dimensions(kind, field) for kind in kinds_in(head.replace("_", " ")))

@@ -1,0 +1,47 @@
+"""Advice in words: what a set-point is called, that no value will do for it, what a rule says without numbers."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from filmcheck.judging.template import Template
+from filmcheck.records.window import Demand, Opening
+from filmcheck.windows.empty import Meeting
+from filmcheck.windows.search import Search
+from filmcheck.windows.set_points import SetPoint
+
+Shut = tuple[Search, Meeting]
+"""A set-point that no value will do for, and the demands that meet there."""
+
+
+def no_value(shut: Shut, others: Sequence[tuple[Opening, str]] = ()) -> str:
+    """Say that nothing will do there, which demands meet and where they stand, and what else could be set."""
+    demands = " and ".join(_demanded(one) for one in shut[1].demands)
+    opened = "; or ".join(
+        f"{name} at {one.wanted}{f', with this one at {one.then}' if one.then else ''}" for one, name in others
+    )
+    end = f" What opens it: {opened}." if opened else ""
+    return f"No value of {called(shut[0].point)} will do: {demands}.{end}"
+
+
+def _demanded(one: Demand) -> str:
+    thing = f" ({one.thing})" if one.thing else ""
+    return f"{one.rule}{thing} holds {one.holds}{f' ({one.place})' if one.place else ''}"
+
+
+def called(point: SetPoint) -> str:
+    """Name a set-point in words."""
+    field = point.settable.field.removeprefix("tooling.").removeprefix("layout.")
+    words = point.settable.words or field.replace("_", " ").replace(".", " ")
+    return f"the {words} of {point.label}" if point.label else f"the {words}"
+
+
+def plain_words(template: Template) -> str:
+    """Keep of a rule's way out the sentences without numbers, or that can do without: what no number can say."""
+    begins = {part.group: part.text for part in reversed(template) if part.group}
+    put_in = {group for group, first in begins.items() if first.strip() and first[0] in " ,:;"}
+    kept = [part for part in template if part.group not in put_in]
+    text = "".join("\0" if part.expression is not None or part.special else part.text for part in kept)
+    sentences = re.split(r"(?<=[.?!])\s+", text)
+    return " ".join(one for one in sentences if one[:1].isupper() and not re.search(r"[\0\d]", one))

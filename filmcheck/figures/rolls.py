@@ -23,30 +23,9 @@ def _end_tension(start: float, share: float, law: str, core: float, full: float)
     return taper.hyperbolic_taper_tension(start, share, full / 2, core / 2)
 
 
-def _roll(scope: str, need: str, record: str, what: str) -> tuple[Figure, ...]:
-    """Make the figures that the press roll and the finished roll share."""
-    core = Figure(
-        f"{scope}.core_diameter",
-        "length",
-        f"Outside diameter of the core of {what}: the bore plus two walls.",
-        "d = bore + 2 wall",
-        "definition: a nominal core size is the bore",
-        (calculated(f"{need}.core + 2 × {need}.core_wall", Default(f"{need}.core_wall", 0.0, WALL)),),
-    )
-    full = Figure(
-        f"{scope}.full_diameter",
-        "length",
-        f"Outside diameter of {what} when full: from its length, else the one given.",
-        "D = √(d² + 4 t L / π)",
-        "area of the side of the roll",
-        (
-            calculated(
-                f"√({need}.core_diameter² + 4 × product.caliper × {need}.roll_length / π)", first=f"{need}.roll_length"
-            ),
-            calculated(f"{need}.diameter"),
-        ),
-    )
-    end = Figure(
+def _end(scope: str, need: str, what: str) -> Figure:
+    """Make the figure of the tension at the outside of a roll."""
+    return Figure(
         f"{scope}.end_tension",
         "line tension",
         f"Line tension at the outside of {what}.",
@@ -72,6 +51,31 @@ def _roll(scope: str, need: str, record: str, what: str) -> tuple[Figure, ...]:
             ),
         ),
     )
+
+
+def _roll(scope: str, need: str, record: str, what: str) -> tuple[Figure, ...]:
+    """Make the figures that the press roll and the finished roll share."""
+    core = Figure(
+        f"{scope}.core_diameter",
+        "length",
+        f"Outside diameter of the core of {what}: the bore plus two walls.",
+        "d = bore + 2 wall",
+        "definition: a nominal core size is the bore",
+        (calculated(f"{need}.core + 2 × {need}.core_wall", Default(f"{need}.core_wall", 0.0, WALL)),),
+    )
+    full = Figure(
+        f"{scope}.full_diameter",
+        "length",
+        f"Outside diameter of {what} when full: from its length, else the one given.",
+        "D = √(d² + 4 t L / π)",
+        "area of the side of the roll",
+        (
+            calculated(
+                f"√({need}.core_diameter² + 4 × product.caliper × {need}.roll_length / π)", first=f"{need}.roll_length"
+            ),
+            calculated(f"{need}.diameter"),
+        ),
+    )
     mass = Figure(
         f"{scope}.roll_mass",
         "mass",
@@ -80,7 +84,7 @@ def _roll(scope: str, need: str, record: str, what: str) -> tuple[Figure, ...]:
         "definition",
         (calculated(f"product.areal_mass × {record} × {need}.roll_length"),),
     )
-    return core, full, end, mass
+    return core, full, _end(scope, need, what), mass
 
 
 def _linear(scope: str, need: str) -> Figure:

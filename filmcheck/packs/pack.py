@@ -219,15 +219,7 @@ class _PackReader:
         beside = read_other_jobs(node, words, self.conditions)
         says, instead = self._template(node, "says", words), self._template(node, "instead", words)
         cited = self._limits_of(node)
-        for key in ASKING:
-            if key in node.entries:
-                for word in rules_named(node.entries[key].value):
-                    self._named(word, name)
-        follows = words_in(node, "follows")
-        for word in follows:
-            if word.text == name:
-                self.conditions.fault(word, f"rule {name} follows itself", "Name the rule whose faults bring it about.")
-        self.proofs.named += [(self.file, word) for word in follows]
+        follows = self._follows(node, name)
         broken = any(
             made is None and key in node.entries
             for key, made in zip(ASKING, (requires, applies, warning_where, beside), strict=True)
@@ -252,6 +244,19 @@ class _PackReader:
             limits=cited,
             cases=() if self.proved else self.proofs.cases(node),
         )
+
+    def _follows(self, node: Mapping, name: str) -> list[Scalar]:
+        """Keep the rules that a rule names in its conditions; give those whose faults bring it about."""
+        for key in ASKING:
+            if key in node.entries:
+                for word in rules_named(node.entries[key].value):
+                    self._named(word, name)
+        follows = words_in(node, "follows")
+        for word in follows:
+            if word.text == name:
+                self.conditions.fault(word, f"rule {name} follows itself", "Name the rule whose faults bring it about.")
+        self.proofs.named += [(self.file, word) for word in follows]
+        return follows
 
     def _named(self, word: Scalar, rule: str) -> None:
         """Keep a rule that a condition names. A rule that is met where itself is permitted would make that idle."""

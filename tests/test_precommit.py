@@ -104,7 +104,8 @@ def test_a_spoiled_sheet_stops_the_commit(plant: Path) -> None:
     assert done.returncode == 1
     assert "- exit code: 1" in done.stdout
     assert "jobs/2001.yaml:" in done.stdout
-    assert "[first-film-job-fast]" in done.stdout
+    assert "[cure-short-at-speed]" in done.stdout
+    assert "first-film-job-fast" in done.stdout  # the house rule, told with it
     assert "filmcheck house rules" in done.stdout.splitlines()[-1]
     assert "(no files to check)Skipped" in done.stdout.splitlines()[-1]
 
@@ -215,7 +216,8 @@ def test_the_configuration_of_a_new_plant_works_as_it_is(own: Path) -> None:
     run("git", "add", str(sheet), cwd=own)
     done = hooks(own)
     assert done.returncode == 1
-    assert "[first-film-job-fast]" in done.stdout
+    assert "[cure-short-at-speed]" in done.stdout
+    assert "first-film-job-fast" in done.stdout  # the house rule, told with it
 
 
 def test_with_a_baseline_only_new_faults_stop_a_commit(own: Path) -> None:
@@ -235,4 +237,4 @@ def test_with_a_baseline_only_new_faults_stop_a_commit(own: Path) -> None:
     run("git", "add", "--all", cwd=own)
     done = hooks(own)
     assert done.returncode == 1
-    assert set(re.findall(r"jobs/(\d+)\.yaml:\d+:\d+: warning", done.stdout)) == {"2004"}
+    assert set(re.findall(r"jobs/(\d+)\.yaml:\d+:\d+: error", done.stdout)) == {"2004"}

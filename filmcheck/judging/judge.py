@@ -189,7 +189,7 @@ def _says(rule: Rule, context: Context, outcome: Outcome, house: House, why: str
         return f"checked: {rule.text.title[:1].lower()}{rule.text.title[1:]}"
     said = fill(rule.says, context, house.units, why)
     told = {name for field in fields(rule.says) for name in field.names}
-    asked = {name for evidence in outcome.evidence for field in evidence.condition.expressions for name in field.names}
+    asked = {name for evidence in outcome.evidence for name in evidence.names}
     # What is borderline is told with its numbers, unless the rule's own words have them already.
     return f"{said} ({why})" if outcome.verdict is Verdict.REVIEW and not asked <= told and why not in said else said
 
@@ -203,17 +203,16 @@ def _places(outcome: Outcome) -> tuple[Related, ...]:
     """Give the places of all data behind a verdict; each test is asked in the context in which it was made."""
     found: dict[Place, Related] = {}
     for evidence in outcome.evidence:
-        names = [name for expression in evidence.condition.expressions for name in expression.names]
-        for place in related(evidence.context, names):
+        for place in related(evidence.context, evidence.names):
             found.setdefault(place.place, place)
     return tuple(found.values())
 
 
 def _sums(outcome: Outcome, house: House) -> tuple[str, ...]:
     lines: dict[str, None] = {}
-    for condition, context in outcome.evidence:
-        names = [name for expression in condition.expressions for name in expression.names]
-        lines.update(dict.fromkeys(arithmetic(context, names, house.units)))
+    for evidence in outcome.evidence:
+        condition, context = evidence
+        lines.update(dict.fromkeys(arithmetic(context, evidence.names, house.units)))
         for own in (own for expression in condition.expressions for own in expression.own_figures):
             add_line(own.title(context), own.working(context, house.units), own.work(context), lines)
     return tuple(lines)[-MOST_SUMS:]  # the innermost come first and give way

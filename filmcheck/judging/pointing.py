@@ -42,14 +42,12 @@ def finding_place(rule: Rule, context: Context, outcome: Outcome) -> Place:
 
 def _register_places(outcome: Outcome, job: Job) -> Iterator[Place]:
     """Give the places of the data behind a verdict, then of the thing and of the entries where they are lacking."""
-    asked = [
-        (one.context, [name for field in one.condition.expressions for name in field.names]) for one in outcome.evidence
-    ]
-    for context, names in asked:
-        yield from (one.place for one in related(context, names))
-    for context, _ in asked:
-        yield from (record.key_place for record in context.item.records) if context.item is not None else ()
-    for name in (name for _, names in asked for name in names):
+    for asked in outcome.evidence:
+        yield from (one.place for one in related(asked.context, asked.names))
+    for asked in outcome.evidence:
+        item = asked.context.item
+        yield from (record.key_place for record in item.records) if item is not None else ()
+    for name in (name for asked in outcome.evidence for name in asked.names):
         root, *inner = name.split(".")
         document, path = ROOTS.get(root, ("sheet", ()))
         entry = job.documents[document].record if document in job.documents else None
@@ -72,7 +70,7 @@ def _is_about(item: Item, outcome: Outcome, place: Place) -> bool:
 
 def _evidence_place(evidence: Evidence, job: Job) -> Place | None:
     here = evidence.context
-    names = [name for expression in evidence.condition.expressions for name in expression.names]
+    names = evidence.names
     old = [name for name in names if name not in DAYS and _is_date(name, here.item)]
     if old and len(old) < len(names):
         names = old  # an age: what is old is at fault, wherever it stands

@@ -46,6 +46,11 @@ class Evidence(NamedTuple):
     condition: Decisive
     context: Context
 
+    @property
+    def names(self) -> list[str]:
+        """The figures that the test asks for, in the order in which it names them."""
+        return [name for expression in self.condition.expressions for name in expression.names]
+
 
 class Outcome(NamedTuple):
     """A verdict, the tests that decided it, and what was lacking."""

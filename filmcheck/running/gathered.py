@@ -56,9 +56,12 @@ def _told_once(findings: Iterable[Finding]) -> Iterator[Finding]:
     """Give what stands in a register entry once, whatever jobs it comes of: the one whose places come first."""
     shared: dict[object, Finding] = {}
     for one in findings:
+        if one.job:
+            yield one
+            continue
         key = (_order(one), one.kind)
-        if one.job or key not in shared or _places(one) < _places(shared[key]):
-            shared[(key, len(shared)) if one.job else key] = one
+        if key not in shared or _places(one) < _places(shared[key]):
+            shared[key] = one
     yield from shared.values()
 
 

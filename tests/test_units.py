@@ -28,7 +28,7 @@ from filmcheck.units.quantity import (
     show_apart,
     show_range,
 )
-from filmcheck.units.table import KNOWN, SCALES, Reading
+from filmcheck.units.table import KNOWN, SCALES, UnitMeaning
 
 REGISTRY: Any = pint.UnitRegistry()
 
@@ -252,7 +252,7 @@ UNITS = [(unit, reading) for unit, readings in KNOWN.items() for reading in read
 
 
 @given(st.sampled_from(UNITS), st.floats(1e-3, 1e6))
-def test_parse_undoes_show(pair: tuple[str, Reading], number: float) -> None:
+def test_parse_undoes_show(pair: tuple[str, UnitMeaning], number: float) -> None:
     unit, reading = pair
     si = float((Decimal(repr(number)) + reading.offset) * reading.factor)
     for digits, tolerance in ((4, 5.01e-4), (15, 1e-12)):
@@ -273,7 +273,7 @@ def test_parse_undoes_show_of_counts_and_temperatures(count: int, kelvin: float)
 
 
 @given(st.sampled_from(UNITS), st.floats(-1e6, 1e6))
-def test_convert_undoes_factor(pair: tuple[str, Reading], number: float) -> None:
+def test_convert_undoes_factor(pair: tuple[str, UnitMeaning], number: float) -> None:
     unit, reading = pair
     if reading.offset:
         return

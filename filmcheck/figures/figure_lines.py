@@ -9,9 +9,9 @@ from filmcheck.figures.catalogue import CATALOGUE, find_scoped
 from filmcheck.figures.figure import Figure
 from filmcheck.figures.figures import ITS, Figures
 from filmcheck.figures.scopes import owners_of
-from filmcheck.figures.wording import Units, both_units, is_carried, needs_of, shown, sources, working
+from filmcheck.figures.wording import Units, amount_text, both_units, is_carried, needs_of, sources, working
 from filmcheck.plant.job import Item
-from filmcheck.records.figure_line import Amount, FigureLine, Need, WalkLine
+from filmcheck.records.figure_line import Amount, FigureLine, Lack, WalkLine
 from filmcheck.records.finding import Related
 from filmcheck.records.value import Figured, Missing, Source, Value
 from filmcheck.units.quantity import DIMENSIONS, Quantity, convert, parse_quantity
@@ -131,10 +131,10 @@ def _lack(figures: Figures, figure: Figure) -> Missing | None:
     return next((lack for kind in kinds if (lack := figures.lack(kind)) is not None), None)
 
 
-def told_needs(*values: Figured) -> tuple[Need, ...]:
+def told_needs(*values: Figured) -> tuple[Lack, ...]:
     """Give what some figures lack, each need once."""
     needs = [need for value in values if isinstance(value, Missing) for need in value.needs]
-    return tuple(dict.fromkeys(Need(need.says, need.place, need.absent) for need in needs))
+    return tuple(dict.fromkeys(Lack(need.says, need.place, need.absent) for need in needs))
 
 
 def amount_of(value: Figured, dimension: str, units: Units, found: Iterable[Source] = ()) -> Amount | None:
@@ -143,8 +143,8 @@ def amount_of(value: Figured, dimension: str, units: Units, found: Iterable[Sour
         return None
     if dimension == "line tension":
         return Amount(value.low, value.high, both_units(value, dimension, units))
-    text = shown(value, dimension, units, _unit_of_sheet(value, dimension, found))
-    settled = shown(value, dimension, units)
+    text = amount_text(value, dimension, units, _unit_of_sheet(value, dimension, found))
+    settled = amount_text(value, dimension, units)
     return Amount(value.low, value.high, text, settled if settled != text else "")
 
 

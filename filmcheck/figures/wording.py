@@ -40,7 +40,7 @@ _FINE = 1e-4
 """Metres: a length below this is one of micrometres, and deserves three digits."""
 
 
-def shown(value: Figured, dimension: str, units: Units, unit: str = "") -> str:
+def amount_text(value: Figured, dimension: str, units: Units, unit: str = "") -> str:
     """Write a figure in a unit, else in the plant's unit for its dimension, else in a usual one."""
     if isinstance(value, Missing):
         return UNKNOWN
@@ -90,16 +90,16 @@ def as_given_or_shown(value: Figured, dimension: str, units: Units) -> str:
     """Write a given figure as the sheet does, any other in the plant's unit."""
     if isinstance(value, Value) and value.source is not None:
         return value.source.text
-    return shown(value, dimension, units)
+    return amount_text(value, dimension, units)
 
 
 def both_units(value: Figured, dimension: str, units: Units) -> str:
     """Write a line tension in both units of the trade, anything else in one."""
-    first = shown(value, dimension, units, units.get(dimension, "N/m" if dimension == "line tension" else ""))
+    first = amount_text(value, dimension, units, units.get(dimension, "N/m" if dimension == "line tension" else ""))
     if dimension != "line tension" or isinstance(value, Missing):
         return first
     other = _ALSO.get(units.get(dimension, "N/m"), "lbf/in")
-    return f"{first} = {shown(value, dimension, units, other)}"
+    return f"{first} = {amount_text(value, dimension, units, other)}"
 
 
 def dimension_of(name: str, item: Item | None) -> str:
@@ -144,7 +144,7 @@ def add_lines(figures: Figures, name: str, item: Item | None, units: Units, line
         return
     for need in needs_of(figures.route(name, item)):
         add_lines(figures, *figures.owned(need, item), units, lines, deep + 1)
-    add_line(called(name, item), working(figures, name, item, units), value, lines)
+    add_line(spoken_name(name, item), working(figures, name, item, units), value, lines)
 
 
 def add_line(title: str, line: str, value: Figured, lines: dict[str, None]) -> None:
@@ -185,7 +185,7 @@ def _filled(figures: Figures, item: Item | None, route: Route, units: Units) -> 
     return _FIELD.sub(fill, route.arithmetic)
 
 
-def called(name: str, item: Item | None) -> str:
+def spoken_name(name: str, item: Item | None) -> str:
     """Name a figure as people speak: 'highest line tension of the unwind', 'cure minimum of uv lamp 2'."""
     if item is None:
         return plain_name(name)

@@ -36,7 +36,7 @@ NO_START = "the start time of the machine is not given, so only the tension is c
 NO_MASS = "the densities of the web are not all given, so the roll's inertia is left out"
 
 
-class Pull(NamedTuple):
+class SlipCase(NamedTuple):
     """What is asked of a roll, in SI units."""
 
     tension: float
@@ -56,7 +56,7 @@ class Weakest(NamedTuple):
 
 
 @lru_cache(maxsize=4096)
-def weakest(winding: Winding, pull: Pull) -> Weakest:
+def weakest(winding: Winding, pull: SlipCase) -> Weakest:
     """Give the weakest radius of a roll; raises ValueError where the model does not hold."""
     roll = wound(winding)
     build = roll.radii[-1] - roll.radii[0]
@@ -71,7 +71,7 @@ def weakest(winding: Winding, pull: Pull) -> Weakest:
     return min(found, search(between, [roll.pressure_at(radius) for radius in between]))
 
 
-def _search(winding: Winding, pull: Pull) -> Callable[[list[float], list[float]], Weakest]:
+def _search(winding: Winding, pull: SlipCase) -> Callable[[list[float], list[float]], Weakest]:
     """Make the search for the weakest of some radii with the pressures there; what is asked is checked here, once."""
     per_grip = slip.torque_capacity(1.0, pull.friction, pull.width, 1.0)  # for a p r² of 1
     most, by_fourth_power = slip.torque_asked_terms(
@@ -110,7 +110,7 @@ _NEEDS = (
 def _figure(field: str, name: str, dimension: str, meaning: str, formula: str, text: str) -> Figure:
     def work(*x: float) -> float:
         tension, *rest = x
-        winding, pull = Winding(*rest[: len(NEEDS)]), Pull(tension, *rest[len(NEEDS) :])  # type: ignore[arg-type]
+        winding, pull = Winding(*rest[: len(NEEDS)]), SlipCase(tension, *rest[len(NEEDS) :])  # type: ignore[arg-type]
         found: float = getattr(weakest(winding, pull), field)
         return found
 

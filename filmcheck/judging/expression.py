@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from typing import NamedTuple
 
 from filmcheck.figures.plain_names import kind_words, plain_name
-from filmcheck.figures.wording import Units, both_units, bounded, called, shown
+from filmcheck.figures.wording import Units, amount_text, both_units, bounded, spoken_name
 from filmcheck.judging.context import Context
 from filmcheck.judging.phrases import Telling, limit_value
 from filmcheck.judging.wording import place_in
@@ -108,7 +108,7 @@ class Expression:
 
     def amount(self, context: Context, units: Units) -> str:
         """Write what it comes to on a job."""
-        return shown(self.work(context), self.sort.name, units)
+        return amount_text(self.work(context), self.sort.name, units)
 
     def with_numbers(self, context: Context, units: Units) -> str:
         """Write the arithmetic with the numbers of a job in place of the names."""
@@ -120,13 +120,13 @@ class Expression:
         if bound and isinstance(value, Value):
             return bounded(value, self.sort.name, unit, bound)
         if unit or isinstance(value, Missing):
-            return shown(value, self.sort.name, units, unit)
+            return amount_text(value, self.sort.name, units, unit)
         if value.source is not None and self.is_declared:
             return value.source.text
         if self.sort.name == "line tension":
             first, second = both_units(value, "line tension", units).split(" = ")
             return f"{first} ({second})"
-        return shown(value, self.sort.name, units)
+        return amount_text(value, self.sort.name, units)
 
     def bracketed(self, telling: Telling) -> str:
         """Describe it, in brackets where it is arithmetic."""
@@ -170,7 +170,7 @@ class Name(Expression):
 
     def title(self, context: Context) -> str:
         """Name the figure with the thing that it belongs to."""
-        return called(*place_in(context, self.name))
+        return spoken_name(*place_in(context, self.name))
 
 
 @dataclass(frozen=True, slots=True)

@@ -34,7 +34,7 @@ GATHERING = ("count", "sum", "least", "greatest")
 
 
 @dataclass(frozen=True)
-class Words:
+class AtHand:
     """What names mean at one place of a pack: the limits, the pack's own figures, and the things at hand."""
 
     limits: dict[str, Limit]
@@ -46,19 +46,19 @@ class Words:
     proved: bool = False
     """Whether the pack has been proved: then nobody looks for contradictions anew."""
 
-    def inside(self, kinds: tuple[str, ...]) -> Words:
+    def inside(self, kinds: tuple[str, ...]) -> AtHand:
         """Step to things of some kinds."""
-        return Words(self.limits, self.own, kinds, self.kinds, self.depth + 1, self.proved)
+        return AtHand(self.limits, self.own, kinds, self.kinds, self.depth + 1, self.proved)
 
 
-def read_expression(text: str, words: Words) -> Expression:
+def read_expression(text: str, words: AtHand) -> Expression:
     """Read an expression; raises NameFaultError that says what is wrong with it."""
     if len(text) > LONGEST:
         raise NameFaultError(f"the arithmetic is longer than {LONGEST} characters", "Break it up into figures.")
     return _Reader(text, words).whole()
 
 
-def read_as_written(text: str, words: Words) -> Expression:
+def read_as_written(text: str, words: AtHand) -> Expression:
     """Read an expression, or the bare name of a given figure of several dimensions, which can only be shown."""
     try:
         return read_expression(text, words)
@@ -69,7 +69,7 @@ def read_as_written(text: str, words: Words) -> Expression:
 
 
 class _Reader:
-    def __init__(self, text: str, words: Words) -> None:
+    def __init__(self, text: str, words: AtHand) -> None:
         self.text = text
         self.words = words
         self.tokens = _tokens(text)
@@ -242,7 +242,7 @@ def _bracketed(text: str) -> Literal:
     raise NameFaultError(quantity.says, quantity.hint)
 
 
-def as_difference(expression: Expression, words: Words) -> Expression:
+def as_difference(expression: Expression, words: AtHand) -> Expression:
     """Take a limit in kelvin as a difference of temperatures; any other expression stays what it is."""
     if isinstance(expression, LimitName) and expression.sort.name == "temperature":
         limit = words.limits[expression.name]

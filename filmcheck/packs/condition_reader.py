@@ -12,7 +12,7 @@ from filmcheck.judging.expression import PURE, Expression, Literal, Sort
 from filmcheck.judging.joined import AllHold, EitherHolds, Opposite, WhenThen
 from filmcheck.judging.quantifier import Things
 from filmcheck.judging.relations import RELATIONS
-from filmcheck.packs.arithmetic import Words, read_as_written
+from filmcheck.packs.arithmetic import AtHand, read_as_written
 from filmcheck.packs.contradictions import always, never
 from filmcheck.packs.figure_test_reader import TESTS, FigureTestReader, domain
 from filmcheck.packs.language_words import meant_by
@@ -74,11 +74,11 @@ class ConditionReader(Teller):
         span = span_within(node.span, fault.says.partition(" ")[0], self._lines)
         self._tell(Fault("pack-broken", span, f"{lead}{fault.says}", fault.hint))
 
-    def expression(self, node: Node, text: str, words: Words) -> Expression | None:
+    def expression(self, node: Node, text: str, words: AtHand) -> Expression | None:
         """Read arithmetic; a fault of it is told at the node."""
         return self._operands.expression(node, text, words)
 
-    def compared(self, left: Expression, called: str, node: Node, words: Words) -> Expression | None:
+    def compared(self, left: Expression, called: str, node: Node, words: AtHand) -> Expression | None:
         """Read what stands against an expression, called so in the rule; a fault of it is told at the node."""
         return self._operands.read(left, called, node, words)
 
@@ -86,7 +86,7 @@ class ConditionReader(Teller):
         """Read a kind of thing; an empty text where it is not known."""
         return self._places.kind(node)
 
-    def read(self, node: Node, words: Words) -> Condition | None:
+    def read(self, node: Node, words: AtHand) -> Condition | None:
         """Read one condition: a mapping of demands that all must hold, or a list of such mappings."""
         if self._depth >= DEEPEST:
             self.fault(node, f"conditions are nested deeper than {DEEPEST}", "Break them up into two rules.")
@@ -103,7 +103,7 @@ class ConditionReader(Teller):
             self.keys.setdefault(id(made), (made, first))
         return made
 
-    def _read(self, node: Node, words: Words) -> Condition | None:
+    def _read(self, node: Node, words: AtHand) -> Condition | None:
         if isinstance(node, Sequence):
             return self._all(node.items, node, words)
         if isinstance(node, Mapping) and OWN_WORDS in node.entries:
@@ -130,7 +130,7 @@ class ConditionReader(Teller):
         parts += [self._demand(key, value, words) for key, value in rest.values()]
         return self._tests.joint(parts, node, words)
 
-    def _when_then(self, node: Mapping, words: Words) -> Condition | None:
+    def _when_then(self, node: Mapping, words: AtHand) -> Condition | None:
         for name, other in (("when", "then"), ("then", "when")):
             if name not in node.entries:
                 self.fault(node.entries[other].key, f"{other} needs {name} beside it")
@@ -146,7 +146,7 @@ class ConditionReader(Teller):
             return None
         return WhenThen(when, then)
 
-    def _worded(self, node: Mapping, words: Words) -> Condition | None:
+    def _worded(self, node: Mapping, words: AtHand) -> Condition | None:
         """Read a condition that says in its own words what it means where it does not hold."""
         entries = {key: entry for key, entry in node.entries.items() if key != OWN_WORDS}
         inner = self._read(Mapping(entries, node.at), words)
@@ -167,12 +167,12 @@ class ConditionReader(Teller):
             return None
         return AllHold((inner,), template)
 
-    def _all(self, items: list[Node], node: Node, words: Words) -> Condition | None:
+    def _all(self, items: list[Node], node: Node, words: AtHand) -> Condition | None:
         if not items:
             self.fault(node, "this list of conditions is empty")
         return self._tests.joint([self.read(item, words) for item in items], node, words)
 
-    def _demand(self, key: Scalar, value: Node, words: Words) -> Condition | None:
+    def _demand(self, key: Scalar, value: Node, words: AtHand) -> Condition | None:
         if key.text == "not":
             inner = self.read(value, words)
             return Opposite(inner) if inner is not None else None
@@ -191,7 +191,7 @@ class ConditionReader(Teller):
                 self.keys[id(part)] = (part, entry.key)
         return made
 
-    def _left(self, key: Scalar, value: Node, words: Words) -> Expression | None:
+    def _left(self, key: Scalar, value: Node, words: AtHand) -> Expression | None:
         """Read what a demand is about. Whether a figure is given can be asked of one of several dimensions too."""
         entry = value.entries.get("given") if isinstance(value, Mapping) and len(value.entries) == 1 else None
         if entry is None and not (isinstance(value, Scalar) and value.text in ("given", "not given")):
@@ -202,7 +202,7 @@ class ConditionReader(Teller):
             self.fault(key, fault.says, fault.hint)
             return None
 
-    def _joined(self, key: Scalar, value: Node, words: Words) -> Condition | None:
+    def _joined(self, key: Scalar, value: Node, words: AtHand) -> Condition | None:
         if not isinstance(value, Sequence) or len(value.items) < 2:
             hint = "Of a kind of thing write every: or some:, then has:."
             self.fault(value, f"{key.text} takes a list of two or more conditions", hint)
@@ -218,7 +218,7 @@ class ConditionReader(Teller):
             return None
         return EitherHolds(known)
 
-    def _things(self, node: Mapping, words: Words) -> Condition | None:
+    def _things(self, node: Mapping, words: AtHand) -> Condition | None:
         entries = node.entries
         quantity = next(key for key in QUANTITIES if key in entries)
         for name, (key, _) in entries.items():
@@ -256,11 +256,11 @@ class ConditionReader(Teller):
             return None
         return self._quantified(node, Things(quantity, kind, where, has, position), inner, words)
 
-    def _clause(self, node: Mapping, name: str, words: Words) -> Condition | None:
+    def _clause(self, node: Mapping, name: str, words: AtHand) -> Condition | None:
         entry = node.entries.get(name)
         return self.read(entry.value, words) if entry is not None else None
 
-    def _quantified(self, node: Mapping, things: Things, inner: Words, words: Words) -> Condition | None:
+    def _quantified(self, node: Mapping, things: Things, inner: AtHand, words: AtHand) -> Condition | None:
         if things.where is not None and things.has is not None and not self._has_agrees(node, things, inner):
             return None
         relations = [entry for name, entry in node.entries.items() if name in RELATIONS]
@@ -279,7 +279,7 @@ class ConditionReader(Teller):
             return None
         return replace(things, relation=key.text, right=right)
 
-    def _has_agrees(self, node: Mapping, things: Things, words: Words) -> bool:
+    def _has_agrees(self, node: Mapping, things: Things, words: AtHand) -> bool:
         """Look whether things that are so can be what has asks, and can fail to be."""
         key = node.entries["has"].key
         if things.where is None or things.has is None:

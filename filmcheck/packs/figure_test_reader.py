@@ -9,7 +9,7 @@ from filmcheck.judging.condition import Condition
 from filmcheck.judging.expression import Expression, LimitName, Literal, sort_of
 from filmcheck.judging.joined import AllHold, Opposite
 from filmcheck.judging.relations import RELATIONS
-from filmcheck.packs.arithmetic import Words
+from filmcheck.packs.arithmetic import AtHand
 from filmcheck.packs.contradictions import Domain, always, never
 from filmcheck.packs.language_words import meant_by
 from filmcheck.packs.names import words_of
@@ -31,7 +31,7 @@ class FigureTestReader(Teller):
         super().__init__(tell)
         self._operands = operands
 
-    def joint(self, parts: list[Condition | None], node: Node, words: Words) -> Condition | None:
+    def joint(self, parts: list[Condition | None], node: Node, words: AtHand) -> Condition | None:
         """Join parts that all must hold; refuse them where no job could meet them together."""
         known = tuple(part for part in parts if part is not None)
         if not known or len(known) < len(parts):
@@ -43,7 +43,7 @@ class FigureTestReader(Teller):
             return None
         return joint
 
-    def test(self, left: Expression, key: Scalar, value: Node, words: Words) -> Condition | None:
+    def test(self, left: Expression, key: Scalar, value: Node, words: AtHand) -> Condition | None:
         """Read what is asked of a figure: a value alone, a list of choices, or a mapping of tests."""
         if isinstance(value, Scalar):
             if value.text in ("given", "not given"):
@@ -59,7 +59,9 @@ class FigureTestReader(Teller):
         tests = [self._relation(left, key, relation, right, words) for relation, right in value.entries.values()]
         return self.joint(tests, value, words)
 
-    def _relation(self, left: Expression, key: Scalar, relation: Scalar, right: Node, words: Words) -> Condition | None:
+    def _relation(
+        self, left: Expression, key: Scalar, relation: Scalar, right: Node, words: AtHand
+    ) -> Condition | None:
         name = relation.text
         if name in RELATIONS:
             return self._compared(left, key, name, right, words)
@@ -81,7 +83,7 @@ class FigureTestReader(Teller):
         self.fault(relation, f"{name} is no known test", hint)
         return None
 
-    def _compared(self, left: Expression, key: Scalar, relation: str, node: Node, words: Words) -> Condition | None:
+    def _compared(self, left: Expression, key: Scalar, relation: str, node: Node, words: AtHand) -> Condition | None:
         if isinstance(node, Mapping) and relation == "not":
             self.fault(
                 node, "not takes a word or quantity here", "Turn the test about: the opposite of at_most is above."
@@ -113,7 +115,7 @@ class FigureTestReader(Teller):
             return None
         return Compared(left, relation, right)
 
-    def _choice(self, left: Expression, key: Scalar, node: Node, words: Words) -> Condition | None:
+    def _choice(self, left: Expression, key: Scalar, node: Node, words: AtHand) -> Condition | None:
         items = node.items if isinstance(node, Sequence) else []
         if not items:
             self.fault(node, "this takes a list of words or quantities")
@@ -132,7 +134,7 @@ class FigureTestReader(Teller):
             return None
         return choice
 
-    def _between(self, left: Expression, key: Scalar, node: Node, words: Words) -> Condition | None:
+    def _between(self, left: Expression, key: Scalar, node: Node, words: AtHand) -> Condition | None:
         if not isinstance(node, Sequence) or len(node.items) != 2:
             self.fault(node, "between takes a list of two: the least and the most", "Such as [10 m/min, 80 m/min].")
             return None
@@ -152,7 +154,7 @@ class FigureTestReader(Teller):
             return None
         return BeginsWith(left, texts)
 
-    def _near(self, left: Expression, key: Scalar, node: Node, words: Words) -> Condition | None:
+    def _near(self, left: Expression, key: Scalar, node: Node, words: AtHand) -> Condition | None:
         entries = node.entries if isinstance(node, Mapping) else {}
         if set(entries) != {"to", "within"}:
             self.fault(node, "near takes {to: …, within: …}")
@@ -165,7 +167,7 @@ class FigureTestReader(Teller):
         within = self._tolerance(left, key, entries["within"].value, words)
         return Near(left, to, within) if to is not None and within is not None else None
 
-    def _tolerance(self, left: Expression, key: Scalar, node: Node, words: Words) -> Expression | None:
+    def _tolerance(self, left: Expression, key: Scalar, node: Node, words: AtHand) -> Expression | None:
         if left.sort.name == "temperature":
             left = Literal(exact(0.0), sort_of("temperature difference"), "0 K")
         within = self._operands.read(left, f"the tolerance of {key.text}", node, words)
@@ -175,7 +177,7 @@ class FigureTestReader(Teller):
         return within
 
 
-def domain(words: Words) -> Domain:
+def domain(words: AtHand) -> Domain:
     """Give the words that a figure can be at this place of a pack."""
     if words.proved:
         return None

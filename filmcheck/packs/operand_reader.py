@@ -7,7 +7,7 @@ from collections.abc import Callable
 from datetime import date
 
 from filmcheck.judging.expression import PURE, Expression, LimitName, Literal, Sort, literal, sort_of
-from filmcheck.packs.arithmetic import LARGEST, Words, as_difference, read_expression
+from filmcheck.packs.arithmetic import LARGEST, AtHand, as_difference, read_expression
 from filmcheck.packs.names import NameFaultError, words_of
 from filmcheck.packs.pack_fields import Teller
 from filmcheck.packs.sorts import a_sort, one_kind
@@ -30,7 +30,7 @@ class OperandReader(Teller):
         super().__init__(tell)
         self._file = file
 
-    def expression(self, node: Node, text: str, words: Words) -> Expression | None:
+    def expression(self, node: Node, text: str, words: AtHand) -> Expression | None:
         """Read arithmetic; a fault of it is told at the node."""
         try:
             return read_expression(text, words)
@@ -38,7 +38,7 @@ class OperandReader(Teller):
             self.fault(node, fault.says, fault.hint)
             return None
 
-    def read(self, left: Expression, called: str, node: Node, words: Words) -> Expression | None:
+    def read(self, left: Expression, called: str, node: Node, words: AtHand) -> Expression | None:
         """Read what a figure, called so in the rule, is compared with."""
         if not isinstance(node, Scalar):
             self.fault(node, f"{called} is compared with one word, quantity or expression")
@@ -71,7 +71,7 @@ class OperandReader(Teller):
             self.fault(node, f"{called} is {a_sort(a)}, but {node.text} is {a_sort(b)}", hint)
         return None
 
-    def _without_unit(self, node: Scalar, right: Expression, says: str, hint: str, words: Words) -> None:
+    def _without_unit(self, node: Scalar, right: Expression, says: str, hint: str, words: AtHand) -> None:
         """Blame a number without a unit where it is written: at its limit, if that is in this pack."""
         limit = words.limits[right.name] if isinstance(right, LimitName) else None
         if limit is None or limit.place.file != self._file:
@@ -81,7 +81,7 @@ class OperandReader(Teller):
         hint = hint or f"Write it with its unit, such as {value} m/min for a speed."
         self._tell(Fault("pack-broken", limit.place.span, f"limit {limit.name}, {value}, {says}", hint))
 
-    def _alone(self, left: Expression, called: str, node: Scalar, words: Words) -> Expression | None:
+    def _alone(self, left: Expression, called: str, node: Scalar, words: AtHand) -> Expression | None:
         text, value = node.text, node.value
         if left.sort.name == "truth" or isinstance(value, bool):
             return self._truth(called, node, words)
@@ -99,7 +99,7 @@ class OperandReader(Teller):
             return self._quantity(left, node, words)
         return self.expression(node, text, words)
 
-    def _truth(self, called: str, node: Scalar, words: Words) -> Expression | None:
+    def _truth(self, called: str, node: Scalar, words: AtHand) -> Expression | None:
         if isinstance(node.value, bool):
             return Literal(exact(node.value), sort_of("truth"), node.text)
         if _NAME_LIKE.fullmatch(node.text):
@@ -117,7 +117,7 @@ class OperandReader(Teller):
             self.fault(node, f"{called} is a date, but {node.text} is none", hint)
             return None
 
-    def _word(self, left: Expression, called: str, node: Scalar, words: Words) -> Expression | None:
+    def _word(self, left: Expression, called: str, node: Scalar, words: AtHand) -> Expression | None:
         known = words_of(left.names[0], words.kinds, words.outer) if len(left.names) == 1 else ()
         if known and node.text not in known:
             hint = nearest_hint(node.text, known, f"Known: {', '.join(known)}.")
@@ -128,7 +128,7 @@ class OperandReader(Teller):
             return None
         return Literal(exact(node.text), sort_of("word"), node.text)
 
-    def _quantity(self, left: Expression, node: Scalar, words: Words) -> Expression | None:
+    def _quantity(self, left: Expression, node: Scalar, words: AtHand) -> Expression | None:
         # Asked first in the figure's own dimension, for torque and energy or two temperatures share their units.
         own = parse_quantity(node.text, (left.sort.name,)) if left.sort.name in DIMENSIONS else None
         read = own if isinstance(own, Quantity) else parse_any(node.text)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from filmcheck.judging.expression import Literal, Sort
 from filmcheck.judging.rule import OtherJobs
-from filmcheck.packs.arithmetic import Words
+from filmcheck.packs.arithmetic import AtHand
 from filmcheck.packs.condition_reader import ConditionReader
 from filmcheck.packs.pack_fields import inner, text_of
 from filmcheck.reading.nodes import Mapping
@@ -16,7 +16,7 @@ _WHOLE = "Leave it out: a job is held against others as a whole."
 _NOT_WITH = {"requires": "Make two rules of it.", "for_each": _WHOLE, "at": _WHOLE}
 
 
-def read_other_jobs(rule: Mapping, words: Words, conditions: ConditionReader) -> OtherJobs | None:
+def read_other_jobs(rule: Mapping, words: AtHand, conditions: ConditionReader) -> OtherJobs | None:
     """Read what must not stand beside a job; None where the rule asks nothing of the kind, or it is broken."""
     node = inner(rule, KEY)
     if node is None:

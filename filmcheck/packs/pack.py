@@ -15,7 +15,7 @@ from filmcheck.judging.limit import Limit
 from filmcheck.judging.phrases import Telling
 from filmcheck.judging.rule import Pack, Rule
 from filmcheck.judging.template import Template
-from filmcheck.packs.arithmetic import Words
+from filmcheck.packs.arithmetic import AtHand
 from filmcheck.packs.condition_reader import ConditionReader
 from filmcheck.packs.limit_reader import read_limit
 from filmcheck.packs.names import NameFaultError
@@ -178,8 +178,8 @@ class _PackReader:
                 self.own[name] = OwnFigure(name, Place(self.file, key.span), read.sort, read, meaning)
                 self.own_limits[name] = _cited(text.value, self.own_limits)
 
-    def _bare_words(self) -> Words:
-        return Words(self.limits, self.own, proved=self.proved)
+    def _bare_words(self) -> AtHand:
+        return AtHand(self.limits, self.own, proved=self.proved)
 
     def _late(self, name: str, text: Scalar, listed: list[str]) -> bool:
         """Refuse a figure that is worked out from itself, or from one that comes after it."""
@@ -279,7 +279,7 @@ class _PackReader:
             caution=text_of(node, "caution"),
         )
 
-    def _words(self, node: Mapping) -> Words | None:
+    def _words(self, node: Mapping) -> AtHand | None:
         words = self._bare_words()
         entry = node.entries.get("for_each")
         if entry is None:
@@ -287,13 +287,13 @@ class _PackReader:
         kind = self.conditions.kind(entry.value) if isinstance(entry.value, Scalar) else ""
         return words.inside(kinds_in(kind)) if kind else None
 
-    def _condition(self, node: Mapping, key: str, words: Words) -> Condition | None:
+    def _condition(self, node: Mapping, key: str, words: AtHand) -> Condition | None:
         entry = node.entries.get(key)
         if entry is None or isinstance(entry.value, Scalar):  # the schema has told of a text in its place
             return None
         return self.conditions.read(entry.value, words)
 
-    def _template(self, node: Mapping, key: str, words: Words) -> Template:
+    def _template(self, node: Mapping, key: str, words: AtHand) -> Template:
         entry = node.entries.get(key)
         if entry is None or not isinstance(entry.value, Scalar):
             return ()

@@ -6,7 +6,7 @@ import re
 
 from filmcheck.figures.scopes import all_words, kinds_in, station_shapes
 from filmcheck.judging.position import Anchor, Position
-from filmcheck.packs.arithmetic import Words
+from filmcheck.packs.arithmetic import AtHand
 from filmcheck.packs.language_words import meant_by
 from filmcheck.packs.names import all_names
 from filmcheck.packs.pack_fields import Teller
@@ -36,7 +36,7 @@ class PlaceReader(Teller):
         self.fault(node, f"{text or 'this'} is no known kind of thing", hint)
         return ""
 
-    def position(self, node: Mapping, kind: str, words: Words) -> Position | None:
+    def position(self, node: Mapping, kind: str, words: AtHand) -> Position | None:
         """Read the place that a mapping asks of things of a kind; None where it asks for none, or wrongly."""
         entries = node.entries
         relations = [place for place in PLACES if place in entries]
@@ -66,7 +66,7 @@ class PlaceReader(Teller):
         self.fault(node, "within takes a whole number of stations, 1 or more")
         return None
 
-    def _anchors(self, relation: str, node: Node, words: Words) -> tuple[Anchor, ...] | None:
+    def _anchors(self, relation: str, node: Node, words: AtHand) -> tuple[Anchor, ...] | None:
         nodes = node.items if isinstance(node, Sequence) else [node]
         if len(nodes) != (2 if relation == "between" else 1):
             self.fault(node, f"{relation} takes {'a list of two stations' if relation == 'between' else 'one station'}")
@@ -80,7 +80,7 @@ class PlaceReader(Teller):
             return None
         return anchors
 
-    def _anchor(self, node: Node, words: Words) -> Anchor | None:
+    def _anchor(self, node: Node, words: AtHand) -> Anchor | None:
         text = spelled(node.text) if isinstance(node, Scalar) else ""
         which, _, kind = text.partition(" ")
         if which in FROM_HERE and not set(words.kinds) & set(station_shapes()):

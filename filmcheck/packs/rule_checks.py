@@ -10,7 +10,7 @@ from filmcheck.figures.scopes import kinds_in
 from filmcheck.judging.condition import Condition
 from filmcheck.judging.joined import AllHold, Opposite
 from filmcheck.judging.pointing import REGISTER
-from filmcheck.packs.arithmetic import Words
+from filmcheck.packs.arithmetic import AtHand
 from filmcheck.packs.condition_reader import domain
 from filmcheck.packs.contradictions import never
 from filmcheck.packs.node_texts import speaks_of_it, texts_in
@@ -124,7 +124,9 @@ def _has_field(kind: str, field: str) -> bool:
     return any(name.startswith(start) for name in given_figures())
 
 
-def check_reach(rule: Mapping, conditions: tuple[Condition | None, Condition | None], words: Words, tell: Tell) -> None:
+def check_reach(
+    rule: Mapping, conditions: tuple[Condition | None, Condition | None], words: AtHand, tell: Tell
+) -> None:
     """Refuse a rule that can never pass or never fail where it applies. Each clause alone was looked at before."""
     applies, requires = conditions
     known = domain(words)

@@ -6,7 +6,7 @@ import re
 
 from filmcheck.judging.expression import Expression
 from filmcheck.judging.template import BOUNDS, SPECIAL, Part, Template
-from filmcheck.packs.arithmetic import UNNAMED, Words, read_as_written
+from filmcheck.packs.arithmetic import UNNAMED, AtHand, read_as_written
 from filmcheck.packs.names import NameFaultError
 from filmcheck.packs.sorts import a_sort
 from filmcheck.units.quantity import DIMENSIONS, UnitFault, parse_quantity
@@ -16,7 +16,7 @@ _OPTIONAL = re.compile(r"\[\[(.*?)\]\]", re.DOTALL)
 _UNIT = re.compile(r"^(.*\S)\s+in\s+(\S.*)$")
 
 
-def read_template(text: str, words: Words) -> Template:
+def read_template(text: str, words: AtHand) -> Template:
     """Read a text with fields; raises NameFaultError for a field that is wrong."""
     if "{" in _FIELD.sub("", text) or "}" in _FIELD.sub("", text):
         raise NameFaultError(
@@ -32,7 +32,7 @@ def read_template(text: str, words: Words) -> Template:
     )
 
 
-def _parts(text: str, words: Words) -> list[Part]:
+def _parts(text: str, words: AtHand) -> list[Part]:
     parts: list[Part] = []
     at = 0
     for match in _FIELD.finditer(text):
@@ -42,7 +42,7 @@ def _parts(text: str, words: Words) -> list[Part]:
     return [*parts, Part(text[at:])]
 
 
-def _field(field: str, words: Words) -> Part:
+def _field(field: str, words: AtHand) -> Part:
     if field in SPECIAL:
         if field == "it" and not words.kinds:
             raise NameFaultError(

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable, Mapping
 
 from filmcheck.plant.record import Datum, Field, Record
-from filmcheck.reading.schema_words import nearest as nearest_word
+from filmcheck.reading.schema_words import nearest_word
 
 
 def nearest(name: str, known: Iterable[str]) -> str:

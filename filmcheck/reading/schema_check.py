@@ -10,7 +10,7 @@ from math import isfinite
 from typing import TYPE_CHECKING, Any
 
 from filmcheck.reading.nodes import Fault, Mapping, Node, Scalar
-from filmcheck.reading.schema_faults import Failure, Told, failure, told
+from filmcheck.reading.schema_faults import Failure, GroupFault, failure, told
 from filmcheck.reading.schema_words import quoted
 
 if TYPE_CHECKING:
@@ -134,13 +134,13 @@ def _without_echoes(errors: list[Failure]) -> list[Failure]:
     return [error for error in errors if not echoes(error)] if crowded else errors
 
 
-def _without_misspelt(faults: list[Told]) -> list[Told]:
+def _without_misspelt(faults: list[GroupFault]) -> list[GroupFault]:
     """Leave out a missing key where an unknown key of the same group looks like it: that is one fault."""
     meant = {(one.group, one.name) for one in faults if one.fault.id == "key-unknown"}
     return [one for one in faults if one.fault.id != "key-missing" or (one.group, one.name) not in meant]
 
 
-def _once(faults: Iterable[Told]) -> Iterator[Fault]:
+def _once(faults: Iterable[GroupFault]) -> Iterator[Fault]:
     seen = set()
     for one in faults:
         key = (one.fault.id, one.fault.span, one.name)

@@ -12,8 +12,8 @@ from filmcheck.reading.schema_keys import comma_in_braces, meant_key, scalar_for
 from filmcheck.reading.schema_words import (
     bound_in_words,
     choice_hint,
+    comma_list,
     found_in_words,
-    joined,
     quoted,
     same_word,
     sentences,
@@ -59,7 +59,7 @@ def failure(error: ValidationError) -> Failure:
     )
 
 
-class Told(NamedTuple):
+class GroupFault(NamedTuple):
     """A fault, the path of the group it lies in, and the key it is about or that was meant."""
 
     fault: Fault
@@ -89,7 +89,7 @@ class Spot(NamedTuple):
         return self.node.span
 
 
-def told(error: Failure, root: Node) -> Iterator[Told]:
+def told(error: Failure, root: Node) -> Iterator[GroupFault]:
     """Give the faults that one error of the validator comes to; mostly one."""
     spot = _spot(root, error.path)
     teller = TELLERS.get(error.keyword)
@@ -111,13 +111,13 @@ def _spot(root: Node, path: Iterable[str | int]) -> Spot:
     return Spot(steps, node, entry)
 
 
-def _wrong(spot: Spot, says: str, error: Failure, hint: str = "", span: Span | None = None) -> Told:
+def _wrong(spot: Spot, says: str, error: Failure, hint: str = "", span: Span | None = None) -> GroupFault:
     """Make the fault of a wrong value; the schema's own words are the hint of last resort."""
     hint = sentences(hint or _expected(error.schema), error.schema.get("until_mended", ""))
     place = span or (spot.node.span if isinstance(spot.node, Scalar) else spot.head)
     if spot.entry and place[:2] == place[2:]:
         place = spot.entry.key.span  # nothing stands there; point at the key
-    return Told(Fault("value-wrong", place, f"{says}.", hint), spot.path)
+    return GroupFault(Fault("value-wrong", place, f"{says}.", hint), spot.path)
 
 
 def _expected(schema: dict[str, Any]) -> str:
@@ -128,10 +128,10 @@ def _expected(schema: dict[str, Any]) -> str:
     if shows(made, schema):
         examples = [f"`{made}`"]  # to be copied, so never cut
     told_of = [f"Expected: {words}."] if words else []
-    return " ".join(told_of + ([f"For example {joined(examples, 'or')}."] if examples else []))
+    return " ".join(told_of + ([f"For example {comma_list(examples, 'or')}."] if examples else []))
 
 
-def _type(error: Failure, spot: Spot) -> Iterator[Told]:
+def _type(error: Failure, spot: Spot) -> Iterator[GroupFault]:
     types = error.limit
     if "register" in error.schema and isinstance(spot.node, Scalar) and isinstance(spot.node.value, int | float):
         return  # a name is taken by its text, whatever that looks like
@@ -147,7 +147,7 @@ def _type(error: Failure, spot: Spot) -> Iterator[Told]:
     yield _wrong(spot, says, error, hint)
 
 
-def _choice(error: Failure, spot: Spot) -> Iterator[Told]:
+def _choice(error: Failure, spot: Spot) -> Iterator[GroupFault]:
     text = spot.node.text if isinstance(spot.node, Scalar) else ""
     words: list[str] = error.limit
     if isinstance(spot.node, Scalar) and same_word(text, words):
@@ -159,7 +159,7 @@ def _choice(error: Failure, spot: Spot) -> Iterator[Told]:
         yield _wrong(spot, f"{spot.named} cannot be {found}", error, choice_hint(text, words, "Allowed"))
 
 
-def _unknown_keys(error: Failure, spot: Spot) -> Iterator[Told]:
+def _unknown_keys(error: Failure, spot: Spot) -> Iterator[GroupFault]:
     if not isinstance(spot.node, Mapping):
         return
     known, patterns = error.schema.get("properties", {}), list(error.schema.get("patternProperties", {}))
@@ -175,7 +175,7 @@ def _unknown_keys(error: Failure, spot: Spot) -> Iterator[Told]:
         if told > MOST_KEYS:  # the nearest name is looked for with each
             return
         if last is not None and (fault := comma_in_braces(last, entry, known)):
-            yield Told(fault, spot.path)
+            yield GroupFault(fault, spot.path)
             continue
         hint = unknown_key_hint(name, entry, known, used, marked=bool(patterns))
         if len(hint) > LONG_HINT and hint == listed:
@@ -183,55 +183,55 @@ def _unknown_keys(error: Failure, spot: Spot) -> Iterator[Told]:
         listed = hint if len(hint) > LONG_HINT else listed
         says = f"The key {quoted(name)} is not known{_within(spot)}."
         fault = Fault("key-unknown", entry.key.span, says, hint)
-        yield Told(fault, spot.path, meant_key(name, unused))
+        yield GroupFault(fault, spot.path, meant_key(name, unused))
 
 
 def _within(spot: Spot) -> str:
     return f" in {quoted(spot.entry.key.text)}" if spot.entry else ""
 
 
-def _missing_keys(error: Failure, spot: Spot) -> Iterator[Told]:
+def _missing_keys(error: Failure, spot: Spot) -> Iterator[GroupFault]:
     """Tell of all missing keys; the validator gives as many errors, and the same faults are told once."""
     for name in error.limit:
         if name not in error.instance:
             yield _missing(spot, name, f"The key {quoted(name)} is missing", error.schema)
 
 
-def _missing(spot: Spot, name: str, says: str, schema: dict[str, Any]) -> Told:
+def _missing(spot: Spot, name: str, says: str, schema: dict[str, Any]) -> GroupFault:
     wanted = schema.get("properties", {}).get(name, {})
     words = ", ".join(wanted.get("enum", ()))
     hint = sentences(f"Add `{name}: …`.", f"Allowed: {words}." if words else "", wanted.get("until_mended", ""))
-    return Told(Fault("key-missing", spot.head, f"{says}{_within(spot)}.", hint), spot.path, name)
+    return GroupFault(Fault("key-missing", spot.head, f"{says}{_within(spot)}.", hint), spot.path, name)
 
 
-def _too_many_keys(error: Failure, spot: Spot) -> Iterator[Told]:
+def _too_many_keys(error: Failure, spot: Spot) -> Iterator[GroupFault]:
     names = list(spot.node.entries) if isinstance(spot.node, Mapping) else []
     limit = error.limit
     first_over = spot.node.entries[names[limit]].key if isinstance(spot.node, Mapping) else None
     says = f"{spot.named} must have {bound_in_words('maxProperties', limit)}, and it has {len(names)}"
-    shown = joined([quoted(name) for name in names[limit : limit + 3]], "and")
+    shown = comma_list([quoted(name) for name in names[limit : limit + 3]], "and")
     hint = f"If {shown} belongs to {quoted(names[limit - 1])}, set it in further; else begin it with a dash."
     yield _wrong(spot, says, error, hint, first_over.span if first_over else None)
 
 
-def _too_few_keys(error: Failure, spot: Spot) -> Iterator[Told]:
+def _too_few_keys(error: Failure, spot: Spot) -> Iterator[GroupFault]:
     known = list(error.schema.get("properties", {}))
     hint = f"Known here: {', '.join(known)}." if known and not error.instance else ""
     says = f"{spot.named} must have {bound_in_words('minProperties', error.limit)}"
     yield _wrong(spot, f"{says}, and it has {len(error.instance) or 'none'}", error, hint)
 
 
-def _size(error: Failure, spot: Spot) -> Iterator[Told]:
+def _size(error: Failure, spot: Spot) -> Iterator[GroupFault]:
     bound = bound_in_words(error.keyword, error.limit)
     yield _wrong(spot, f"{spot.named} must have {bound}, and it has {len(error.instance) or 'none'}", error)
 
 
-def _bound(error: Failure, spot: Spot) -> Iterator[Told]:
+def _bound(error: Failure, spot: Spot) -> Iterator[GroupFault]:
     bound = bound_in_words(error.keyword, error.limit)
     yield _wrong(spot, f"{spot.named} must be {bound}, and {found_in_words(spot.node)} stands here", error)
 
 
-def _pattern(error: Failure, spot: Spot) -> Iterator[Told]:
+def _pattern(error: Failure, spot: Spot) -> Iterator[GroupFault]:
     text = spot.node.text if isinstance(spot.node, Scalar) else ""
     hint = date_hint(text) if error.schema.get("format") == "date" else ""
     if MOMENT in str(error.limit):
@@ -241,7 +241,7 @@ def _pattern(error: Failure, spot: Spot) -> Iterator[Told]:
     yield _wrong(spot, f"{spot.named} is not written as it must be: {found_in_words(spot.node)}", error, hint)
 
 
-TELLERS: dict[str, Callable[[Failure, Spot], Iterator[Told]]] = {
+TELLERS: dict[str, Callable[[Failure, Spot], Iterator[GroupFault]]] = {
     "type": _type,
     "enum": _choice,
     "additionalProperties": _unknown_keys,

@@ -7,7 +7,7 @@ from collections.abc import Container, Iterable, Mapping, MutableSet
 from typing import Any
 
 from filmcheck.reading.nodes import Entry, Fault, Node, Scalar
-from filmcheck.reading.schema_words import NEAR, YES_NO, choice_hint, nearest, quoted, same_word
+from filmcheck.reading.schema_words import NEAR, YES_NO, choice_hint, nearest_word, quoted, same_word
 from filmcheck.records.place import Span
 from filmcheck.units.faults import Quantity, comma_ways
 from filmcheck.units.quantity import parse_quantity
@@ -45,7 +45,7 @@ def meant_key(name: str, known: Iterable[str], *, least: float = NEAR) -> str:
     """Give the key that was meant, by the words of the trade or as the most alike; empty where none is."""
     listed = list(known)
     trade = _MEANT.get(_plain(name), "")
-    return trade if trade in listed else nearest(name, listed, least) or ""
+    return trade if trade in listed else nearest_word(name, listed, least) or ""
 
 
 def _plain(name: str) -> str:
@@ -65,7 +65,7 @@ def unknown_key_hint(name: str, entry: Entry, known: Mapping[str, Any], used: Mu
     if hint := _with_mark(name, known, marked) or elsewhere:
         return hint
     meant = meant_key(name, unused)
-    if meant and meant != nearest(name, unused):
+    if meant and meant != nearest_word(name, unused):
         return f"Here {quoted(name)} is written {quoted(meant)}."
     return choice_hint(name, unused if meant else list(known), "Known here")
 
@@ -92,7 +92,7 @@ def _below(name: str, value: Node, known: Mapping[str, Any], used: MutableSet[st
     """Say in which group below a key is known: ``width: 330 mm`` at the top belongs to ``web``."""
     held = {group: part.get("properties", {}) for group, part in known.items() if isinstance(part, dict)}
     found = [(group, key) for group, keys in held.items() if (key := same_word(name, keys))]
-    if not found and not nearest(name, known):
+    if not found and not nearest_word(name, known):
         found = [(group, key) for group, keys in held.items() if (key := meant_key(name, keys, least=_LIKE))]
     if not found:
         return ""

@@ -27,10 +27,10 @@ _LONGEST_QUOTE = 60
 def types_in_words(types: str | Iterable[str]) -> str:
     """Give the ``type`` keyword in words: ``a list or a word or text``."""
     names = [types] if isinstance(types, str) else list(types)
-    return joined([_TYPES.get(name, name) for name in names], "or")
+    return comma_list([_TYPES.get(name, name) for name in names], "or")
 
 
-def joined(parts: Sequence[str], last: str) -> str:
+def comma_list(parts: Sequence[str], last: str) -> str:
     """Give the parts with commas, and the word before the last."""
     return parts[0] if len(parts) == 1 else f"{', '.join(parts[:-1])} {last} {parts[-1]}" if parts else ""
 
@@ -99,7 +99,7 @@ NEAR = 0.61
 """How alike two words must be for the one to be offered in the stead of the other, by difflib's ratio."""
 
 
-def nearest(word: str, known: Iterable[str], least: float = NEAR) -> str | None:
+def nearest_word(word: str, known: Iterable[str], least: float = NEAR) -> str | None:
     """Give the known word that was most likely meant, None where none is alike.
 
     That is the one that has words which begin as those of this one do, ``mag cyl`` for ``magnetic_cylinder``; else
@@ -147,7 +147,7 @@ def choice_hint(word: str, known: Sequence[str], what: str) -> str:
     """Give the nearest of the known words, and all of them if they are few or none is near."""
     if named := _trade_word(word, known):
         return f"Here {quoted(word)} is written {quoted(named)}."
-    near = nearest(word, known)
+    near = nearest_word(word, known)
     asks = [f"Did you mean {quoted(near)}?"] if near else []
     if known and (near is None or (len(known) <= _FEW and not same_word(word, [near]))):
         asks.append(f"{what}: {', '.join(known)}.")

@@ -8,7 +8,7 @@ from datetime import date
 from pathlib import Path
 
 from filmcheck.figures.figures import Figures
-from filmcheck.figures.wording import Units, both_units, dimension_of, shown
+from filmcheck.figures.wording import Units, amount_text, both_units, dimension_of
 from filmcheck.figures.wound import NEEDS, Winding, wound
 from filmcheck.formulas.taper import hyperbolic_taper_tension, linear_taper_tension
 from filmcheck.judging.limit import Limit
@@ -122,9 +122,9 @@ def look_at(sheet: Sheet, context: PlantContext, day: date, findings: Iterable[F
     job, _ = resolve(sheet.record, sheet.file, context.plant)
     figures, units = Figures(job, day), preferred_units(context.plant.settings)
     documents = {name.replace(" ", "_"): document.record for name, document in job.documents.items()}
-    given = dict(written(documents.pop("sheet")))
+    given = dict(written_data(documents.pop("sheet")))
     for name, record in documents.items():
-        given |= {f"{name}.{field}": text for field, text in written(record)}
+        given |= {f"{name}.{field}": text for field, text in written_data(record)}
     return JobView(
         job=job.name,
         file=sheet.file,
@@ -158,7 +158,7 @@ def with_maps(view: JobView, sheet: Sheet, context: PlantContext, day: date) -> 
     return replace(view, maps=tuple(pair_map(ready.bench, *pair) for pair in tapers))
 
 
-def written(record: Record | None, before: str = "") -> Iterator[tuple[str, str]]:
+def written_data(record: Record | None, before: str = "") -> Iterator[tuple[str, str]]:
     """Give every single datum below a record with its dotted name, as it is written."""
     for name, field in record.fields.items() if record is not None else ():
         yield from _written_field(field, f"{before}{name}")
@@ -166,7 +166,7 @@ def written(record: Record | None, before: str = "") -> Iterator[tuple[str, str]
 
 def _written_field(field: Field, name: str) -> Iterator[tuple[str, str]]:
     if isinstance(field, Record):
-        yield from written(field, f"{name}.")
+        yield from written_data(field, f"{name}.")
     elif isinstance(field, Datum):
         yield name, field.text
     elif not isinstance(field, Unusable):
@@ -193,7 +193,7 @@ def _station(figures: Figures, units: Units, item: Item) -> Thing:
 def _thing(figures: Figures, units: Units, item: Item, names: Iterable[str]) -> Thing:
     given: dict[str, str] = {}
     for record in reversed(item.records):
-        given |= dict(written(record))
+        given |= dict(written_data(record))
     at = item.place
     line = at.span.line if at.file == figures.job.file else 0
     end = max([line, *(_last_line(record) for record in item.records if record.place.file == figures.job.file)])
@@ -278,8 +278,8 @@ def _growing(figures: Figures, units: Units, roll: Item) -> tuple[DiameterStep, 
 def _step(diameter: float, force: float, width: float, units: Units) -> DiameterStep:
     line = force / width
     texts = (
-        shown(exact(diameter), "length", units, units.get("length", "mm")),
-        shown(exact(force), "force", units, units.get("force", "N")),
+        amount_text(exact(diameter), "length", units, units.get("length", "mm")),
+        amount_text(exact(force), "force", units, units.get("force", "N")),
         both_units(exact(line), "line tension", units),
     )
     return DiameterStep(diameter, force, line, texts)

@@ -16,7 +16,7 @@ from filmcheck.reading.text_file import read_text
 from filmcheck.records.finding import LEVELS, Finding, Report
 from filmcheck.records.job_view import PlantView, SheetView
 from filmcheck.reports.led import tally
-from filmcheck.running.job_view import look_at, with_maps, written
+from filmcheck.running.job_view import look_at, with_maps, written_data
 from filmcheck.running.plant_context import PlantContext, make_context
 
 DRAWN = 40
@@ -86,7 +86,7 @@ def view_plant(report: Report, paths: Sequence[Path], day: date, drawn: int = DR
 
 
 def _closely(sheet: Sheet, context: PlantContext, day: date, findings: Sequence[Finding], *, mapped: bool) -> SheetView:
-    seen = SheetView(sheet.file, dict(written(sheet.record)), tuple(findings), sheet.text)
+    seen = SheetView(sheet.file, dict(written_data(sheet.record)), tuple(findings), sheet.text)
     if not sheet.record.fields:
         return seen
     view = look_at(sheet, context, day, findings)

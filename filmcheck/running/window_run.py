@@ -15,7 +15,7 @@ from filmcheck.running.figure_run import sheet_and_plant
 from filmcheck.running.plant_context import PlantContext, make_context
 from filmcheck.windows.set_points import SetPoint, set_points
 from filmcheck.windows.trial import Bench
-from filmcheck.windows.window import pair_map, pairs, standing, window_of
+from filmcheck.windows.window import demands_now, pair_map, pairs, window_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +57,7 @@ def find_windows(path: Path, day: date, wanted: str = "", beside: str = "") -> J
         for point in pair:
             if point.choices:
                 raise UseError(f"{point.address} is set by name, so that it has no map")
-    opened, broken = standing(ready.bench)
+    opened, broken = demands_now(ready.bench)
     drawn = tuple(pair_map(ready.bench, one, other) for one, other in maps)
     return JobWindows(ready.job.name, ready.sheet.file, windows, drawn, opened, broken)
 

@@ -86,7 +86,7 @@ def unknown(text: str, unit: str, dimensions: tuple[str, ...]) -> UnitFault:
     if rest and any(meaning.dimension in dimensions for meaning in KNOWN.get(head, ())):
         meant = text.removesuffix(rest).rstrip()
         return UnitFault("unknown unit", text, f"'{rest}' stands behind the size", f"did you mean {meant}?")
-    near = nearest(unit, _units_of(dimensions))
+    near = nearest_unit(unit, _units_of(dimensions))
     way = form(dimensions)
     hint = REFUSED.get(unit) or (f"did you mean {near}? {way[0].upper()}{way[1:]}" if near else way)
     return UnitFault("unknown unit", text, f"'{unit}' is not a known unit", hint)
@@ -135,7 +135,7 @@ def _units_of(dimensions: tuple[str, ...]) -> list[str]:
     return list(dict.fromkeys([*offered, *others]))
 
 
-def nearest(word: str, names: list[str]) -> str:
+def nearest_unit(word: str, names: list[str]) -> str:
     """Find the name that was likely meant: one that differs in capitals only, else the most alike."""
     twins = [name for name in names if name.casefold() == word.casefold()]
     if twins:

@@ -15,7 +15,7 @@ from typing import NamedTuple
 
 from filmcheck.units.faults import FaultKind, Quantity, UnitFault, bare, form, not_quantity, unknown, wrong
 from filmcheck.units.shown import UnitError, convert, exponents, factor, show, show_apart, show_range
-from filmcheck.units.table import DIMENSIONS, KNOWN, Dimension, Reading, dimension_named
+from filmcheck.units.table import DIMENSIONS, KNOWN, Dimension, UnitMeaning, dimension_named
 from filmcheck.units.unit_words import as_people_write, meanings
 
 __all__ = [
@@ -44,7 +44,7 @@ class _Amount(NamedTuple):
     """A number with its unit, not yet turned into SI."""
 
     number: Decimal
-    reading: Reading
+    reading: UnitMeaning
     unit: str
 
     def si(self) -> Decimal:
@@ -214,5 +214,5 @@ def _unit_of(text: str) -> str:
     return found[3] if found else ""
 
 
-def _bare_count(dimensions: tuple[str, ...]) -> tuple[Reading, ...]:
+def _bare_count(dimensions: tuple[str, ...]) -> tuple[UnitMeaning, ...]:
     return KNOWN["pieces"] if "count" in dimensions else ()

@@ -6,8 +6,8 @@ import math
 from decimal import Decimal
 
 from filmcheck.records.errors import FilmcheckError
-from filmcheck.units.faults import nearest
-from filmcheck.units.table import DIMENSIONS, SCALES, Exponents, Reading
+from filmcheck.units.faults import nearest_unit
+from filmcheck.units.table import DIMENSIONS, SCALES, Exponents, UnitMeaning
 from filmcheck.units.unit_words import meanings
 
 _TIGHT = frozenset("\"'″′°")
@@ -31,7 +31,7 @@ def factor(unit: str, dimension: str = "") -> float:
 def exponents(dimension: str) -> Exponents:
     """Give a dimension's powers of m, kg, s, K, A. Raises UnitError when it has no such name here."""
     if dimension not in DIMENSIONS:
-        near = nearest(dimension, list(DIMENSIONS))
+        near = nearest_unit(dimension, list(DIMENSIONS))
         raise UnitError(f"unknown dimension '{dimension}'", way_out=f"did you mean {near}?" if near else "")
     return DIMENSIONS[dimension].exponents
 
@@ -62,7 +62,7 @@ def show_apart(one: float, other: float, dimension: str, unit: str = "") -> tupl
     return texts
 
 
-def _reading(unit: str, dimension: str) -> Reading:
+def _reading(unit: str, dimension: str) -> UnitMeaning:
     for reading in meanings(unit) if unit else _unitless(dimension):
         if not dimension or reading.dimension == dimension:
             return reading
@@ -70,8 +70,8 @@ def _reading(unit: str, dimension: str) -> Reading:
     raise UnitError(f"'{unit}' is not a unit of {dimension}" if dimension else f"unknown unit '{unit}'", expected=named)
 
 
-def _unitless(dimension: str) -> tuple[Reading, ...]:
-    return (Reading(dimension, Decimal(1), Decimal(0)),) if dimension in ("count", "ratio") else ()
+def _unitless(dimension: str) -> tuple[UnitMeaning, ...]:
+    return (UnitMeaning(dimension, Decimal(1), Decimal(0)),) if dimension in ("count", "ratio") else ()
 
 
 def _fitting(value: float, dimension: str) -> str:

@@ -25,7 +25,7 @@ class Dimension(NamedTuple):
     units: tuple[str, ...]
 
 
-class Reading(NamedTuple):
+class UnitMeaning(NamedTuple):
     """One meaning of a written unit: the SI value is ``(number + offset) * factor``."""
 
     dimension: str
@@ -205,10 +205,10 @@ _PREFIXED: tuple[tuple[str, str, Decimal, str], ...] = (
     ("Ω", "resistance", _ONE, "m k M G T"),
 )
 
-_ABSOLUTE: dict[str, Reading] = {
-    "K": Reading("temperature", _ONE, _ZERO),
-    **dict.fromkeys(("°C", "℃", "degC"), Reading("temperature", _ONE, Decimal("273.15"))),
-    **dict.fromkeys(("°F", "℉", "degF"), Reading("temperature", _RANKINE, Decimal("459.67"))),
+_ABSOLUTE: dict[str, UnitMeaning] = {
+    "K": UnitMeaning("temperature", _ONE, _ZERO),
+    **dict.fromkeys(("°C", "℃", "degC"), UnitMeaning("temperature", _ONE, Decimal("273.15"))),
+    **dict.fromkeys(("°F", "℉", "degF"), UnitMeaning("temperature", _RANKINE, Decimal("459.67"))),
 }
 _SPELLED = {
     **dict.fromkeys(("deg C", "° C", "Celsius", "celsius"), "°C"),
@@ -292,7 +292,7 @@ def _terms(text: str) -> list[Term] | None:
     return None if above is None or below is None else above + below
 
 
-def _readings(terms: list[Term], atoms: list[Atom]) -> tuple[Reading, ...]:
+def _readings(terms: list[Term], atoms: list[Atom]) -> tuple[UnitMeaning, ...]:
     """Multiply terms out and name what comes of it."""
     factor, total = _ONE, [0, 0, 0, 0, 0]
     for (number, _, power), atom in zip(terms, atoms, strict=True):
@@ -300,9 +300,9 @@ def _readings(terms: list[Term], atoms: list[Atom]) -> tuple[Reading, ...]:
         total = [have + power * more for have, more in zip(total, atom.exponents, strict=True)]
     kinds = {atom.kind for atom in atoms}
     if len(atoms) == 1 and terms[0][2] == 1 and kinds != {""}:
-        return (Reading(atoms[0].kind, factor, _ZERO),)
+        return (UnitMeaning(atoms[0].kind, factor, _ZERO),)
     named = dimension_named((total[0], total[1], total[2], total[3], total[4]))
-    return tuple(Reading(name, factor, _ZERO) for name in named if _suits(name, kinds))
+    return tuple(UnitMeaning(name, factor, _ZERO) for name in named if _suits(name, kinds))
 
 
 def _suits(name: str, kinds: set[str]) -> bool:
@@ -314,7 +314,7 @@ def _suits(name: str, kinds: set[str]) -> bool:
     return name not in ("angle", "count", "temperature")
 
 
-def compose(unit: str, atom: Callable[[str], Atom | None] = ATOMS.get) -> tuple[Reading, ...]:
+def compose(unit: str, atom: Callable[[str], Atom | None] = ATOMS.get) -> tuple[UnitMeaning, ...]:
     """Read a unit, simple or compound; every meaning it can have, likeliest first, none when not understood.
 
     Pounds stand for mass and, as the trade writes them, for force: ``lb`` alone is a mass first, within a
@@ -340,5 +340,5 @@ def _offered() -> Iterator[str]:
         yield from filter(None, (row.unit, *row.units))
 
 
-KNOWN: dict[str, tuple[Reading, ...]] = {unit: compose(unit) for unit in (*ATOMS, *_SPELLED, *_offered())}
+KNOWN: dict[str, tuple[UnitMeaning, ...]] = {unit: compose(unit) for unit in (*ATOMS, *_SPELLED, *_offered())}
 """Every unit read beforehand: the words above and the compounds that the dimensions offer."""

@@ -11,20 +11,20 @@ from decimal import Decimal
 from functools import lru_cache
 from typing import Any
 
-from filmcheck.units.table import ATOMS, DIMENSIONS, KNOWN, REFUSED, TRADE_UNITS, Atom, Reading, compose
+from filmcheck.units.table import ATOMS, DIMENSIONS, KNOWN, REFUSED, TRADE_UNITS, Atom, UnitMeaning, compose
 
 _WORD = re.compile(r"[A-Za-z]{3,23}(?:[a-rt-zA-Z]|(?<=[A-Za-z]{4})s)")
 
 
 @lru_cache(maxsize=4096)
-def meanings(unit: str) -> tuple[Reading, ...]:
+def meanings(unit: str) -> tuple[UnitMeaning, ...]:
     """Give every meaning of a unit, the likeliest first; none where it has none."""
     if unit in KNOWN:
         return KNOWN[unit]
     return compose(unit, _atom) if len(unit) <= 40 else ()
 
 
-def as_people_write(unit: str, dimensions: tuple[str, ...]) -> tuple[Reading, ...]:
+def as_people_write(unit: str, dimensions: tuple[str, ...]) -> tuple[UnitMeaning, ...]:
     """Read a unit in other capitals, or as the trade spells it, where it can mean only one thing at this field."""
     plain = unit.casefold().rstrip(".").replace(" per ", "/")
     twins = [TRADE_UNITS[plain]] if plain in TRADE_UNITS else _small_letters().get(plain, [])

@@ -16,7 +16,7 @@ from filmcheck.windows.empty import meeting, openings
 from filmcheck.windows.gears import gear_that_fits
 from filmcheck.windows.search import Bad, Found, Search, Take, inward
 from filmcheck.windows.set_points import SetPoint
-from filmcheck.windows.spans import EditError, applied
+from filmcheck.windows.spans import SpanError, applied
 from filmcheck.windows.trial import Bench, Key, thing_of
 from filmcheck.windows.written_in import edits_of, line_of
 
@@ -214,7 +214,7 @@ class Adviser:
         try:
             edits = edits_of(self.sheet.text, self.sheet.file, point, text)
             changed = applied(self.sheet.text, edits)
-        except EditError:
+        except SpanError:
             return (), None, frozenset()
         name = f"{point.address} = {text}"
         if name not in self._judged:

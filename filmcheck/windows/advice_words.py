@@ -7,11 +7,11 @@ from collections.abc import Sequence
 
 from filmcheck.judging.template import Template
 from filmcheck.records.window import Demand, Opening
-from filmcheck.windows.empty import Meeting
+from filmcheck.windows.empty import Conflict
 from filmcheck.windows.search import Search
 from filmcheck.windows.set_points import SetPoint
 
-Shut = tuple[Search, Meeting]
+Shut = tuple[Search, Conflict]
 """A set-point that no value will do for, and the demands that meet there."""
 
 

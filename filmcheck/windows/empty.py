@@ -21,14 +21,14 @@ NEAR = 3.0
 """Times its own value up to which another set-point is tried."""
 
 
-class Meeting(NamedTuple):
+class Conflict(NamedTuple):
     """Two demands that leave nothing between them, and the ends that they set, in parts of a step."""
 
     demands: tuple[Demand, Demand]
     ends: tuple[int, int]
 
 
-def meeting(search: Search, found: Found, of: Key | None = None) -> Meeting | None:
+def meeting(search: Search, found: Found, of: Key | None = None) -> Conflict | None:
     """Find two demands, ``of`` a rule and thing one of them, that leave nothing between them; None where are no two."""
     tried = found.tried
     keys = sorted({key for _, bad in tried for key in bad})
@@ -40,7 +40,7 @@ def meeting(search: Search, found: Found, of: Key | None = None) -> Meeting | No
                 _end(search, found, good[other][0], other, -1),
             )
             if end < start:  # else both hold between two values that were tried
-                return Meeting((low, high), (end, start))
+                return Conflict((low, high), (end, start))
     return None
 
 
@@ -54,7 +54,7 @@ def _end(search: Search, found: Found, good: int, key: Key, way: int) -> tuple[D
     return Demand(rule.id, rule.text.title, key[1], holds, next(iter(search.asked_at(at + way, key)), None)), at
 
 
-def openings(search: Search, points: Sequence[SetPoint], met: Meeting) -> tuple[Opening, ...]:
+def openings(search: Search, points: Sequence[SetPoint], met: Conflict) -> tuple[Opening, ...]:
     """Find other set-points with which some value of this one meets both demands, and breaks nothing else."""
     asked = {one.rule for one in met.demands}
     others = [point for point in points if point is not search.point and _reads(search, point, asked)]
@@ -68,7 +68,7 @@ def _reads(search: Search, point: SetPoint, asked: set[str]) -> bool:
     return point.settable.links != "press" and any(rule.id in asked for rule in search.bench.looking_at(point))
 
 
-def _opening(search: Search, other: SetPoint, met: Meeting) -> Opening | None:
+def _opening(search: Search, other: SetPoint, met: Conflict) -> Opening | None:
     """Try the values of another set-point: first by the two demands alone, then, at a few of what is left, by all."""
     ways = Search(search.bench, other, finer=1)
     keys = [(one.rule, one.thing) for one in met.demands]

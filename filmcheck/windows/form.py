@@ -14,7 +14,7 @@ from filmcheck.reading.nodes import Fault, Mapping, Node, Scalar, Sequence
 from filmcheck.records.finding import Edit
 from filmcheck.records.place import Place, Span
 from filmcheck.units.quantity import DIMENSIONS, Quantity, parse_quantity
-from filmcheck.windows.spans import EditError, quoted_alike, written
+from filmcheck.windows.spans import SpanError, quoted_alike, written
 
 NEAR = 0.75
 """How like two words must be, by difflib's ratio, for one to be taken for a slip of the pen."""
@@ -94,7 +94,7 @@ def _name_edits(sheet: Sheet, plant: Plant) -> Iterator[tuple[Edit, str]]:
 def _edit(sheet: Sheet, span: Span, new: str, says: str) -> Iterator[tuple[Edit, str]]:
     try:
         text = quoted_alike(written(sheet.text, span), new)
-    except EditError:
+    except SpanError:
         return
     yield Edit(Place(sheet.file, span), text), says
 

@@ -13,7 +13,7 @@ _PLAIN = re.compile(r"[A-Za-z0-9][A-Za-z0-9_.µ°%/^()·² -]*")
 """Texts that need no quotes in YAML, in flow style either; only those are put in without."""
 
 
-class EditError(Exception):
+class SpanError(Exception):
     """A text cannot be edited at a span without touching more than what stands there."""
 
 
@@ -24,7 +24,7 @@ def applied(text: str, edits: Iterable[Edit]) -> str:
     parts, at = [], 0
     for start, end, new in placed:
         if start < at:
-            raise EditError("two edits overlap")
+            raise SpanError("two edits overlap")
         parts += [text[at:start], new]
         at = end
     return "".join([*parts, text[at:]])
@@ -43,16 +43,16 @@ def quoted_alike(old: str, new: str) -> str:
     if old[:1] == '"' and old[-1:] == '"' and len(old) > 1:
         return '"' + new.replace("\\", "\\\\").replace('"', '\\"') + '"'
     if old[:1] in ("|", ">", "&", "*", "!", "[", "{") or "\n" in old or "\r" in old:
-        raise EditError("what stands there is no plain value")
+        raise SpanError("what stands there is no plain value")
     if not _PLAIN.fullmatch(new) or new != new.strip():
-        raise EditError("the new value needs quotes where there are none")
+        raise SpanError("the new value needs quotes where there are none")
     return new
 
 
 def _ends(lines: Lines, span: Span) -> tuple[int, int]:
     if not 1 <= span.line <= span.end_line <= len(lines.starts):
-        raise EditError("the text has no such line")
+        raise SpanError("the text has no such line")
     start, end = lines.offsets(span)
     if not 0 <= start <= end <= len(lines.text):
-        raise EditError("the text has no such place")
+        raise SpanError("the text has no such place")
     return start, end

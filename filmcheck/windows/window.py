@@ -79,7 +79,7 @@ def _inside(found: Found, point: SetPoint, search: Search) -> bool:
     return any(stretch.low <= low and high <= stretch.high for stretch in found.stretches)
 
 
-def standing(bench: Bench) -> tuple[tuple[Demand, ...], tuple[Demand, ...]]:
+def demands_now(bench: Bench) -> tuple[tuple[Demand, ...], tuple[Demand, ...]]:
     """Give what cannot be told on the sheet as it is, and what is broken there."""
     first, second = (demands(frozenset(k for k, v in bench.base.items() if v is one), bench) for one in (OPEN, FAILS))
     return first, second

@@ -8,7 +8,7 @@ from filmcheck.reading.yaml_trouble import Lines
 from filmcheck.records.finding import Edit
 from filmcheck.records.place import Place
 from filmcheck.windows.set_points import SetPoint
-from filmcheck.windows.spans import EditError, quoted_alike, written
+from filmcheck.windows.spans import SpanError, quoted_alike, written
 
 
 def edits_of(text: str, file: str, point: SetPoint, value: str) -> tuple[Edit, ...]:
@@ -19,7 +19,7 @@ def edits_of(text: str, file: str, point: SetPoint, value: str) -> tuple[Edit, .
     try:
         new = merged(text, point.steps, None, _bare(point, value))
     except MergeError as error:
-        raise EditError(str(error)) from error
+        raise SpanError(str(error)) from error
     return (_put_in(text, new, file),)
 
 

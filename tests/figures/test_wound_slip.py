@@ -23,7 +23,7 @@ from scipy.linalg import solve_banded
 
 from filmcheck import Finding, lint
 from filmcheck.figures.wound import Winding, wound
-from filmcheck.figures.wound_slip import OUTER_SHARE, Pull, weakest
+from filmcheck.figures.wound_slip import OUTER_SHARE, SlipCase, weakest
 from filmcheck.formulas import roll_geometry, slip
 from filmcheck.run import Options
 from filmcheck.running.figure_run import work_out
@@ -206,7 +206,7 @@ def test_no_radius_within_the_search_is_weaker_than_the_one_found(full: float, a
     """Against a fine scan with the formulas that the search has worked into one polynomial."""
     spring = core_spring(CORE_BORE, CORE_WALL)
     winding = Winding(0.9 * LBF_PER_IN, 0.3, "linear", CORE, full, spring, *ORDINARY[:2], 20e3, 60.0)
-    found = weakest(winding, Pull(30.0, 0.25, WIDTH, acceleration, 0.1))
+    found = weakest(winding, SlipCase(30.0, 0.25, WIDTH, acceleration, 0.1))
 
     def margin(radius: float) -> float:
         length = roll_geometry.roll_length(full, 2 * radius, ORDINARY.caliper)
@@ -223,7 +223,7 @@ def test_a_roll_of_which_nothing_is_asked_is_refused() -> None:
     spring = core_spring(CORE_BORE, CORE_WALL)
     winding = Winding(0.9 * LBF_PER_IN, 0.3, "linear", CORE, FULL, spring, *ORDINARY[:2], 20e3, 60.0)
     with pytest.raises(ValueError, match="nothing pulls the roll"):
-        weakest(winding, Pull(0.0, 0.25, WIDTH, 0.0, 0.1))
+        weakest(winding, SlipCase(0.0, 0.25, WIDTH, 0.0, 0.1))
 
 
 @pytest.mark.parametrize("full", [FULL, 0.240])
@@ -232,7 +232,7 @@ def test_the_inertia_is_that_of_the_turns_outside_the_weakest_radius(full: float
     winding = Winding(
         0.9 * LBF_PER_IN, 0.3, "linear", CORE, full, core_spring(CORE_BORE, CORE_WALL), *ORDINARY[:2], 20e3, 60.0
     )
-    pull = Pull(30.0, 0.25, WIDTH, 9.0, 0.1)
+    pull = SlipCase(30.0, 0.25, WIDTH, 9.0, 0.1)
     found = weakest(winding, pull)
     ring = quad(lambda r: 2 * math.pi * r**3 * WIDTH * pull.areal_mass / ORDINARY.caliper, found.radius, full / 2)[0]
     slowing = ring * pull.acceleration / (full / 2)
@@ -247,7 +247,7 @@ def test_the_worst_of_a_range_lies_at_one_of_its_ends(field: str) -> None:
     middle = getattr(winding, field)
     within = [winding._replace(**{field: middle * (0.7 + 0.1 * step)}) for step in range(7)]
     for found in (
-        [weakest(one, Pull(35.0, 0.25, 0.33, 0.2, 0.1)).margin for one in within],
+        [weakest(one, SlipCase(35.0, 0.25, 0.33, 0.2, 0.1)).margin for one in within],
         [-wound(one).core_pressure for one in within],
     ):
         assert min(found) == pytest.approx(min(found[0], found[-1]), rel=1e-6)

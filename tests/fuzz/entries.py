@@ -11,7 +11,7 @@ from pathlib import Path
 
 from inputs import spoiled
 
-from filmcheck.packs.arithmetic import Words, read_expression
+from filmcheck.packs.arithmetic import AtHand, read_expression
 from filmcheck.packs.names import NameFaultError
 from filmcheck.plant.plant import load_plant, read_sheet
 from filmcheck.reading.nodes import Mapping, Node, Sequence
@@ -117,7 +117,7 @@ class Ground:
     def formula(self, rng: random.Random) -> None:
         """Read the spoiled text of an expression of a pack."""
         with suppress(NameFaultError):
-            read_expression(spoiled(rng.choice(FORMULAS), rng), Words({}))
+            read_expression(spoiled(rng.choice(FORMULAS), rng), AtHand({}))
 
     def table(self, rng: random.Random) -> None:
         """Read a spoiled table of jobs."""

@@ -14,14 +14,14 @@ from hypothesis import strategies as st
 from filmcheck.judging.context import Context
 from filmcheck.judging.expression import Expression
 from filmcheck.judging.limit import Limit
-from filmcheck.packs.arithmetic import Words, read_expression
+from filmcheck.packs.arithmetic import AtHand, read_expression
 from filmcheck.packs.names import NameFaultError
 from filmcheck.records.place import Place, Span
 from filmcheck.records.value import Missing, Need, Value, exact
 from filmcheck.units.quantity import DIMENSIONS, Quantity, parse_any
 
 Make = Callable[..., Context]
-WORDS = Words({})
+WORDS = AtHand({})
 PINT = pint.UnitRegistry()
 
 FIGURES = {
@@ -256,7 +256,7 @@ def test_a_word_that_the_table_lacks_is_told(make_context_of: Make) -> None:
 
 
 def limit(one: Limit) -> Expression:
-    return read_expression(f"limit.{one.name}", Words({one.name: one}))
+    return read_expression(f"limit.{one.name}", AtHand({one.name: one}))
 
 
 @given(st.text(max_size=40))

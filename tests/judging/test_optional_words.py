@@ -7,12 +7,12 @@ from typing import NamedTuple
 import pytest
 
 from filmcheck.judging.template import complete, fill
-from filmcheck.packs.arithmetic import Words
+from filmcheck.packs.arithmetic import AtHand
 from filmcheck.packs.names import NameFaultError
 from filmcheck.packs.template_reader import read_template
 from filmcheck.records.value import Missing, Need, Value, exact
 
-WORDS = Words({})
+WORDS = AtHand({})
 
 
 class Known(NamedTuple):

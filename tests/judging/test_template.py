@@ -13,7 +13,7 @@ from filmcheck.figures.figures import Figures
 from filmcheck.judging.context import Context
 from filmcheck.judging.limit import Limit
 from filmcheck.judging.template import complete, fields, fill
-from filmcheck.packs.arithmetic import Words
+from filmcheck.packs.arithmetic import AtHand
 from filmcheck.packs.names import NameFaultError
 from filmcheck.packs.template_reader import read_template
 from filmcheck.plant.job import resolve
@@ -27,7 +27,7 @@ NOWHERE = Place("rules.yaml", Span(1, 1, 1, 1))
 AIR = parse_any("70 degC")
 assert isinstance(AIR, Quantity)
 LIMITS = {"air": Limit("air", AIR, "house", "", NOWHERE)}
-WORDS = Words(LIMITS)
+WORDS = AtHand(LIMITS)
 LAMP = WORDS.inside(("uv lamp",))
 
 

@@ -16,7 +16,7 @@ from filmcheck.figures.figures import Figures
 from filmcheck.judging.context import Context
 from filmcheck.judging.judge import House, judge_job
 from filmcheck.judging.verdict import Verdict
-from filmcheck.packs.arithmetic import Words
+from filmcheck.packs.arithmetic import AtHand
 from filmcheck.packs.condition_reader import ConditionReader
 from filmcheck.packs.pack import load_packs
 from filmcheck.plant.job import Job, resolve
@@ -71,7 +71,7 @@ def verdict(make_context_of: Make, figure: str, low: float, high: float, relatio
     faults: list[Fault] = []
     tree, _ = read_tree(f"{figure}: {{{relation}: {operand}}}\n")
     assert tree is not None
-    condition = ConditionReader(faults.append).read(tree, Words({}))
+    condition = ConditionReader(faults.append).read(tree, AtHand({}))
     assert faults == []
     assert condition is not None
     return condition.decide(make_context_of({figure: Value(low, high)}))
@@ -248,7 +248,7 @@ def test_a_date_is_compared_by_its_day(make_context_of: Make) -> None:
     for day, wanted in ((1, Verdict.FAILS), (2, Verdict.HOLDS), (3, Verdict.HOLDS)):
         tree, _ = read_tree("die.inspected: {at_least: 2026-03-02}\n")
         assert tree is not None
-        condition = ConditionReader(lambda fault: None).read(tree, Words({}))
+        condition = ConditionReader(lambda fault: None).read(tree, AtHand({}))
         assert condition is not None
         context = make_context_of({"die.inspected": exact(date(2026, 3, day))})
         assert condition.decide(context) is wanted

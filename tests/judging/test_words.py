@@ -11,7 +11,7 @@ from filmcheck.judging.condition import Condition
 from filmcheck.judging.context import Context
 from filmcheck.judging.joined import Opposite
 from filmcheck.judging.phrases import Telling
-from filmcheck.packs.arithmetic import Words
+from filmcheck.packs.arithmetic import AtHand
 from filmcheck.packs.condition_reader import ConditionReader
 from filmcheck.reading.nodes import Fault
 from filmcheck.reading.text_file import decode
@@ -137,7 +137,7 @@ def read(written: str) -> Condition:
     faults: list[Fault] = []
     tree, _ = read_tree(decode(written.encode()))
     assert tree is not None
-    condition = ConditionReader(faults.append).read(tree, Words({}))
+    condition = ConditionReader(faults.append).read(tree, AtHand({}))
     assert condition is not None, faults
     return condition
 
@@ -184,4 +184,4 @@ def test_advice_is_rounded_to_its_safe_side(make_context_of: Callable[..., Conte
     from filmcheck.packs.template_reader import read_template
 
     context = make_context_of({"web.width": exact(0.24944)})
-    assert fill(read_template(f"{{web.width in mm, {bound}}}", Words({})), context, {}) == said
+    assert fill(read_template(f"{{web.width in mm, {bound}}}", AtHand({})), context, {}) == said

@@ -20,7 +20,7 @@ from filmcheck.records.errors import UseError
 from filmcheck.records.finding import Edit
 from filmcheck.reports.sarif import sarif_text
 from filmcheck.running.correct_run import form_corrections, start_correcting, with_set_point, write_corrected
-from filmcheck.windows.spans import EditError, applied, quoted_alike
+from filmcheck.windows.spans import SpanError, applied, quoted_alike
 
 SHEET = PROVING / "sheets/film-label.yaml"
 SOUND = SHEET.read_text(encoding="utf-8")
@@ -94,7 +94,7 @@ def test_quoting_stays(old: str, new: str, want: str) -> None:
 
 @pytest.mark.parametrize(("old", "new"), [("&t 46 N", "52 N"), ("*t", "52 N"), ("|\n 46 N", "52 N"), ("46 N", "a: b")])
 def test_what_is_no_plain_value_is_left_alone(old: str, new: str) -> None:
-    with pytest.raises(EditError):
+    with pytest.raises(SpanError):
         quoted_alike(old, new)
 
 

@@ -29,7 +29,7 @@ def make_card(view: JobView, plant_faults: int = 0) -> Card:
     """Make the card of a job that was judged by itself; ``plant_faults`` counts errors in settings and registers."""
     faults = led(one for one in view.findings if one.counts)
     errors = [each for each in faults if each.level == "error"]
-    waiting = lacking(view.findings)
+    waiting = waiting_rules(view.findings)
     state = (
         f"NOT CLEARED: {count(len(errors), 'error')}{more_follow(sum(len(each.follows) for each in errors))}"
         if errors
@@ -59,7 +59,7 @@ def make_card(view: JobView, plant_faults: int = 0) -> Card:
     return Card(title, state, not errors, view.file, shown)
 
 
-def lacking(findings: Iterable[Finding]) -> dict[str, list[str]]:
+def waiting_rules(findings: Iterable[Finding]) -> dict[str, list[str]]:
     """Give every datum that is lacking with the rules that wait for it."""
     waiting: dict[str, list[str]] = {}
     for finding in findings:
@@ -69,7 +69,7 @@ def lacking(findings: Iterable[Finding]) -> dict[str, list[str]]:
     return waiting
 
 
-def window_text(view: JobView, address: str) -> str:
+def reach_in_words(view: JobView, address: str) -> str:
     """Say for which values of a set-point the job has no fault; empty where that was not looked for."""
     window = next((one for one in view.windows if one.address == address), None)
     return _reach_text(window) if window is not None else ""
@@ -154,7 +154,7 @@ def _unwind(view: JobView) -> Section:
     rows = by_diameter(view.rolls.get("unwind"))
     if unwind is None:
         return Section("Unwind")
-    window = window_text(view, f"{unwind.label}.tension")
+    window = reach_in_words(view, f"{unwind.label}.tension")
     width = view.text("web.width", "this web")
     notes = [
         f"Set {unwind.text('tension', UNKNOWN)}, control {unwind.text('control', UNKNOWN)}.",
@@ -181,7 +181,7 @@ def _zones(view: JobView) -> Section:
             zone.label.removeprefix("zone "),
             _range(zone, "lowest_total_tension", "highest_total_tension") or UNKNOWN,
             _range(zone, "allowed_least", "allowed_most"),
-            window_text(view, f"{zone.label.removeprefix('zone behind ')}.tension"),
+            reach_in_words(view, f"{zone.label.removeprefix('zone behind ')}.tension"),
         )
         for zone in view.zones
     )
@@ -195,7 +195,7 @@ def _lamps(view: JobView) -> Section:
             lamp.text("setting", UNKNOWN),
             " at ".join(lamp.given[one] for one in ("cure_minimum", "proved_speed") if one in lamp.given)
             or "not proved",
-            window_text(view, f"{lamp.label}.setting"),
+            reach_in_words(view, f"{lamp.label}.setting"),
             lamp.given.get("maximum", UNKNOWN),
             lamp.text("web_temperature", UNKNOWN),
         )
@@ -241,7 +241,7 @@ def _wound(given: Mapping[str, str], before: str, address: str, view: JobView) -
         f"taper {has('taper')} {has('taper_law', 'of unknown law')}",
     ]
     for part, name in enumerate(("start_tension", "taper")):
-        window = window_text(view, f"{address}.{name}")
+        window = reach_in_words(view, f"{address}.{name}")
         parts[part] += f" (window {window})" if window else ""
     return ", ".join(parts) + "."
 

@@ -16,7 +16,7 @@ from filmcheck.reports.page.glance import badge, glance, has_part
 from filmcheck.reports.page.marks import scrolled
 from filmcheck.reports.page.path_strip import numbers, path_strip
 from filmcheck.reports.page.roll_section import roll_section
-from filmcheck.reports.page.sheet_text import sheet_text
+from filmcheck.reports.page.sheet_text import marked_sheet
 from filmcheck.reports.page.style import STYLE
 from filmcheck.reports.page.window_map import window_map
 from filmcheck.reports.text import STANDING_LINE
@@ -116,7 +116,7 @@ def _job(sheet: SheetView, name: str) -> str:
 
 
 def _text(sheet: SheetView, told: list[Finding], name: str) -> str:
-    shown = sheet_text(sheet.text, sheet.file, told, name, whole=sheet.view is not None)
+    shown = marked_sheet(sheet.text, sheet.file, told, name, whole=sheet.view is not None)
     return f"<details><summary>The sheet, with marks at its lines</summary>{shown}</details>" if shown else ""
 
 

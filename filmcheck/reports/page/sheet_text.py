@@ -15,7 +15,7 @@ LONGEST = 240
 MOST_LINES = 600
 
 
-def sheet_text(text: str, file: str, findings: Sequence[Finding], job: str, *, whole: bool) -> str:
+def marked_sheet(text: str, file: str, findings: Sequence[Finding], job: str, *, whole: bool) -> str:
     """Set the text, or only the lines around marks."""
     marks: dict[int, list[tuple[int, Finding]]] = {}
     for number, one in enumerate(findings, 1):

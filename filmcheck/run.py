@@ -13,6 +13,7 @@ from itertools import chain
 from pathlib import Path
 
 from filmcheck.judging.repository import Repository
+from filmcheck.plant.entries import EntryName
 from filmcheck.plant.plant import load_plant, read_sheet, settings_above, settled, shown, shown_full, type_text
 from filmcheck.plant.sheet_files import Plants, sheet_files
 from filmcheck.records.finding import Report
@@ -48,7 +49,7 @@ def lint(paths: Sequence[Path | str] | Path | str, options: Options | None = Non
     # What is wrong with a plant itself, or over all of its jobs, is told by one share alone.
     others = others_of(files, plants, sheets, own, options.since) if number == 1 else []
     total = len(own) + len(others)
-    named: dict[Path | None, set[tuple[str, ...]]] = {settings: set() for settings in contexts}
+    named: dict[Path | None, set[EntryName]] = {settings: set() for settings in contexts}
 
     def take(task: Task, result: SheetResult) -> None:
         gathered.findings += result.findings

@@ -154,6 +154,23 @@ def test_modules_are_short() -> None:
     assert {name: length for name, length in lengths.items() if length > LONGEST_MODULE} == {}
 
 
+def public_names() -> dict[str, list[str]]:
+    """Give every public function and class of a module, and where it is defined."""
+    found: dict[str, list[str]] = {}
+    for module, path in modules().items():
+        for node in ast.parse(path.read_text(encoding="utf-8")).body:
+            if isinstance(node, (ast.FunctionDef, ast.ClassDef)) and not node.name.startswith("_"):
+                found.setdefault(node.name, []).append(module)
+    return found
+
+
+def test_one_name_one_meaning() -> None:
+    """Give the newer of two functions or classes another name, or make one of them serve both."""
+    names = public_names()
+    assert "lint" in names
+    assert {name: homes for name, homes in names.items() if len(homes) > 1} == {}
+
+
 def test_the_graph_is_read_at_all() -> None:
     """The checks above would pass on an empty graph."""
     graph = imports()

@@ -11,7 +11,7 @@ from filmcheck.figures.figures import ITS, Figures
 from filmcheck.figures.scopes import owners_of
 from filmcheck.figures.wording import Units, amount_text, both_units, is_carried, needs_of, sources, working
 from filmcheck.plant.job import Item
-from filmcheck.records.figure_line import Amount, FigureLine, Lack, WalkLine
+from filmcheck.records.figure_line import Amount, FigureLack, FigureLine, WalkLine
 from filmcheck.records.finding import Related
 from filmcheck.records.value import Figured, Missing, Source, Value
 from filmcheck.units.quantity import DIMENSIONS, Quantity, convert, parse_quantity
@@ -131,10 +131,10 @@ def _lack(figures: Figures, figure: Figure) -> Missing | None:
     return next((lack for kind in kinds if (lack := figures.lack(kind)) is not None), None)
 
 
-def told_needs(*values: Figured) -> tuple[Lack, ...]:
+def told_needs(*values: Figured) -> tuple[FigureLack, ...]:
     """Give what some figures lack, each need once."""
     needs = [need for value in values if isinstance(value, Missing) for need in value.needs]
-    return tuple(dict.fromkeys(Lack(need.says, need.place, need.absent) for need in needs))
+    return tuple(dict.fromkeys(FigureLack(need.says, need.place, need.absent) for need in needs))
 
 
 def amount_of(value: Figured, dimension: str, units: Units, found: Iterable[Source] = ()) -> Amount | None:

@@ -7,7 +7,7 @@ from typing import TypeVar
 from filmcheck.figures.name_tables import KINDS, OF_JOB, OF_THINGS, TRUTHS
 from filmcheck.figures.scopes import kinds_in, scopes_of
 
-Words = TypeVar("Words")
+_Words = TypeVar("_Words")
 
 IT = "{it}"
 """Where the thing at hand stands in the plain name of one of its figures; a name without it ends in 'of {it}'."""
@@ -49,7 +49,7 @@ def truth_words(name: str, kind: str) -> tuple[str, str] | None:
     return scoped(TRUTHS, field, kind) if head in ("its", "that") else TRUTHS.get(name)
 
 
-def scoped(table: dict[str, Words], field: str, kind: str) -> Words | None:
+def scoped(table: dict[str, _Words], field: str, kind: str) -> _Words | None:
     """Find what a table has for a field of a thing, under its kind or a class that its kind is in."""
     scopes = {kind: None} | {scope: None for one in kinds_in(kind) for scope in scopes_of(one)}
     found = (table.get(f"{scope.replace(' ', '_')}.{field}") for scope in scopes)

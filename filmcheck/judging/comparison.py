@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 from filmcheck.figures.plain_names import truth_words
 from filmcheck.figures.wording import Units
-from filmcheck.judging.condition import Atom, Condition
+from filmcheck.judging.condition import Clause, Condition
 from filmcheck.judging.context import Context
 from filmcheck.judging.expression import Expression, Literal, Name
 from filmcheck.judging.phrases import Telling, joined
@@ -72,7 +72,7 @@ class Compared(FigureTest):
         """Both sides."""
         return self.left, self.right
 
-    def positive(self, holds: bool) -> Atom:
+    def positive(self, holds: bool) -> Clause:
         """Turn not into equals, above into at most, below into at least."""
         flipped = {"not": "equals", "above": "at_most", "below": "at_least"}.get(self.relation)
         return (not holds, replace(self, relation=flipped)) if flipped else (holds, self)
@@ -309,7 +309,7 @@ class IsGiven(FigureTest):
         """The figure."""
         return (self.left,)
 
-    def positive(self, holds: bool) -> Atom:
+    def positive(self, holds: bool) -> Clause:
         """Turn not given into given."""
         return (holds, self) if self.wanted else (not holds, IsGiven(self.left, wanted=True))
 

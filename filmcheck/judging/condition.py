@@ -15,10 +15,10 @@ from filmcheck.judging.verdict import Outcome, Verdict
 from filmcheck.records.place import Place
 from filmcheck.records.value import Value
 
-Atom = tuple[bool, "Condition"]
+Clause = tuple[bool, "Condition"]
 """A test that joins no others, and whether it must hold."""
 
-Branches = list[tuple[Atom, ...]]
+Branches = list[tuple[Clause, ...]]
 """Ways to meet a condition, each as the tests that must all come out so."""
 
 
@@ -82,7 +82,7 @@ class Condition:
         """Give every way to meet the condition, or its opposite; None where there are more ways than ``most``."""
         return [(self.positive(holds),)]
 
-    def positive(self, holds: bool) -> Atom:
+    def positive(self, holds: bool) -> Clause:
         """Give the test without a negation of its own, and whether that must hold."""
         return holds, self
 

@@ -11,7 +11,7 @@ from filmcheck.judging.rule import STAGES, Rule
 from filmcheck.plant.job import Job
 from filmcheck.plant.nearest import nearest
 from filmcheck.plant.record import Datum, Listing, Record, find, word
-from filmcheck.reading.nodes import Fault
+from filmcheck.reading.nodes import Fault, FileFault
 from filmcheck.records.finding import Finding, Permit
 from filmcheck.records.place import Place
 from filmcheck.records.value import Value
@@ -134,7 +134,7 @@ class Permitted:
             for finding in findings
         ]
 
-    def faults(self, findings: Iterable[Finding]) -> Iterator[tuple[str, Fault]]:
+    def faults(self, findings: Iterable[Finding]) -> Iterator[FileFault]:
         """Tell what is wrong with the permits: expired, idle, without approver, for a rule that is not known."""
         findings = list(findings)
         spoken = {finding.rule for finding in findings if finding.kind in ("fail", "review")}
@@ -156,7 +156,7 @@ class Permitted:
         return self.rules[rule].owed_at(self.stage)
 
 
-def plant_permit_faults(permits: Record | None, rules: Mapping[str, Rule]) -> Iterator[tuple[str, Fault]]:
+def plant_permit_faults(permits: Record | None, rules: Mapping[str, Rule]) -> Iterator[FileFault]:
     """Tell what is wrong with the permits of the plant-wide file whatever the job, each once."""
     for record in _listed(find(permits, ("permits",))):
         claim = _claim(record, on_sheet=False, named=False)
@@ -267,5 +267,5 @@ def _after_the_fact(claim: Claim, job_day: date, stage: str) -> bool:
     return made and claim.granted is not None and claim.granted > job_day
 
 
-def _told(place: Place, rule: str, says: str, hint: str) -> tuple[str, Fault]:
+def _told(place: Place, rule: str, says: str, hint: str) -> FileFault:
     return place.file, Fault(rule, place.span, says, hint)

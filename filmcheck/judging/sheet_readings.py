@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from filmcheck.figures.figures import Figures
 from filmcheck.plant.tension_readings import tension_faults
-from filmcheck.reading.nodes import Fault
+from filmcheck.reading.nodes import FileFault
 from filmcheck.records.value import Value
 
 
-def reading_faults(figures: Figures) -> tuple[tuple[str, Fault], ...]:
+def reading_faults(figures: Figures) -> tuple[FileFault, ...]:
     """Find tensions that most likely mean something else than they say."""
     width, caliper = (_amount(figures, name) for name in ("web.width", "laminate.caliper"))
     return tension_faults(figures.job.sheet, width, caliper)

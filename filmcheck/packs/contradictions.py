@@ -10,7 +10,7 @@ from collections.abc import Callable
 from datetime import date, timedelta
 from itertools import pairwise
 
-from filmcheck.judging.condition import Atom, Condition
+from filmcheck.judging.condition import Clause, Condition
 from filmcheck.judging.expression import Expression
 from filmcheck.judging.joined import Opposite
 from filmcheck.records.value import Plain, exact, number
@@ -34,9 +34,9 @@ def always(condition: Condition, domain: Domain) -> bool:
     return bool(never(Opposite(condition), domain))
 
 
-def _clash(branch: tuple[Atom, ...], domain: Domain) -> str:
+def _clash(branch: tuple[Clause, ...], domain: Domain) -> str:
     asked: dict[Condition, bool] = {}
-    by_figure: dict[Expression, list[Atom]] = {}
+    by_figure: dict[Expression, list[Clause]] = {}
     for holds, test in branch:
         if asked.setdefault(test, holds) is not holds:
             return _joined([(True, test), (False, test)])
@@ -49,7 +49,7 @@ def _clash(branch: tuple[Atom, ...], domain: Domain) -> str:
     return ""
 
 
-def _unmeetable(figure: Expression, atoms: list[Atom], domain: Domain) -> list[Atom]:
+def _unmeetable(figure: Expression, atoms: list[Clause], domain: Domain) -> list[Clause]:
     """Give tests of one figure that cannot come out so together, as few as show it."""
     absent = [atom for atom in atoms if not atom[1].literals and not atom[0]]  # not given
     tests = [atom for atom in atoms if atom[1].literals]
@@ -65,7 +65,7 @@ def _unmeetable(figure: Expression, atoms: list[Atom], domain: Domain) -> list[A
     return tests
 
 
-def _points(figure: Expression, tests: list[Atom], domain: Domain) -> list[Plain]:
+def _points(figure: Expression, tests: list[Clause], domain: Domain) -> list[Plain]:
     """Give the values at which the tests are to be tried."""
     ends = [end for _, test in tests for literal in test.literals for end in (literal.value.low, literal.value.high)]
     if figure.sort.name == "truth":
@@ -81,9 +81,9 @@ def _points(figure: Expression, tests: list[Atom], domain: Domain) -> list[Plain
     return [*numbers, *middles, *far]
 
 
-def _all_met(tests: list[Atom], point: Plain) -> bool:
+def _all_met(tests: list[Clause], point: Plain) -> bool:
     return all(test.met_by(exact(point)) is holds for holds, test in tests)
 
 
-def _joined(atoms: list[Atom]) -> str:
+def _joined(atoms: list[Clause]) -> str:
     return " and ".join(dict.fromkeys(f"'{test.source_of(holds)}'" for holds, test in atoms))

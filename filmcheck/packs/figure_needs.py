@@ -12,7 +12,7 @@ from filmcheck.judging.condition import Condition
 from filmcheck.judging.expression import Asked
 from filmcheck.judging.quantifier import Things
 
-Datum = tuple[str, str]
+DatumName = tuple[str, str]
 """Document, and the field in it."""
 
 REGISTERS = {
@@ -25,10 +25,10 @@ REGISTERS = {
     "finisher": "finishing register",
     "customer": "customer register",
 }
-PATH: tuple[Datum, ...] = (("sheet", "path"),)
+PATH: tuple[DatumName, ...] = (("sheet", "path"),)
 """What stands for the walk of the web, which asks for whatever the stations give."""
 
-_ASKED_BY_CODE: dict[str, tuple[Datum, ...]] = {
+_ASKED_BY_CODE: dict[str, tuple[DatumName, ...]] = {
     "job.day": (("sheet", "date"),),
     "job.today": (),
     "roll.number": (("sheet", "rewind.rolls"),),
@@ -81,14 +81,14 @@ def meaning_of(name: str, kind: str) -> str:
     return next((known[one].meaning for one in names if one in known), "")
 
 
-def data_behind(name: str, kind: str) -> tuple[Datum, ...]:
+def data_behind(name: str, kind: str) -> tuple[DatumName, ...]:
     """Give the data from which a figure can come, over all routes to it, in the order in which they are asked for."""
-    found: dict[Datum, None] = {}
+    found: dict[DatumName, None] = {}
     _add(name, kind, found, set())
     return tuple(found)
 
 
-def _add(name: str, kind: str, found: dict[Datum, None], seen: set[Asked]) -> None:
+def _add(name: str, kind: str, found: dict[DatumName, None], seen: set[Asked]) -> None:
     name = name.partition(":")[0]
     if (name, kind) in seen:
         return
@@ -110,7 +110,7 @@ def _owner(name: str) -> str:
     return head if kinds_in(head) else ""
 
 
-def _follow(figure: Figure, kind: str, found: dict[Datum, None], seen: set[Asked]) -> None:
+def _follow(figure: Figure, kind: str, found: dict[DatumName, None], seen: set[Asked]) -> None:
     if figure.name in _ASKED_BY_CODE:
         found.update(dict.fromkeys(_ASKED_BY_CODE[figure.name]))
         return
@@ -121,7 +121,7 @@ def _follow(figure: Figure, kind: str, found: dict[Datum, None], seen: set[Asked
             found.update(dict.fromkeys(PATH))
 
 
-def _of_job(name: str) -> Iterator[Datum]:
+def _of_job(name: str) -> Iterator[DatumName]:
     head, _, field = name.partition(".")
     if head in ROOTS:
         document, path = ROOTS[head]
@@ -131,7 +131,7 @@ def _of_job(name: str) -> Iterator[Datum]:
         yield from _of_thing(head.replace("_", " "), field)
 
 
-def _of_thing(kind: str, field: str) -> Iterator[Datum]:
+def _of_thing(kind: str, field: str) -> Iterator[DatumName]:
     if kind in LISTED:
         yield "sheet", f"{kind}s.{field}"
         return

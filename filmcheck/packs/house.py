@@ -12,20 +12,19 @@ from filmcheck.packs.limit_reader import changed_limits
 from filmcheck.plant.nearest import nearest_hint
 from filmcheck.plant.preferred_units import is_unit, preferred_units
 from filmcheck.plant.record import Datum, Record, find, word
-from filmcheck.reading.nodes import Fault
+from filmcheck.reading.nodes import Fault, FileFault
 from filmcheck.records.finding import LEVELS, Level
 from filmcheck.units.quantity import DIMENSIONS
 
 FAR_OFF = 2.5
 """How many times a limit may differ from the shipped one before that is worth a word."""
-Told = tuple[str, Fault]
 
 
 def settle(
     settings: Record, every: Iterable[Rule], known_limits: Mapping[str, Limit]
-) -> tuple[House, tuple[Told, ...]]:
+) -> tuple[House, tuple[FileFault, ...]]:
     """Give the house rules of a plant, and what is wrong or worth telling in its settings."""
-    told: list[Told] = []
+    told: list[FileFault] = []
     limits = changed_limits(known_limits, settings, lambda file, fault: told.append((file, fault)))
     rules = {rule.id: rule for rule in every}
     told += _unknown_rules(settings, rules)
@@ -52,7 +51,7 @@ def _switched_off(settings: Record) -> frozenset[str]:
     return frozenset(_fields(settings, "switched_off"))
 
 
-def _unknown_rules(settings: Record, rules: dict[str, Rule]) -> Iterator[Told]:
+def _unknown_rules(settings: Record, rules: dict[str, Rule]) -> Iterator[FileFault]:
     for section in ("levels", "switched_off"):
         for name, field in _fields(settings, section).items():
             if name not in rules:
@@ -60,7 +59,7 @@ def _unknown_rules(settings: Record, rules: dict[str, Rule]) -> Iterator[Told]:
                 yield _at(field, "settings-wrong", f"{name} is no known rule", hint)
 
 
-def _unfit_units(settings: Record) -> Iterator[Told]:
+def _unfit_units(settings: Record) -> Iterator[FileFault]:
     for name, field in _fields(settings, "units").items():
         if name not in DIMENSIONS:
             yield _at(field, "settings-wrong", f"{name} is no known dimension", nearest_hint(name, DIMENSIONS))
@@ -70,7 +69,7 @@ def _unfit_units(settings: Record) -> Iterator[Told]:
             yield field.place.file, Fault("settings-wrong", field.place.span, says, f"Known: {units}.")
 
 
-def _loosened(settings: Record, rules: dict[str, Rule], known_limits: Mapping[str, Limit]) -> Iterator[Told]:
+def _loosened(settings: Record, rules: dict[str, Rule], known_limits: Mapping[str, Limit]) -> Iterator[FileFault]:
     """Tell on every run where a rule that guards people was loosened, and refuse to have it done without a reason."""
     safety = {name: rule for name, rule in rules.items() if rule.safety}
     for name, field in _fields(settings, "switched_off").items():
@@ -95,7 +94,7 @@ def _guarded(rules: Mapping[str, Rule]) -> set[str]:
     return {limit for rule in rules.values() if rule.safety for limit in rule.limits}
 
 
-def _far_off(settings: Record, shipped: Mapping[str, Limit], limits: Mapping[str, Limit]) -> Iterator[Told]:
+def _far_off(settings: Record, shipped: Mapping[str, Limit], limits: Mapping[str, Limit]) -> Iterator[FileFault]:
     """Tell of a limit that is many times the shipped one, or a small part of it: its point may be misplaced."""
     for name, field in _fields(settings, "limits").items():
         was, now = (known[name].value if name in known else None for known in (shipped, limits))
@@ -112,5 +111,5 @@ def _text(record: Record, name: str) -> str:
     return field.text if isinstance(field, Datum) else ""
 
 
-def _at(field: Record | Datum, rule: str, says: str, hint: str = "") -> Told:
+def _at(field: Record | Datum, rule: str, says: str, hint: str = "") -> FileFault:
     return field.key_place.file, Fault(rule, field.key_place.span, says, hint)

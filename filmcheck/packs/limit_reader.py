@@ -17,11 +17,11 @@ from filmcheck.reading.nodes import Mapping as Tree
 from filmcheck.records.place import Place
 from filmcheck.units.quantity import Quantity, parse_any, parse_quantity
 
-Tell = Callable[[Fault], None]
+TellFault = Callable[[Fault], None]
 _NAME = re.compile(r"[a-z][a-z0-9_]*")
 
 
-def read_limit(name: str, key: Scalar, node: Node, file: str, tell: Tell) -> Limit | None:
+def read_limit(name: str, key: Scalar, node: Node, file: str, tell: TellFault) -> Limit | None:
     """Read one limit; None with a fault told where it is broken."""
     if not isinstance(node, Tree):
         return None
@@ -42,11 +42,11 @@ def read_limit(name: str, key: Scalar, node: Node, file: str, tell: Tell) -> Lim
     return Limit(name, values.get(""), texts["basis"], source, Place(file, key.span), meaning, by, table)
 
 
-def _fault(node: Node, says: str, hint: str, tell: Tell) -> None:
+def _fault(node: Node, says: str, hint: str, tell: TellFault) -> None:
     tell(Fault("pack-broken", node.span, says, hint))
 
 
-def _rests(name: str, key: Scalar, node: Tree, texts: dict[str, str], tell: Tell) -> bool:
+def _rests(name: str, key: Scalar, node: Tree, texts: dict[str, str], tell: TellFault) -> bool:
     """Look whether a limit says what it rests on. An unknown basis the schema has told already."""
     if "basis" not in node.entries:
         return False
@@ -56,7 +56,7 @@ def _rests(name: str, key: Scalar, node: Tree, texts: dict[str, str], tell: Tell
     return texts.get("basis") in BASES
 
 
-def _values(node: Tree, tell: Tell) -> dict[str, Quantity] | None:
+def _values(node: Tree, tell: TellFault) -> dict[str, Quantity] | None:
     """Read the values of a limit by word, the one otherwise under an empty word; None where one is broken."""
     table = node.entries.get("values")
     entries = dict(table.value.entries) if table is not None and isinstance(table.value, Tree) else {}
@@ -67,7 +67,7 @@ def _values(node: Tree, tell: Tell) -> dict[str, Quantity] | None:
     return known if len(known) == len(read) else None
 
 
-def _of_one_dimension(name: str, key: Scalar, node: Tree, values: dict[str, Quantity], tell: Tell) -> bool:
+def _of_one_dimension(name: str, key: Scalar, node: Tree, values: dict[str, Quantity], tell: TellFault) -> bool:
     if not values:
         _fault(key, f"limit {name} has no value", "Write value:, or by: and values:.", tell)
         return False
@@ -83,7 +83,7 @@ def _of_one_dimension(name: str, key: Scalar, node: Tree, values: dict[str, Quan
     return True
 
 
-def _chosen_by(name: str, key: Scalar, node: Tree, by: str, tell: Tell) -> bool:
+def _chosen_by(name: str, key: Scalar, node: Tree, by: str, tell: TellFault) -> bool:
     """Look whether a table is chosen from by a word that the figure can be."""
     table = node.entries.get("values")
     if not by or table is None:
@@ -105,7 +105,7 @@ def _chosen_by(name: str, key: Scalar, node: Tree, by: str, tell: Tell) -> bool:
     return True
 
 
-def _parsed(node: Node, tell: Tell) -> Quantity | None:
+def _parsed(node: Node, tell: TellFault) -> Quantity | None:
     if not isinstance(node, Scalar):
         return None
     if isinstance(node.value, int) and not isinstance(node.value, bool):
@@ -148,7 +148,7 @@ def changed_limits(
     return changed
 
 
-def _changed(limit: Limit, entry: Record, tell: Tell) -> Limit | None:
+def _changed(limit: Limit, entry: Record, tell: TellFault) -> Limit | None:
     value, basis = entry.fields.get("value"), entry.fields.get("basis")
     if not isinstance(value, Datum) or not isinstance(basis, Datum):
         return None

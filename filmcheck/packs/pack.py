@@ -22,7 +22,7 @@ from filmcheck.packs.names import NameFaultError
 from filmcheck.packs.node_texts import texts_in
 from filmcheck.packs.other_jobs_reader import read_other_jobs
 from filmcheck.packs.pack_fields import inner, items_of, text_of, words_in
-from filmcheck.packs.pack_tree import PackFaults, pack_tree
+from filmcheck.packs.pack_tree import pack_tree
 from filmcheck.packs.place_reader import spelled
 from filmcheck.packs.proof_reader import ProofReader
 from filmcheck.packs.rule_checks import check_reach, check_sentence, rules_named
@@ -30,7 +30,7 @@ from filmcheck.packs.template_reader import read_template
 from filmcheck.packs.template_words import template_words
 from filmcheck.plant.nearest import nearest_hint
 from filmcheck.plant.plant import shown
-from filmcheck.reading.nodes import Fault, Mapping, Node, Scalar
+from filmcheck.reading.nodes import Fault, FileFault, Mapping, Node, Scalar
 from filmcheck.reading.shipped import shipped_folder
 from filmcheck.records.errors import PackError
 from filmcheck.records.finding import Level, RuleText
@@ -52,7 +52,7 @@ class Packs:
         """Start empty."""
         self.packs: list[Pack] = []
         self.limits: dict[str, Limit] = {}
-        self.faults: PackFaults = []
+        self.faults: list[FileFault] = []
         self.condition_keys: dict[int, tuple[Condition, Place]] = {}
         """Where the key of each condition stands, by the condition's identity."""
         self.broken: set[str] = set()
@@ -103,7 +103,7 @@ def _follows(fault: Fault, broken: Iterable[str]) -> bool:
     return any(says in (f"{name} is no known limit", f"{name} is no known figure") for name in broken)
 
 
-def _told(faults: PackFaults) -> str:
+def _told(faults: list[FileFault]) -> str:
     lines = []
     for file, fault in faults:
         lines.append(f"{Place(file, fault.span)}: error: {fault.says}  [{fault.id}]")

@@ -6,16 +6,14 @@ from collections.abc import Iterable, Iterator
 from pathlib import Path
 
 from filmcheck.plant.plant import shown
-from filmcheck.reading.nodes import Fault, Mapping
+from filmcheck.reading.nodes import Fault, FileFault, Mapping
 from filmcheck.reading.schema_check import check_schema
 from filmcheck.reading.shipped import shipped_schema
 from filmcheck.reading.text_file import read_text
 from filmcheck.reading.yaml_tree import read_tree
 
-PackFaults = list[tuple[str, Fault]]
 
-
-def pack_tree(path: Path, faults: PackFaults, *, proved: bool) -> tuple[Mapping, str] | None:
+def pack_tree(path: Path, faults: list[FileFault], *, proved: bool) -> tuple[Mapping, str] | None:
     """Read the tree of a pack with its text, that of a proved one without its proofs; None where it cannot be read."""
     file = shown(path)
     text = read_text(path)

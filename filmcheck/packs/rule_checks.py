@@ -20,14 +20,14 @@ from filmcheck.packs.sheet_addresses import LostAddress, lost_field
 from filmcheck.reading.nodes import Mapping, Node, Scalar, Sequence
 from filmcheck.reading.shipped import shipped_schema
 
-Tell = Callable[[Node, str, str], None]
+TellNode = Callable[[Node, str, str], None]
 _JUDGED_ONLY = ("requires", "no_other_job", "applies", "warning_where", "for_each", "at")
 _SPEAKING = ("requires", "applies", "says", "instead", "at")
 _PLAIN_TEXTS = ("title", "because", "basis", "caution")
 _QUOTES = "“”„‟«»‘‚"
 
 
-def check_sentence(rule: Mapping, cites: bool, tell: Tell) -> None:
+def check_sentence(rule: Mapping, cites: bool, tell: TellNode) -> None:
     """Look whether a rule says all that it must."""
     key, name = rule.entries["rule"].value, text_of(rule, "rule")
     _plain_texts(rule, tell)
@@ -54,7 +54,7 @@ def check_sentence(rule: Mapping, cites: bool, tell: Tell) -> None:
     _at(rule, tell)
 
 
-def _plain_texts(rule: Mapping, tell: Tell) -> None:
+def _plain_texts(rule: Mapping, tell: TellNode) -> None:
     for word in (*_PLAIN_TEXTS, "says", "instead"):
         if text_of(rule, word)[:1] in tuple(_QUOTES):
             says = f"{word} begins with a typographic quote, which would be printed"
@@ -66,7 +66,7 @@ def _plain_texts(rule: Mapping, tell: Tell) -> None:
             tell(rule.entries[word].value, f"{word} is printed as it stands, so its braces would stay", hint)
 
 
-def _each(rule: Mapping, tell: Tell) -> None:
+def _each(rule: Mapping, tell: TellNode) -> None:
     """Refuse a rule that judges things one by one and never speaks of the one at hand: it would repeat itself."""
     entry = rule.entries.get("for_each")
     nodes = [rule.entries[word].value for word in _SPEAKING if word in rule.entries]
@@ -96,7 +96,7 @@ def _words_below(node: Node) -> Iterator[Scalar]:
             yield from _words_below(item)
 
 
-def _at(rule: Mapping, tell: Tell) -> None:
+def _at(rule: Mapping, tell: TellNode) -> None:
     entry = rule.entries.get("at")
     if entry is None or not isinstance(entry.value, Scalar):
         return
@@ -125,7 +125,7 @@ def _has_field(kind: str, field: str) -> bool:
 
 
 def check_reach(
-    rule: Mapping, conditions: tuple[Condition | None, Condition | None], words: AtHand, tell: Tell
+    rule: Mapping, conditions: tuple[Condition | None, Condition | None], words: AtHand, tell: TellNode
 ) -> None:
     """Refuse a rule that can never pass or never fail where it applies. Each clause alone was looked at before."""
     applies, requires = conditions

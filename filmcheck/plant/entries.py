@@ -16,6 +16,10 @@ NAMED = {**LINKS, "set-up": (("set_up",), "set_ups", "")}
 """Every kind of entry that a sheet may name, the set-up too: it is no document of the job, but a job hangs on it."""
 
 
+EntryName = tuple[str, str, str]
+"""Register, section and name of an entry."""
+
+
 class Named(NamedTuple):
     """A register entry that a sheet names, and where."""
 

@@ -11,7 +11,7 @@ from filmcheck.plant.plant import REGISTER_TEXTS, Plant
 from filmcheck.plant.press_path import MARKS
 from filmcheck.plant.record import Content, Datum, Listing, Record, Unusable, deepest, find, single, word
 from filmcheck.plant.short_sheet import made_whole
-from filmcheck.reading.nodes import Fault
+from filmcheck.reading.nodes import Fault, FileFault
 from filmcheck.records.place import Place
 from filmcheck.records.value import Need
 
@@ -102,10 +102,10 @@ def where_set(sheet: Record, station: Item) -> tuple[Place, tuple[str, ...]]:
     return sheet.key_written("path") or sheet.key_written("set_up") or sheet.place, ("settings", name)
 
 
-def resolve(sheet: Record, file: str, plant: Plant) -> tuple[Job, tuple[tuple[str, Fault], ...]]:
+def resolve(sheet: Record, file: str, plant: Plant) -> tuple[Job, tuple[FileFault, ...]]:
     """Resolve the names of a sheet to register entries; give the job, and the faults with their files."""
     sheet, on_press, told = made_whole(sheet, plant)
-    faults: list[tuple[str, Fault]] = list(told)
+    faults: list[FileFault] = list(told)
     documents = {"sheet": Document(sheet)}
     for name, (path, register, section) in LINKS.items():
         documents[name] = _link(sheet, name, path, (register, section), plant, faults)
@@ -124,7 +124,7 @@ def _link(
     path: tuple[str, ...],
     target: tuple[str, str],
     plant: Plant,
-    faults: list[tuple[str, Fault]],
+    faults: list[FileFault],
 ) -> Document:
     named = find(sheet, path)
     if not isinstance(named, Datum):
@@ -132,7 +132,7 @@ def _link(
     return _entry(named, what, target, plant, faults)
 
 
-def _entry(named: Datum, what: str, target: tuple[str, str], plant: Plant, faults: list[tuple[str, Fault]]) -> Document:
+def _entry(named: Datum, what: str, target: tuple[str, str], plant: Plant, faults: list[FileFault]) -> Document:
     register, section = target
     entries = plant.entries(register, section)
     name = str(named.content)
@@ -185,7 +185,7 @@ def _stations(
     press: Document,
     on_press: tuple[int | None, ...] | None,
     plant: Plant,
-    faults: list[tuple[str, Fault]],
+    faults: list[FileFault],
 ) -> tuple[Item, ...]:
     path = sheet.fields.get("path")
     listed = path.items if isinstance(path, Listing) else ()

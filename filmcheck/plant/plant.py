@@ -16,7 +16,7 @@ from filmcheck.plant.nearest import nearest
 from filmcheck.plant.record import Datum, Field, Listing, Record, find
 from filmcheck.plant.shape import shape_of
 from filmcheck.plant.typed import Typed
-from filmcheck.reading.nodes import Fault, Node
+from filmcheck.reading.nodes import Fault, FileFault, Node
 from filmcheck.reading.nodes import Mapping as Tree
 from filmcheck.reading.schema_check import check_schema
 from filmcheck.reading.shipped import is_installed, shipped_name, shipped_schema
@@ -66,7 +66,7 @@ class Plant:
     settings: Record
     registers: Mapping[str, Record]
     files: Mapping[str, Sheet]
-    faults: tuple[tuple[str, Fault], ...] = ()
+    faults: tuple[FileFault, ...] = ()
     own_files: frozenset[Path] = frozenset()
     """Settings, registers and rule packs: files and folders that hold no job sheets."""
     fence: Fence = field(default_factory=lambda: Fence.around(Path(), loose=True), compare=False)
@@ -269,7 +269,7 @@ def _outer_plant(root: Path) -> _Outer:
     return _Outer((), (Fault("settings-wrong", START, says, hint),))
 
 
-def _register_faults(sheet: Sheet, path: Path, named: Place, what: str) -> Iterator[tuple[str, Fault]]:
+def _register_faults(sheet: Sheet, path: Path, named: Place, what: str) -> Iterator[FileFault]:
     """Give the faults of a register with their file: where there is no such file, that of the settings naming it."""
     for fault in sheet.faults:
         if sheet.text or (isfile(path) and fault.says != OUTSIDE):

@@ -10,12 +10,10 @@ from filmcheck.plant.plant import Plant
 from filmcheck.plant.record import Datum, Field, Listing, Record, laid_over, listing_at, single
 from filmcheck.plant.shape import shape_of
 from filmcheck.plant.typed import AS_PRESS
-from filmcheck.reading.nodes import Fault
+from filmcheck.reading.nodes import Fault, FileFault
 
 MARKS = ("unit", "name")
 """What a station is told apart by among those of its kind, the first before the second."""
-
-FileFault = tuple[str, Fault]
 
 
 class Settings(NamedTuple):
@@ -25,7 +23,7 @@ class Settings(NamedTuple):
     is_own: bool
 
 
-class Path(NamedTuple):
+class GivenPath(NamedTuple):
     """What a sheet and its set-up say of the path."""
 
     written: Field | None
@@ -52,7 +50,7 @@ class SettledPath(NamedTuple):
     on_press: tuple[int | None, ...] | None
 
 
-def settled_path(path: Path, plant: Plant, faults: list[FileFault]) -> SettledPath | None:
+def settled_path(path: GivenPath, plant: Plant, faults: list[FileFault]) -> SettledPath | None:
     """Settle the path; None where it is listed on the sheet and nothing is set or left out besides."""
     written = path.written
     from_press = isinstance(written, Datum)
@@ -141,7 +139,7 @@ def _left_out(field: Field | None, names: dict[str, list[int]], faults: list[Fil
 
 
 def _set_fields(
-    path: Path, names: dict[str, list[int]], left_out: set[int], faults: list[FileFault]
+    path: GivenPath, names: dict[str, list[int]], left_out: set[int], faults: list[FileFault]
 ) -> dict[int, list[tuple[Settings, Record]]]:
     """Give what is set at each station, the set-up's before the sheet's, a kind as a whole before one of it."""
     found: dict[int, list[tuple[Settings, Record]]] = {}
@@ -161,7 +159,7 @@ def _set_fields(
     return found
 
 
-def _item(station: Station, set_here: list[tuple[Settings, Record]], path: Path) -> Record:
+def _item(station: Station, set_here: list[tuple[Settings, Record]], path: GivenPath) -> Record:
     """Make the station as a sheet would have it: its mark from the press, its settings from those who set them.
 
     A path that the sheet lists itself is nearer to the job than what the set-up sets.
@@ -190,7 +188,7 @@ def _no_station(field: Field, name: str, who: str, names: dict[str, list[int]]) 
     return field.file, Fault("name-unknown", place.span, says, hint)
 
 
-def _refuse_idle(path: Path, faults: list[FileFault]) -> None:
+def _refuse_idle(path: GivenPath, faults: list[FileFault]) -> None:
     """Tell of settings that nothing takes, for the job has no path."""
     for field in (*(each.record for each in path.settings if each.is_own), path.left_out):
         if field is not None:

@@ -13,14 +13,14 @@ from typing import Any, Literal
 from filmcheck.reading.shipped import shipped_schema
 from filmcheck.units.quantity import Quantity, parse_any
 
-Sort = Literal["quantity", "word", "date", "truth", "count", "number", "record", "list", "map"]
+ValueSort = Literal["quantity", "word", "date", "truth", "count", "number", "record", "list", "map"]
 
 
 @dataclass(frozen=True, slots=True)
 class Shape:
     """One field: its sort, and what goes with the sort."""
 
-    sort: Sort
+    sort: ValueSort
     meaning: str = ""
     dimensions: tuple[str, ...] = ()
     plausible: tuple[float, float] | None = None
@@ -85,11 +85,11 @@ def _quantity(part: dict[str, Any], meaning: str) -> Shape:
 
 
 def _scalar(part: dict[str, Any], meaning: str) -> Shape:
-    sort: Sort = "word"
+    sort: ValueSort = "word"
     if part.get("format") == "date":
         sort = "date"
     elif part.get("type") in ("boolean", "integer", "number"):
-        sorts: dict[str, Sort] = {"boolean": "truth", "integer": "count", "number": "number"}
+        sorts: dict[str, ValueSort] = {"boolean": "truth", "integer": "count", "number": "number"}
         sort = sorts[part["type"]]
     elif part.get("type") == ["number", "string"]:  # a number, or two with "to" between them
         sort = "number"

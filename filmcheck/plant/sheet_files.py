@@ -17,7 +17,7 @@ from filmcheck.plant.plant import Plant, load_plant, settings_above, settled
 
 SHEET_SUFFIXES = (".yaml", ".yml", ".json")
 
-Tell = Callable[[Path, str], None]
+PassOver = Callable[[Path, str], None]
 """Takes a path that nothing can be read from, and why."""
 
 DOT_FOLDER, LINKED_FOLDER, ELSEWHERE = "dot folder", "linked folder", "file outside the job folders"
@@ -95,7 +95,7 @@ def _heed_none(reason: str, path: str) -> None:
     """Take what was passed over, where nobody asks."""
 
 
-def sheet_files(paths: Iterable[Path], plants: Plants, tell: Tell, passed_over: Pass = _heed_none) -> list[str]:
+def sheet_files(paths: Iterable[Path], plants: Plants, tell: PassOver, passed_over: Pass = _heed_none) -> list[str]:
     """List the files to lint by full path, in the order asked for, each once; folders give the sheets below, sorted.
 
     A file that is named is taken whatever it is. Below a folder only YAML and JSON files count that lie where
@@ -120,7 +120,7 @@ def _is_folder(path: Path) -> bool:
         return False
 
 
-def _sheets_below(top: Path, plants: Plants, tell: Tell, passed_over: Pass) -> Iterator[str]:
+def _sheets_below(top: Path, plants: Plants, tell: PassOver, passed_over: Pass) -> Iterator[str]:
     """Walk a folder. Dot folders are left out, links to folders are not followed, so no loop can catch it."""
     if not plants.plant(plants.folder(str(top)).settings).fence.holds(top):
         tell(top, f"the folder is not walked. {OUTSIDE}")

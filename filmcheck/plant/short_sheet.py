@@ -10,9 +10,9 @@ from typing import NamedTuple
 
 from filmcheck.plant.nearest import known_entries
 from filmcheck.plant.plant import Plant
-from filmcheck.plant.press_path import Path, Settings, settled_path
+from filmcheck.plant.press_path import GivenPath, Settings, settled_path
 from filmcheck.plant.record import Datum, Field, Record, find, laid_over
-from filmcheck.reading.nodes import Fault
+from filmcheck.reading.nodes import Fault, FileFault
 from filmcheck.records.place import Place
 
 SET_UPS = "set_ups"
@@ -21,8 +21,6 @@ SHORT_KEYS = ("settings", "leave_out")
 
 FROM_CUSTOMER = ("core", "core_wall", "labels_per_roll", "unwind_direction")
 """Fields of ``finishing`` that the customer's entry fixes where the sheet is silent."""
-
-FileFault = tuple[str, Fault]
 
 
 class Whole(NamedTuple):
@@ -106,7 +104,7 @@ def _with_customer(record: Record, plant: Plant) -> Record:
     return record.with_fields({**record.fields, "finishing": laid_over(fixed, finishing)})
 
 
-def _path(sheet: Record, set_up: Record | None) -> Path:
+def _path(sheet: Record, set_up: Record | None) -> GivenPath:
     """Gather what sheet and set-up say of the path."""
     own = sheet.fields.get("path")
     either = [record for record in (sheet, set_up) if record is not None]
@@ -120,4 +118,4 @@ def _path(sheet: Record, set_up: Record | None) -> Path:
         if isinstance(found := find(record, ("settings",)), Record)
     ]
     press = first("press")
-    return Path(own or first("path"), own is not None, press, first("leave_out"), tuple(settings))
+    return GivenPath(own or first("path"), own is not None, press, first("leave_out"), tuple(settings))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from filmcheck.plant.record import Datum, Field, Listing, Record, Unusable
-from filmcheck.reading.nodes import Fault
+from filmcheck.reading.nodes import Fault, FileFault
 from filmcheck.units.quantity import Quantity, convert, factor, show, show_range
 
 FIELDS = frozenset({"tension", "start_tension", "unwind_tension", "proved_tension"})
@@ -12,9 +12,9 @@ IMPLAUSIBLE = 1751.26835247
 for 10 lbf/in itself is still taken."""
 
 
-def tension_faults(sheet: Record, width: float | None, caliper: float | None) -> tuple[tuple[str, Fault], ...]:
+def tension_faults(sheet: Record, width: float | None, caliper: float | None) -> tuple[FileFault, ...]:
     """Find tensions written as a pressure, and total tensions written as line tensions."""
-    found: list[tuple[str, Fault]] = []
+    found: list[FileFault] = []
     for name, field in _tensions(sheet):
         if isinstance(field, Unusable) and field.pressure is not None:
             found.append((field.file, _as_pressure(name, field, field.pressure, width, caliper)))

@@ -14,7 +14,7 @@ from math import isfinite
 from typing import cast
 
 from filmcheck.plant.record import Content, Datum, Field, Listing, Record, Unusable
-from filmcheck.plant.shape import Shape, Sort
+from filmcheck.plant.shape import Shape, ValueSort
 from filmcheck.reading.nodes import Fault, Mapping, Node, Scalar, Sequence, Spot
 from filmcheck.reading.schema_words import same_word
 from filmcheck.units.quantity import DIMENSIONS, Quantity, UnitFault, parse_quantity, show
@@ -218,7 +218,7 @@ _SORTS: dict[str, Callable[[object], bool]] = {
     "number": _is_number,
 }
 
-_READERS: dict[Sort, Callable[[Typed, Node, Shape, Node | Spot], Field | None]] = {
+_READERS: dict[ValueSort, Callable[[Typed, Node, Shape, Node | Spot], Field | None]] = {
     "record": Typed._mapping,
     "map": Typed._mapping,
     "list": Typed._list,

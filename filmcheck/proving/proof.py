@@ -33,7 +33,7 @@ from filmcheck.plant.plant import (
 )
 from filmcheck.proving.mutants import mutants
 from filmcheck.proving.sheet_edits import EditError, Workpiece
-from filmcheck.reading.nodes import Entry, Fault, Scalar
+from filmcheck.reading.nodes import Entry, Fault, FileFault, Scalar
 from filmcheck.reading.nodes import Mapping as Tree
 from filmcheck.reading.text_file import decode
 from filmcheck.records.finding import BELONGS, Finding
@@ -62,7 +62,7 @@ class Prepared:
     case: Case
     workpiece: Workpiece | None
     figures: Figures
-    faults: tuple[tuple[str, Fault], ...]
+    faults: tuple[FileFault, ...]
     readable: bool
     """Whether the sheet is a group of keys; one that is not is never judged."""
     plant: Plant
@@ -231,7 +231,7 @@ class Prover:
         readable = isinstance(sheet.tree, Tree)
         return Prepared(case, workpiece, figures, faults, readable, plant, beside.figures if beside else None)
 
-    def _settings_faults(self, case: Case) -> tuple[tuple[str, Fault], ...]:
+    def _settings_faults(self, case: Case) -> tuple[FileFault, ...]:
         if not case.settings_text:
             return ()
         settings = type_text(decode(case.settings_text.encode()), SETTINGS_FILE, "plant")

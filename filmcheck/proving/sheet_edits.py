@@ -13,11 +13,9 @@ from filmcheck.plant.job import LINKS, Job, station_labels
 from filmcheck.plant.plant import Plant, Sheet, type_tree
 from filmcheck.plant.record import Datum, Field, Listing, Record, Unusable, word
 from filmcheck.plant.short_sheet import SHORT_KEYS, made_whole
-from filmcheck.reading.nodes import Entry, Mapping, Node, Scalar, Sequence
+from filmcheck.reading.nodes import Entry, KeyPath, Mapping, Node, Scalar, Sequence
 from filmcheck.records.place import Place, Span
 
-Step = str | int
-Path = tuple[Step, ...]
 _LINK_WORDS = {name.replace(" ", "_"): name for name in LINKS}
 
 
@@ -30,7 +28,7 @@ class Target:
     """Where an address leads: a register, or the sheet itself where that is empty, and the path in its tree."""
 
     register: str
-    path: Path
+    path: KeyPath
 
 
 @dataclass
@@ -179,7 +177,7 @@ def _linked(what: str, rest: str, job: Job) -> Target:
     name = word(job.sheet, *path)
     if name is None:
         raise EditError(f"the sheet names no {what}")
-    lead: Path = (section, name) if section else (name,)
+    lead: KeyPath = (section, name) if section else (name,)
     if what == "press":
         pairs = job.documents["press"].stations
         labels = station_labels([pair for pair in pairs if pair is not None])
@@ -193,7 +191,7 @@ def _linked(what: str, rest: str, job: Job) -> Target:
     return Target(register, (*lead, *_steps(rest)))
 
 
-def _station(address: str, labels: Named[str, int]) -> tuple[int, Path] | None:
+def _station(address: str, labels: Named[str, int]) -> tuple[int, KeyPath] | None:
     for label in sorted(labels, key=len, reverse=True):
         if address == label:
             return labels[label], ()
@@ -202,11 +200,11 @@ def _station(address: str, labels: Named[str, int]) -> tuple[int, Path] | None:
     return None
 
 
-def _steps(address: str) -> Path:
+def _steps(address: str) -> KeyPath:
     return tuple(int(step) - 1 if step.isdigit() else step for step in address.split("."))
 
 
-def child(node: Node, step: Step) -> Node | None:
+def child(node: Node, step: str | int) -> Node | None:
     """Give what lies one step down, or None."""
     if isinstance(node, Mapping) and isinstance(step, str):
         entry = node.entries.get(step)
@@ -216,7 +214,7 @@ def child(node: Node, step: Step) -> Node | None:
     return None
 
 
-def changed(node: Node, path: Path, value: Node | None, key: Scalar | None) -> Node | None:
+def changed(node: Node, path: KeyPath, value: Node | None, key: Scalar | None) -> Node | None:
     """Give the tree with another value at a path; the given tree stays as it is."""
     if not path:
         return value
@@ -239,7 +237,7 @@ def changed(node: Node, path: Path, value: Node | None, key: Scalar | None) -> N
 
 
 def _changed_item(
-    node: Sequence, step: int, inner: Node | None, rest: Path, value: Node | None, key: Scalar | None
+    node: Sequence, step: int, inner: Node | None, rest: KeyPath, value: Node | None, key: Scalar | None
 ) -> Node:
     if inner is None:
         raise EditError(f"there is no item {step + 1}; there are {len(node.items)}")
@@ -275,7 +273,7 @@ def _empty(node: Node) -> Mapping:
     return Mapping({}, node.span)
 
 
-def spans(node: Node, path: Path) -> tuple[Span, ...]:
+def spans(node: Node, path: KeyPath) -> tuple[Span, ...]:
     """Give the spans of the value and of the key at a path; of the innermost that is there."""
     key: Scalar | None = None
     here = node

@@ -21,6 +21,12 @@ class Fault(NamedTuple):
     hint: str = ""
 
 
+FileFault: TypeAlias = tuple[str, Fault]
+"""A fault and the file that it lies in."""
+
+KeyPath: TypeAlias = tuple[str | int, ...]
+"""The way from the top of a tree to a node: keys, and places in lists counted from 0."""
+
 At: TypeAlias = tuple[int, int, int, int]
 """The four numbers of a span as a bare tuple: cheap to make and no burden to the garbage collector."""
 

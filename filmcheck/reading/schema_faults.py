@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable, Iterable, Iterator
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from filmcheck.reading.nodes import Entry, Fault, Mapping, Node, Scalar
+from filmcheck.reading.nodes import Entry, Fault, KeyPath, Mapping, Node, Scalar
 from filmcheck.reading.schema_examples import date_hint, example_of, hint_of_type, shows
 from filmcheck.reading.schema_keys import comma_in_braces, meant_key, scalar_for_group, unknown_key_hint
 from filmcheck.reading.schema_words import (
@@ -25,15 +25,13 @@ from filmcheck.records.place import Span
 if TYPE_CHECKING:
     from jsonschema import ValidationError
 
-Path = tuple[str | int, ...]
-
 
 class Failure(NamedTuple):
     """What the validator says of one keyword that failed."""
 
     keyword: str
     limit: Any
-    path: Path
+    path: KeyPath
     schema: dict[str, Any]
     instance: Any
 
@@ -63,14 +61,14 @@ class GroupFault(NamedTuple):
     """A fault, the path of the group it lies in, and the key it is about or that was meant."""
 
     fault: Fault
-    group: Path
+    group: KeyPath
     name: str = ""
 
 
-class Spot(NamedTuple):
+class ErrorSpot(NamedTuple):
     """Where an error lies: the path, the node there, and the entry whose value it is, if it is one."""
 
-    path: Path
+    path: KeyPath
     node: Node
     entry: Entry | None
 
@@ -99,7 +97,7 @@ def told(error: Failure, root: Node) -> Iterator[GroupFault]:
         yield from teller(error, spot)
 
 
-def _spot(root: Node, path: Iterable[str | int]) -> Spot:
+def _spot(root: Node, path: Iterable[str | int]) -> ErrorSpot:
     """Follow a path of keys and numbers."""
     node, entry, steps = root, None, tuple(path)
     for step in steps:
@@ -108,10 +106,10 @@ def _spot(root: Node, path: Iterable[str | int]) -> Spot:
             node = entry.value
         elif not isinstance(node, Scalar):
             node, entry = node.items[int(step)], None
-    return Spot(steps, node, entry)
+    return ErrorSpot(steps, node, entry)
 
 
-def _wrong(spot: Spot, says: str, error: Failure, hint: str = "", span: Span | None = None) -> GroupFault:
+def _wrong(spot: ErrorSpot, says: str, error: Failure, hint: str = "", span: Span | None = None) -> GroupFault:
     """Make the fault of a wrong value; the schema's own words are the hint of last resort."""
     hint = sentences(hint or _expected(error.schema), error.schema.get("until_mended", ""))
     place = span or (spot.node.span if isinstance(spot.node, Scalar) else spot.head)
@@ -131,7 +129,7 @@ def _expected(schema: dict[str, Any]) -> str:
     return " ".join(told_of + ([f"For example {comma_list(examples, 'or')}."] if examples else []))
 
 
-def _type(error: Failure, spot: Spot) -> Iterator[GroupFault]:
+def _type(error: Failure, spot: ErrorSpot) -> Iterator[GroupFault]:
     types = error.limit
     if "register" in error.schema and isinstance(spot.node, Scalar) and isinstance(spot.node.value, int | float):
         return  # a name is taken by its text, whatever that looks like
@@ -147,7 +145,7 @@ def _type(error: Failure, spot: Spot) -> Iterator[GroupFault]:
     yield _wrong(spot, says, error, hint)
 
 
-def _choice(error: Failure, spot: Spot) -> Iterator[GroupFault]:
+def _choice(error: Failure, spot: ErrorSpot) -> Iterator[GroupFault]:
     text = spot.node.text if isinstance(spot.node, Scalar) else ""
     words: list[str] = error.limit
     if isinstance(spot.node, Scalar) and same_word(text, words):
@@ -159,7 +157,7 @@ def _choice(error: Failure, spot: Spot) -> Iterator[GroupFault]:
         yield _wrong(spot, f"{spot.named} cannot be {found}", error, choice_hint(text, words, "Allowed"))
 
 
-def _unknown_keys(error: Failure, spot: Spot) -> Iterator[GroupFault]:
+def _unknown_keys(error: Failure, spot: ErrorSpot) -> Iterator[GroupFault]:
     if not isinstance(spot.node, Mapping):
         return
     known, patterns = error.schema.get("properties", {}), list(error.schema.get("patternProperties", {}))
@@ -186,25 +184,25 @@ def _unknown_keys(error: Failure, spot: Spot) -> Iterator[GroupFault]:
         yield GroupFault(fault, spot.path, meant_key(name, unused))
 
 
-def _within(spot: Spot) -> str:
+def _within(spot: ErrorSpot) -> str:
     return f" in {quoted(spot.entry.key.text)}" if spot.entry else ""
 
 
-def _missing_keys(error: Failure, spot: Spot) -> Iterator[GroupFault]:
+def _missing_keys(error: Failure, spot: ErrorSpot) -> Iterator[GroupFault]:
     """Tell of all missing keys; the validator gives as many errors, and the same faults are told once."""
     for name in error.limit:
         if name not in error.instance:
             yield _missing(spot, name, f"The key {quoted(name)} is missing", error.schema)
 
 
-def _missing(spot: Spot, name: str, says: str, schema: dict[str, Any]) -> GroupFault:
+def _missing(spot: ErrorSpot, name: str, says: str, schema: dict[str, Any]) -> GroupFault:
     wanted = schema.get("properties", {}).get(name, {})
     words = ", ".join(wanted.get("enum", ()))
     hint = sentences(f"Add `{name}: …`.", f"Allowed: {words}." if words else "", wanted.get("until_mended", ""))
     return GroupFault(Fault("key-missing", spot.head, f"{says}{_within(spot)}.", hint), spot.path, name)
 
 
-def _too_many_keys(error: Failure, spot: Spot) -> Iterator[GroupFault]:
+def _too_many_keys(error: Failure, spot: ErrorSpot) -> Iterator[GroupFault]:
     names = list(spot.node.entries) if isinstance(spot.node, Mapping) else []
     limit = error.limit
     first_over = spot.node.entries[names[limit]].key if isinstance(spot.node, Mapping) else None
@@ -214,24 +212,24 @@ def _too_many_keys(error: Failure, spot: Spot) -> Iterator[GroupFault]:
     yield _wrong(spot, says, error, hint, first_over.span if first_over else None)
 
 
-def _too_few_keys(error: Failure, spot: Spot) -> Iterator[GroupFault]:
+def _too_few_keys(error: Failure, spot: ErrorSpot) -> Iterator[GroupFault]:
     known = list(error.schema.get("properties", {}))
     hint = f"Known here: {', '.join(known)}." if known and not error.instance else ""
     says = f"{spot.named} must have {bound_in_words('minProperties', error.limit)}"
     yield _wrong(spot, f"{says}, and it has {len(error.instance) or 'none'}", error, hint)
 
 
-def _size(error: Failure, spot: Spot) -> Iterator[GroupFault]:
+def _size(error: Failure, spot: ErrorSpot) -> Iterator[GroupFault]:
     bound = bound_in_words(error.keyword, error.limit)
     yield _wrong(spot, f"{spot.named} must have {bound}, and it has {len(error.instance) or 'none'}", error)
 
 
-def _bound(error: Failure, spot: Spot) -> Iterator[GroupFault]:
+def _bound(error: Failure, spot: ErrorSpot) -> Iterator[GroupFault]:
     bound = bound_in_words(error.keyword, error.limit)
     yield _wrong(spot, f"{spot.named} must be {bound}, and {found_in_words(spot.node)} stands here", error)
 
 
-def _pattern(error: Failure, spot: Spot) -> Iterator[GroupFault]:
+def _pattern(error: Failure, spot: ErrorSpot) -> Iterator[GroupFault]:
     text = spot.node.text if isinstance(spot.node, Scalar) else ""
     hint = date_hint(text) if error.schema.get("format") == "date" else ""
     if MOMENT in str(error.limit):
@@ -241,7 +239,7 @@ def _pattern(error: Failure, spot: Spot) -> Iterator[GroupFault]:
     yield _wrong(spot, f"{spot.named} is not written as it must be: {found_in_words(spot.node)}", error, hint)
 
 
-TELLERS: dict[str, Callable[[Failure, Spot], Iterator[GroupFault]]] = {
+TELLERS: dict[str, Callable[[Failure, ErrorSpot], Iterator[GroupFault]]] = {
     "type": _type,
     "enum": _choice,
     "additionalProperties": _unknown_keys,

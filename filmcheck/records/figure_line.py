@@ -10,7 +10,7 @@ from filmcheck.records.place import Place
 
 
 @dataclass(frozen=True, slots=True)
-class Lack:
+class FigureLack:
     """What a figure lacks: the name of a datum that is ``absent``, or else what stands in the way; and where."""
 
     says: str
@@ -53,7 +53,7 @@ class FigureLine:
     inputs: tuple[Related, ...] = ()
     rests_on: tuple[str, ...] = ()
     assumes: tuple[str, ...] = ()
-    missing: tuple[Lack, ...] = ()
+    missing: tuple[FigureLack, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +69,7 @@ class WalkLine:
     clean: bool
     why: tuple[str, ...] = ()
     assumes: tuple[str, ...] = ()
-    missing: tuple[Lack, ...] = ()
+    missing: tuple[FigureLack, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,7 +10,7 @@ from datetime import date
 from math import isfinite
 from typing import Any
 
-from filmcheck.records.figure_line import Amount, FigureLine, FigureSheet, Lack, WalkLine
+from filmcheck.records.figure_line import Amount, FigureLack, FigureLine, FigureSheet, WalkLine
 
 WIDTH = 80
 STANDING_LINE = (
@@ -132,7 +132,7 @@ def _cannot_tell(unknown: Sequence[FigureLine]) -> str:
     return "\n".join(lines)
 
 
-def _lack(need: Lack) -> list[str]:
+def _lack(need: FigureLack) -> list[str]:
     says = f"lacks {need.says}" if need.absent else need.says
     return _placed(str(need.place), says, "    ") if need.place else _wrapped(says, "    ")
 
@@ -250,7 +250,7 @@ def _walk_object(line: WalkLine) -> dict[str, Any]:
     }
 
 
-def _need_object(need: Lack) -> dict[str, Any]:
+def _need_object(need: FigureLack) -> dict[str, Any]:
     return {"says": need.says, "place": str(need.place) if need.place else None}
 
 

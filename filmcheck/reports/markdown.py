@@ -24,7 +24,7 @@ NAMED = 5
 MOST_LETTERS = 300
 """Letters of one cell."""
 
-Row = Sequence[str]
+Cells = Sequence[str]
 
 
 def markdown_report(report: Report, *, rows: int = MOST_ROWS) -> str:
@@ -111,18 +111,18 @@ _FAULT = ("Level", "Place", "What", "Do")
 _PERMIT = ("Place", "What", "Who and until when", "Why")
 
 
-def _fault(finding: Finding) -> Row:
+def _fault(finding: Finding) -> Cells:
     level = "borderline" if finding.kind == "review" else finding.level.replace("none", "ungraded")
     caution = f" **Caution:** {safe_text(finding.caution)}" if finding.caution else ""
     what = f"{safe_text(finding.says)} {_code(finding.rule)}"
     return level, _place(finding), what, safe_text(finding.instead) + caution
 
 
-def _gone(finding: Finding) -> Row:
+def _gone(finding: Finding) -> Cells:
     return _place(finding), safe_text(finding.says), _code(finding.rule)
 
 
-def _wanted(findings: Iterable[Finding]) -> Iterator[Row]:
+def _wanted(findings: Iterable[Finding]) -> Iterator[Cells]:
     """Give one row for each datum that a job lacks, with every rule that waits for it."""
     waiting: dict[tuple[str, str, str], list[Finding]] = {}
     for finding in findings:
@@ -135,7 +135,7 @@ def _wanted(findings: Iterable[Finding]) -> Iterator[Row]:
         yield safe_text(job), safe_text(text), _place(min(group, key=lambda one: one.place)), ", ".join(named)
 
 
-def _permitted(findings: Iterable[Finding]) -> Iterator[Row]:
+def _permitted(findings: Iterable[Finding]) -> Iterator[Cells]:
     for finding in findings:
         permit = finding.permit
         if permit is not None:
@@ -147,7 +147,7 @@ def _permitted(findings: Iterable[Finding]) -> Iterator[Row]:
             yield _place(finding), what, who, safe_text(permit.reason or "no reason given") + caution
 
 
-def _table(heading: str, columns: Row, rows: Iterable[Row], most: int) -> str:
+def _table(heading: str, columns: Cells, rows: Iterable[Cells], most: int) -> str:
     every = list(rows)
     if not every:
         return ""
@@ -158,7 +158,7 @@ def _table(heading: str, columns: Row, rows: Iterable[Row], most: int) -> str:
     return "\n".join(lines)
 
 
-def _line(cells: Row) -> str:
+def _line(cells: Cells) -> str:
     return "| " + " | ".join(cell or " " for cell in cells) + " |"
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from os.path import realpath
 from pathlib import Path
 
-from filmcheck.plant.entries import all_entries, entry_mark, named_entries
+from filmcheck.plant.entries import EntryName, all_entries, entry_mark, named_entries
 from filmcheck.plant.generic import with_generic
 from filmcheck.plant.plant import REGISTER_TEXTS, SETTINGS_FILE, Plant, listed_paths, read_sheet, shown, type_text
 from filmcheck.plant.record import Datum, find
@@ -16,8 +16,6 @@ from filmcheck.reading.text_file import LONGEST, decode, read_text
 from filmcheck.records.errors import UseError
 from filmcheck.records.finding import Notice
 from filmcheck.running.git import GitTree, UnsafeGitError, redirections
-
-Entry = tuple[str, str, str]
 
 
 @dataclass(slots=True)
@@ -29,7 +27,7 @@ class Changes:
     tree: GitTree | None = None
     notices: tuple[Notice, ...] = ()
     """What the reader of the report should know of how the changes were found."""
-    _entries: dict[Path | None, frozenset[Entry] | None] = field(default_factory=dict, init=False)
+    _entries: dict[Path | None, frozenset[EntryName] | None] = field(default_factory=dict, init=False)
     _resettled: frozenset[Path] = field(default=frozenset(), init=False)
     """Folders whose settings changed, or were deleted, so that another plant's now hold."""
 
@@ -86,13 +84,13 @@ class Changes:
         whole = made_whole(sheet.record, plant).record
         return any((entry.register, entry.section, entry.name) in changed for entry in named_entries(whole))
 
-    def _changed(self, plant: Plant) -> frozenset[Entry] | None:
+    def _changed(self, plant: Plant) -> frozenset[EntryName] | None:
         """Give the entries that changed; None where settings, rules or permits did, which touch every sheet."""
         if plant.root not in self._entries:
             self._entries[plant.root] = self._compared(plant)
         return self._entries[plant.root]
 
-    def _compared(self, plant: Plant) -> frozenset[Entry] | None:
+    def _compared(self, plant: Plant) -> frozenset[EntryName] | None:
         registers = _register_files(plant)
         owned = {_real(path) for path in plant.own_files}
         own = [path for path in map(_real, self.files) if path in owned or not owned.isdisjoint(path.parents)]
@@ -100,18 +98,18 @@ class Changes:
         own = [path for path in own if mappings.isdisjoint((path, *path.parents))]  # no sheet hangs on them
         if any(path not in registers for path in own):
             return None
-        found: set[Entry] = set()
+        found: set[EntryName] = set()
         for path in own:
             for register in registers[path]:
                 found |= self._entries_changed(plant, register, path)
         return frozenset(found)
 
-    def _entries_changed(self, plant: Plant, register: str, path: Path) -> set[Entry]:
+    def _entries_changed(self, plant: Plant, register: str, path: Path) -> set[EntryName]:
         now = {(r, s, n): entry_mark(plant, r, s, n) for r, s, n, _ in all_entries(plant) if r == register}
         before = self._before(plant, register, path)
         return {entry for entry in {*now, *before} if now.get(entry) != before.get(entry)}
 
-    def _before(self, plant: Plant, register: str, path: Path) -> dict[Entry, str]:
+    def _before(self, plant: Plant, register: str, path: Path) -> dict[EntryName, str]:
         """Give the entries as they were. A register that was not there had none."""
         if self.tree is None:
             return {}

@@ -24,7 +24,7 @@ from filmcheck.plant.job import Job, resolve
 from filmcheck.plant.plant import PERMITS, Plant, Sheet, shown, type_text
 from filmcheck.plant.record import Record, word
 from filmcheck.plant.short_sheet import where_taken_over
-from filmcheck.reading.nodes import Fault
+from filmcheck.reading.nodes import Fault, FileFault
 from filmcheck.reading.nodes import Mapping as Tree
 from filmcheck.reading.shipped import shipped_folder
 from filmcheck.records.errors import UseError
@@ -50,7 +50,7 @@ class PlantContext:
     rules: tuple[Rule, ...]
     house: House
     by_id: Mapping[str, Rule]
-    faults: tuple[tuple[str, Fault], ...] = ()
+    faults: tuple[FileFault, ...] = ()
     packs_mark: bytes = b""
     permits: Record | None = None
     """The plant-wide permits that could be read."""
@@ -66,7 +66,7 @@ class PlantContext:
         """Give what is wrong with the plant itself: its settings and registers."""
         return self.fault_findings(self.faults)
 
-    def fault_findings(self, faults: Iterable[tuple[str, Fault]], job: str | None = None) -> list[Finding]:
+    def fault_findings(self, faults: Iterable[FileFault], job: str | None = None) -> list[Finding]:
         """Turn faults of reading and resolving into findings, in the words of the rule that stands for them.
 
         Those of a sheet come with the number of its job, empty where it has none.
@@ -223,7 +223,7 @@ def sum_sheet_up(sheet: Sheet, context: PlantContext, day: date) -> SheetResult:
     return SheetResult((), summarise(figures, standings(figures, context.rules, context.house)), False)
 
 
-def _changed(figures: Figures, context: PlantContext) -> Iterator[tuple[str, Fault]]:
+def _changed(figures: Figures, context: PlantContext) -> Iterator[FileFault]:
     if "entry-changed" in context.house.switched_off:
         return
     for what, place, name in changed_entries(figures, context.plant):

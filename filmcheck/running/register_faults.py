@@ -7,6 +7,7 @@ from collections import Counter
 from collections.abc import Iterable, Set
 from dataclasses import replace
 
+from filmcheck.plant.entries import EntryName
 from filmcheck.plant.plant import PERMITS, Plant
 from filmcheck.reading.nodes import Mapping
 from filmcheck.records.finding import BELONGS, Finding, Notice
@@ -16,14 +17,12 @@ SECTIONED = ("tooling",)
 """Registers whose entries lie one step deeper."""
 
 UNUSED = "register-faults"
-Entry = tuple[str, ...]
-"""Register, section and name of an entry."""
 
 
 class Told:
     """What is told of the faults of registers: findings, and one counted line for those that concern no sheet."""
 
-    def __init__(self, findings: Iterable[Finding], plant: Plant, named: Set[Entry], whole: Set[str]) -> None:
+    def __init__(self, findings: Iterable[Finding], plant: Plant, named: Set[EntryName], whole: Set[str]) -> None:
         """Part the findings on a plant by the entries that its sheets name. Files in ``whole`` are told whole."""
         spots = {record.file: _spots(name, plant) for name, record in plant.registers.items() if name != PERMITS}
         self.findings: list[Finding] = []
@@ -70,7 +69,7 @@ def _counted(finding: Finding, count: int) -> Finding:
     return replace(finding, arithmetic=(*finding.arithmetic, f"{waits} for this entry"))
 
 
-def _spots(register: str, plant: Plant) -> list[tuple[tuple[int, int], Entry]]:
+def _spots(register: str, plant: Plant) -> list[tuple[tuple[int, int], EntryName]]:
     """Give where each entry of a register begins, in order."""
     sheet = plant.files.get(plant.registers[register].file)
     tree = sheet.tree if sheet is not None else None
@@ -86,7 +85,7 @@ def _spots(register: str, plant: Plant) -> list[tuple[tuple[int, int], Entry]]:
     return sorted(found)
 
 
-def _entry_at(place: Place, spots: list[tuple[tuple[int, int], Entry]]) -> Entry | None:
+def _entry_at(place: Place, spots: list[tuple[tuple[int, int], EntryName]]) -> EntryName | None:
     """Find the entry that a place lies in; none where it lies before all of them, or in another kind of file."""
     at = bisect_right(spots, place.span[:2], key=lambda spot: spot[0]) - 1
     return spots[at][1] if at >= 0 else None

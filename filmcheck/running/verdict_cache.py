@@ -21,6 +21,7 @@ from typing import NamedTuple
 from zlib import compress, decompress
 from zlib import error as DecompressError  # noqa: N812  it is the class of an exception
 
+from filmcheck.plant.entries import EntryName
 from filmcheck.plant.plant import PERMITS
 from filmcheck.plant.record import Datum, Field, Listing, Record
 from filmcheck.running.cache_folder import code_mark, is_ours
@@ -41,7 +42,6 @@ LARGEST = 4_000_000
 SQLITE_TROUBLE = (sqlite3.Error, UnicodeDecodeError)
 """What a damaged file brings about; the second where the name that SQLite complains of is no text."""
 
-Entry = tuple[str, str, str]
 Stamp = tuple[int, ...]
 
 
@@ -62,7 +62,7 @@ class VerdictCache:
         self._context_marks: dict[Path | None, bytes] = {}
         self._day = ""
         self._seen: dict[str, Seen] = {}
-        self._marked: dict[Path | None, dict[Entry, str]] = {}
+        self._marked: dict[Path | None, dict[EntryName, str]] = {}
         self._new: list[tuple[bytes, bytes]] = []
         self._words = Words()
         self._path = folder / "verdicts.sqlite"
@@ -152,7 +152,7 @@ class VerdictCache:
         except (ValueError, TypeError, IndexError, KeyError, DecompressError):
             return None
 
-    def _marks(self, entries: Iterable[Entry], settings: Path | None) -> list[list[str]]:
+    def _marks(self, entries: Iterable[EntryName], settings: Path | None) -> list[list[str]]:
         known, context = self._marked.setdefault(settings, {}), self._contexts[settings]
         return [
             [*entry, known.get(entry) or known.setdefault(entry, _placed_mark(context, entry))] for entry in entries
@@ -256,7 +256,7 @@ def _content(path: str) -> tuple[bytes, Stamp] | None:
         return None
 
 
-def _entries(result: SheetResult) -> Iterator[Entry]:
+def _entries(result: SheetResult) -> Iterator[EntryName]:
     for entry in result.summary.entries if result.summary is not None else ():
         yield entry.register, entry.section, entry.name
 
@@ -272,7 +272,7 @@ def _context_mark(context: PlantContext, *, passes: bool) -> bytes:
     return mark.digest()
 
 
-def _placed_mark(context: PlantContext, entry: Entry) -> str:
+def _placed_mark(context: PlantContext, entry: EntryName) -> str:
     """Mark an entry by its content and by the place of everything in it, for findings cite where numbers stand.
 
     Of a name that is not there, mark the names there are: the finding on it offers the nearest.

@@ -34,12 +34,12 @@ class Task(NamedTuple):
     own: bool
 
 
-Judge = Callable[[Task], SheetResult]
-_judge: Judge | None = None
+JudgeTask = Callable[[Task], SheetResult]
+_judge: JudgeTask | None = None
 """What a forked worker finds in place: its context is the parent's, so nothing is loaded twice."""
 
 
-def judged(tasks: Iterable[Task], judge: Judge, workers: int) -> Iterator[tuple[Task, SheetResult]]:
+def judged(tasks: Iterable[Task], judge: JudgeTask, workers: int) -> Iterator[tuple[Task, SheetResult]]:
     """Judge sheets, in this process or in several; a few sheets are not worth the start of another process."""
     tasks = iter(tasks)
     first = list(islice(tasks, HANDFUL + 1)) if workers > 1 else []
@@ -47,13 +47,13 @@ def judged(tasks: Iterable[Task], judge: Judge, workers: int) -> Iterator[tuple[
     return ways(chain(first, tasks), judge, workers)
 
 
-def judged_in_turn(tasks: Iterable[Task], judge: Judge, workers: int) -> Iterator[tuple[Task, SheetResult]]:
+def judged_in_turn(tasks: Iterable[Task], judge: JudgeTask, workers: int) -> Iterator[tuple[Task, SheetResult]]:
     """Judge one sheet after the other in this process."""
     for task in tasks:
         yield task, judge(task)
 
 
-def judged_together(tasks: Iterable[Task], judge: Judge, workers: int) -> Iterator[tuple[Task, SheetResult]]:
+def judged_together(tasks: Iterable[Task], judge: JudgeTask, workers: int) -> Iterator[tuple[Task, SheetResult]]:
     """Judge in several processes. Where processes cannot be forked, this one does all the work."""
     import multiprocessing  # these are slow to import, and most runs need none
     from concurrent.futures import ProcessPoolExecutor

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 from itertools import islice
 
+from filmcheck.judging.causes import Who
 from filmcheck.judging.rule import Rule
 from filmcheck.judging.verdict import FAILS
 from filmcheck.plant.plant import Sheet, type_text
@@ -14,7 +15,7 @@ from filmcheck.records.finding import LEVELS, Edit, Finding
 from filmcheck.windows.advice_words import Shut, called, no_value, plain_words
 from filmcheck.windows.empty import meeting, openings
 from filmcheck.windows.gears import gear_that_fits
-from filmcheck.windows.search import Bad, Found, Search, Take, inward
+from filmcheck.windows.search import Bad, Excuse, Found, Search, inward
 from filmcheck.windows.set_points import SetPoint
 from filmcheck.windows.spans import SpanError, applied
 from filmcheck.windows.trial import Bench, Key, thing_of
@@ -29,13 +30,11 @@ MOST_LOOKED_AT = 10
 MOST_FAULTS = 12
 """Findings of one sheet that are looked into: a sheet with more is wrong from the ground up."""
 
-Judge = Callable[[Sheet], Sequence[Finding]]
+JudgeSheet = Callable[[Sheet], Sequence[Finding]]
 REASONS_BETWEEN = "; "
 """What stands between the reasons in a finding that has several."""
 _TOLD = ("fail", "review", "open")
 """Kinds of finding, the gravest first."""
-Who = tuple[str, str]
-"""A finding by its rule and address."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +69,7 @@ class Adviser:
     sheet: Sheet
     bench: Bench
     points: Sequence[SetPoint]
-    judge: Judge
+    judge: JudgeSheet
     before: Sequence[Finding]
     by_id: Mapping[str, Rule]
     cures: list[Cure] = field(default_factory=list)
@@ -259,7 +258,7 @@ def _worse(kinds: tuple[str, ...], before: tuple[str, ...]) -> bool:
     return len(grave) > len(was) or any(new < old for new, old in zip(grave, was, strict=False))
 
 
-def _but(standing: Bad) -> Take:
+def _but(standing: Bad) -> Excuse:
     """Take from what is bad that which is bad on the sheet already."""
     return lambda bad: bad - standing
 

@@ -37,10 +37,10 @@ def form_edits(sheet: Sheet, plant: Plant) -> Iterator[tuple[Edit, str]]:
         yield from _unit_edit(sheet, node, shape, faults)
 
 
-Walked = tuple[Node, Shape, Scalar | None, Container[str]]
+FieldWalk = tuple[Node, Shape, Scalar | None, Container[str]]
 
 
-def _walk(node: Node, shape: Shape, key: Scalar | None, taken: Container[str]) -> Iterator[Walked]:
+def _walk(node: Node, shape: Shape, key: Scalar | None, taken: Container[str]) -> Iterator[FieldWalk]:
     """Go over a tree beside its shape. What has no shape is given with that of the record it stands in."""
     yield node, shape, key, taken
     if isinstance(node, Mapping) and shape.sort in ("record", "map"):

@@ -25,12 +25,12 @@ _FIELDS = tuple(one.field for one in SETTABLE if one.who != PLANNER)
 PAST = {CREW: ("running", "finishing", "released"), FINISHING: ("released",)}
 """Stages at which the job has run with what a crew sets."""
 
-Judge = Callable[[Record], Sequence[Finding]]
+JudgeRecord = Callable[[Record], Sequence[Finding]]
 MakeBench = Callable[[Record], Bench]
 
 
 def with_judged(
-    sheet: Sheet, plant: Plant, findings: Sequence[Finding], judge: Judge, bench: MakeBench
+    sheet: Sheet, plant: Plant, findings: Sequence[Finding], judge: JudgeRecord, bench: MakeBench
 ) -> Sequence[Finding]:
     """Give the findings with a judged value in the place of the schema's example; where none holds, with none.
 

@@ -32,7 +32,7 @@ MOST_COUNTS = 24
 FORKS = EitherHolds, WhenThen, Opposite
 
 Bad = frozenset[Key]
-Take = Callable[[Bad], Bad]
+Excuse = Callable[[Bad], Bad]
 """Takes from what is bad that which need not hold."""
 _NOTHING: Bad = frozenset()
 _NO_SUCH: Bad = frozenset({("value-wrong", "")})
@@ -116,7 +116,7 @@ class Search:
             return any(key not in self.bad_text(text, only) for text in self.point.choices)
         return any(key not in self.bad(at, only) for at in self.places()) or self._sought(key) is not None
 
-    def run(self, *, relaxed: Take | None = None, curing: Key | None = None) -> Found:
+    def run(self, *, relaxed: Excuse | None = None, curing: Key | None = None) -> Found:
         """Try the set-point out. ``relaxed`` takes from what is bad that which need not hold.
 
         Of names, those alone are tried with which the rule of ``curing`` holds.
@@ -224,7 +224,7 @@ class Search:
         low_at = min(low_at, _whole(point.own, self.part))
         return low_at, max(high_at, own)
 
-    def _stretches(self, probes: Sequence[tuple[int, Bad]], take: Take) -> tuple[Stretch, ...]:
+    def _stretches(self, probes: Sequence[tuple[int, Bad]], take: Excuse) -> tuple[Stretch, ...]:
         found: list[Stretch] = []
         start, by_start = probes[0][0], _NOTHING
         for (at, bad), (then, worse) in pairwise(probes):
@@ -243,7 +243,7 @@ class Search:
             found.append(Stretch(start, probes[-1][0], by_start, _NOTHING))
         return tuple(found)
 
-    def edge(self, good: int, wrong: int, by: Bad, take: Take) -> tuple[int, Bad]:
+    def edge(self, good: int, wrong: int, by: Bad, take: Excuse) -> tuple[int, Bad]:
         """Halve the way from a value that holds to one that does not, down to a part of a step.
 
         Only the rules that end it are asked: the others hold on both sides.
@@ -257,7 +257,7 @@ class Search:
                 good = middle
         return good, by
 
-    def _between(self, at: int, bad: Bad, then: int, worse: Bad, take: Take) -> Stretch | None:
+    def _between(self, at: int, bad: Bad, then: int, worse: Bad, take: Excuse) -> Stretch | None:
         """Look between two values that are bad by different rules for one that holds."""
         low, high = at, then
         while high - low > 1:

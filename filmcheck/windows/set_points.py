@@ -11,12 +11,10 @@ from filmcheck.plant.job import LINKS, Document, Item, Job
 from filmcheck.plant.plant import Plant
 from filmcheck.plant.record import Datum, Field, Listing, Record, find
 from filmcheck.plant.shape import Shape, shape_of
+from filmcheck.plant.sheet_text import Steps
+from filmcheck.reading.nodes import KeyPath
 from filmcheck.units.quantity import Quantity, convert, parse_quantity
 from filmcheck.windows.settable import PLANNER, SETTABLE, Settable
-
-Step = str | int
-Path = tuple[Step, ...]
-Steps = tuple[str, ...]
 
 _LISTED = {"check": "checks"}
 
@@ -26,7 +24,7 @@ class SetPoint:
     """A set-point of a job. ``step`` is in ``unit``; words and names have neither, but ``choices``."""
 
     address: str
-    path: Path
+    path: KeyPath
     settable: Settable
     shape: Shape
     datum: Datum
@@ -118,10 +116,10 @@ def lacking_points(job: Job, plant: Plant) -> Iterator[SetPoint]:
                 yield replace(point, steps=() if own_path else steps)
 
 
-Spot = tuple[str, Path, Settable, Shape, Field | None, Steps]
+SettableSpot = tuple[str, KeyPath, Settable, Shape, Field | None, Steps]
 
 
-def _all_points(job: Job) -> Iterator[Spot]:
+def _all_points(job: Job) -> Iterator[SettableSpot]:
     """Give every place where the job has or could have a set-point, with what stands there."""
     homes = _homes(job, job.sheet)
     for settable in SETTABLE:
@@ -148,7 +146,7 @@ def _setting_name(item: Item, press: Document) -> str:
     return f"{item.kind} {numbers.index(item.on_press) + 1}"
 
 
-Home = tuple[str, Path, Record, Shape, str]
+Home = tuple[str, KeyPath, Record, Shape, str]
 
 
 def _homes(job: Job, sheet: Record) -> dict[str, list[Home]]:
@@ -186,7 +184,7 @@ def _shape_at(shape: Shape, path: tuple[str, ...]) -> Shape | None:
     return here
 
 
-def _made(address: str, path: Path, settable: Settable, shape: Shape, datum: Datum, plant: Plant) -> SetPoint | None:
+def _made(address: str, path: KeyPath, settable: Settable, shape: Shape, datum: Datum, plant: Plant) -> SetPoint | None:
     if settable.links:
         _, register, section = LINKS[settable.links]
         names = _nearest_first(plant.entries(register, section), datum.text, settable.near)
@@ -226,13 +224,13 @@ def _number(field: Field | None) -> float | None:
     return content.low if isinstance(content, Quantity) else float(content) if isinstance(content, int) else None
 
 
-def replaced(record: Record, path: Path, datum: Datum) -> Record:
+def replaced(record: Record, path: KeyPath, datum: Datum) -> Record:
     """Give the record with another datum at a path; the given one stays as it is. Nothing is read again."""
     changed = _replaced(record, path, datum)
     return changed if isinstance(changed, Record) else record
 
 
-def _replaced(field: Field | None, path: Path, datum: Datum) -> Field:
+def _replaced(field: Field | None, path: KeyPath, datum: Datum) -> Field:
     if not path:
         return datum
     step, rest = path[0], path[1:]

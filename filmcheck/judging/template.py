@@ -45,7 +45,7 @@ LIKE = 100
 """How many times larger or smaller a size may be than what is written beside it and still be told in its unit."""
 
 
-class Written(NamedTuple):
+class Cited(NamedTuple):
     """A quantity that a text cites as it is written: of which dimension, its size in SI, and its unit."""
 
     dimension: str
@@ -73,17 +73,17 @@ def fill(template: Template, context: Context, units: Units, reason: str = "") -
     return "".join(texts)
 
 
-def _cited(template: Template, context: Context) -> Iterator[Written]:
+def _cited(template: Template, context: Context) -> Iterator[Cited]:
     for part in template:
         if part.expression is None or part.unit or not part.expression.is_declared:
             continue
         value = part.expression.work(context)
         written = value.source.written if isinstance(value, Value) and value.source is not None else None
         if isinstance(written, Datum) and isinstance(written.content, Quantity):
-            yield Written(part.expression.sort.name, written.content.high, written.content.unit)
+            yield Cited(part.expression.sort.name, written.content.high, written.content.unit)
 
 
-def _unit_beside(part: Part, expression: Expression, context: Context, units: Units, cited: Sequence[Written]) -> str:
+def _unit_beside(part: Part, expression: Expression, context: Context, units: Units, cited: Sequence[Cited]) -> str:
     """Give the unit of the written quantity that is nearest in size, else the unit that the rule asks for.
 
     What is written keeps its own unit, what the plant prefers stays, and so does a unit that differs by tens alone.

@@ -2,16 +2,23 @@
 
 ``{… in N, at most}`` rounds down and ``at least`` rounds up, so that who sets what is advised is inside the limit.
 What stands in double brackets, ``[[ … ]]``, is left out where one of its figures is not known.
+
+A figure that was worked out is told in the unit of what is written beside it, so that nobody has to convert: "takes
+6500 ft, and what is planned holds 4895 ft". What the plant prefers for a dimension comes first.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
+from math import log10
 from typing import NamedTuple
 
 from filmcheck.judging.context import Context
 from filmcheck.judging.expression import Expression
 from filmcheck.judging.wording import Units
-from filmcheck.records.value import Missing
+from filmcheck.plant.record import Datum
+from filmcheck.records.value import Missing, Value, number
+from filmcheck.units.quantity import DIMENSIONS, Quantity, factor
 
 SPECIAL = ("it", "reason")
 """Fields that are no figures: the thing at hand, and the evaluator's own words for the verdict."""
@@ -34,11 +41,23 @@ class Part(NamedTuple):
 
 Template = tuple[Part, ...]
 
+LIKE = 100
+"""How many times larger or smaller a size may be than what is written beside it and still be told in its unit."""
+
+
+class Cited(NamedTuple):
+    """A quantity that a text cites as it is written: of which dimension, its size in SI, and its unit."""
+
+    dimension: str
+    size: float
+    unit: str
+
 
 def fill(template: Template, context: Context, units: Units, reason: str = "") -> str:
     """Fill the fields on a job."""
     texts = []
     unknown = {part.group for part in template if part.group and _unknown(part, context)}
+    cited = tuple(_cited(template, context))
     for part in template:
         if part.group in unknown:
             continue
@@ -47,10 +66,47 @@ def fill(template: Template, context: Context, units: Units, reason: str = "") -
         elif part.special == "reason":
             texts.append(reason)
         elif part.expression is not None:
-            texts.append(part.expression.filled(context, units, part.unit, part.bound))
+            unit = _unit_beside(part, part.expression, context, units, cited)
+            texts.append(part.expression.filled(context, units, unit, part.bound))
         else:
             texts.append(part.text)
     return "".join(texts)
+
+
+def _cited(template: Template, context: Context) -> Iterator[Cited]:
+    for part in template:
+        if part.expression is None or part.unit or not part.expression.is_declared:
+            continue
+        value = part.expression.work(context)
+        written = value.source.written if isinstance(value, Value) and value.source is not None else None
+        if isinstance(written, Datum) and isinstance(written.content, Quantity):
+            yield Cited(part.expression.sort.name, written.content.high, written.content.unit)
+
+
+def _unit_beside(part: Part, expression: Expression, context: Context, units: Units, cited: Sequence[Cited]) -> str:
+    """Give the unit of the written quantity that is nearest in size, else the unit that the rule asks for.
+
+    What is written keeps its own unit, what the plant prefers stays, and so does a unit that differs by tens alone.
+    """
+    value, dimension = expression.work(context), expression.sort.name
+    if isinstance(value, Missing) or value.source is not None or dimension in {*units, "line tension"}:
+        return part.unit
+    apart = [(_apart(one.size, number(value.high)), one.unit) for one in cited if one.dimension == dimension]
+    nearest = min(apart, default=(LIKE, ""))
+    if nearest[0] >= LIKE or _by_tens(nearest[1], part.unit or DIMENSIONS[dimension].unit, dimension):
+        return part.unit
+    return nearest[1]
+
+
+def _by_tens(one: str, other: str, dimension: str) -> bool:
+    """Whether two units differ by a power of ten."""
+    tens = log10(factor(one, dimension) / factor(other, dimension))
+    return abs(tens - round(tens)) < 1e-9
+
+
+def _apart(one: float, other: float) -> float:
+    """How many times larger one size is than another; without end where a sign or a nought stands between."""
+    return max(one / other, other / one) if one * other > 0 else float("inf")
 
 
 def fields(template: Template) -> tuple[Expression, ...]:

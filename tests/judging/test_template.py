@@ -17,7 +17,7 @@ from filmcheck.packs.arithmetic import AtHand
 from filmcheck.packs.names import NameFaultError
 from filmcheck.packs.template_reader import read_template
 from filmcheck.plant.job import resolve
-from filmcheck.plant.plant import load_plant, read_sheet
+from filmcheck.plant.plant import load_plant, read_sheet, type_text
 from filmcheck.reading.shipped import shipped_folder
 from filmcheck.records.place import Place, Span
 from filmcheck.units.quantity import Quantity, parse_any
@@ -76,6 +76,27 @@ def test_the_thing_at_hand_and_the_reason(sound: Sound) -> None:
 def test_the_unit_of_the_plant_is_taken_for_what_is_worked_out(sound: Sound) -> None:
     template = read_template("{web.width / layout.lanes}, of {web.width}", WORDS)
     assert fill(template, sound.job, {"length": "in"}) == "2.598 in, of 330 mm"
+
+
+@pytest.mark.parametrize(
+    ("text", "units", "said"),
+    [
+        ("{web.width / layout.lanes in mm}, of {web.width}", {}, "2.6 in, of 13 in"),  # 13 in / 5
+        ("{web.width / layout.lanes in mm, at least}, of {web.width}", {}, "2.6 in, of 13 in"),
+        ("{web.width / layout.lanes in mm}", {}, "66.04 mm"),  # nothing beside it: 13 × 25.4 / 5
+        ("{web.width / layout.lanes in mm}, of {web.width}", {"length": "mm"}, "66.04 mm, of 13 in"),
+        ("{2 * liner.caliper}, of {web.width}", {}, "46 µm, of 13 in"),  # nobody tells a film in inches by its web
+        ("{web.width in mm}, of {web.width}", {}, "330.2 mm, of 13 in"),  # asked for on purpose
+        ("{2 * liner.caliper in mm}, of {liner.caliper}", {}, "0.046 mm, of 23 µm"),  # by tens alone
+        ("{web.width - web.width in mm}, of {web.width}", {}, "0 mm, of 13 in"),
+    ],
+)
+def test_what_is_worked_out_is_told_in_the_unit_written_beside_it(text: str, units: dict[str, str], said: str) -> None:
+    path = PROVING / "sheets" / "film-label.yaml"
+    sheet = type_text(path.read_text(encoding="utf-8").replace("330 mm", "13 in", 1), str(path), "job-sheet")
+    job, _ = resolve(sheet.record, sheet.file, load_plant(PROVING / "plant.yaml"))
+    context = Context(Figures(job, date(2026, 11, 25)), LIMITS)
+    assert fill(read_template(text, WORDS), context, units) == said
 
 
 @pytest.mark.parametrize(("text", "whole"), [("{web.width}", True), ("{finishing.diameter}", False), ("none", True)])

@@ -50,6 +50,7 @@ TIMES: dict[str, tuple[str, float, float]] = {
     "snap sample": (rf"sample: {N}", 1.0, 1.3),
     "ground": (rf"(?:unwind|press|rewind|inline): {N} ohm", 0.5, 10.0),
     "time in stock": (rf"in_stock: {N}", 0.5, 1.5),
+    "pull of the film": (rf"film_tension: {N}", 0.75, 1.25),
     "film laminated on": (rf"film_caliper: {N}", 0.7, 1.2),
 }
 

@@ -8,7 +8,7 @@ from filmcheck.figures.figure import Default, Figure, Route, asked, one_route
 from filmcheck.figures.laminate import heat_capacity
 from filmcheck.formulas.heating import lamp_temperature_rise
 from filmcheck.plant.job import Item
-from filmcheck.records.value import Figured, exact
+from filmcheck.records.value import Figured, Value, exact
 
 NO_SHARE = Default(
     "its.cold_side_takes",
@@ -43,16 +43,23 @@ def _shares(one: str, other: str) -> tuple[Route, ...]:
     return (*plain, warm)
 
 
-def _need(name: str, dimension: str, words: str) -> Figure:
-    """Make the figure of a cure minimum that is written in one dimension, so that it can be reckoned with."""
-    return Figure(
-        f"lamp.{name}",
-        dimension,
-        f"Proved minimum that still cures, where it is written as {words}.",
-        "cure minimum",
-        "definition",
-        (calculated(f"its.cure_minimum:{dimension}"),),
-    )
+_NEED = "Proved minimum that still cures"
+
+
+def _written(name: str, field: str, dimension: str, words: str) -> Figure:
+    """Make the figure of a field that is written in one dimension, so that it can be reckoned with."""
+    routes = (calculated(f"its.{field}:{dimension}"),)
+    return Figure(f"lamp.{name}", dimension, words, field.replace("_", " "), "definition", routes)
+
+
+_SAID_AS = {"ratio": "share of full power", "power per length": "power per width", "temperature": "air temperature"}
+
+
+def _maximum_said_as(ask: Ask, item: Item | None) -> Figured:
+    """Say in what the highest setting is written."""
+    found = (words for one, words in _SAID_AS.items() if isinstance(ask(f"its.maximum:{one}", item), Value))
+    words = next(found, None)
+    return ask("its.maximum", item) if words is None else exact(words)
 
 
 def _runs_hot(kind: str, *, hot: bool) -> Figure:
@@ -67,9 +74,19 @@ def _runs_hot(kind: str, *, hot: bool) -> Figure:
 
 
 FIGURES = (
-    _need("cure_share", "ratio", "a share of full power"),
-    _need("cure_power", "power per length", "power per width"),
-    _need("cure_temperature", "temperature", "an air temperature"),
+    _written("cure_share", "cure_minimum", "ratio", f"{_NEED}, where it is written as a share of full power."),
+    _written("cure_power", "cure_minimum", "power per length", f"{_NEED}, where it is written as power per width."),
+    _written("cure_temperature", "cure_minimum", "temperature", f"{_NEED}, where it is written as an air temperature."),
+    _written("most_power", "maximum", "power per length", "Highest setting, where it is written as power per width."),
+    _written("most_air", "maximum", "temperature", "Highest setting, where it is written as an air temperature."),
+    Figure(
+        "lamp.maximum_said_as",
+        "word",
+        f"In what its highest setting is written: {', '.join(_SAID_AS.values())}.",
+        "dimension of the maximum",
+        "press register",
+        (asked(_maximum_said_as, "", ("its.maximum",)),),
+    ),
     _runs_hot("led_lamp", hot=False),
     _runs_hot("dryer", hot=True),
     Figure(

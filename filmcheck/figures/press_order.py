@@ -35,6 +35,10 @@ def _fits(ask: Ask, item: Item | None, press: Document) -> Figured:
     return exact(item not in ask.once("turned back", lambda ask: _turned_back(ask.job.stations, press.by_kind)))
 
 
+def _dryers(ask: Ask, item: Item | None, press: Document) -> Figured:
+    return exact(len(press.by_kind.get("dryer", ())))
+
+
 def _run_past(kind: str) -> Callable[[Ask, Item | None, Document], Figured]:
     """Look for stations of a kind that the press has and the path has not, without a word of leave_out."""
 
@@ -115,6 +119,14 @@ FIGURES = (
         "found in the press register by unit, name or order",
         "press register",
         (_with_press(_is_there),),
+    ),
+    Figure(
+        "press.dryers",
+        "number",
+        "How many dryers the press has.",
+        "count of the stations of the press",
+        "press register",
+        (_with_press(_dryers),),
     ),
     Figure(
         "lamp.chill_roll_run_past",

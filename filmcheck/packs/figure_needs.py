@@ -46,6 +46,7 @@ _ASKED_BY_CODE: dict[str, tuple[DatumName, ...]] = {
     "station.on_press": (*PATH, ("press register", "stations")),
     "station.in_press_order": (*PATH, ("press register", "stations")),
     "lamp.chill_roll_run_past": (*PATH, ("press register", "stations")),
+    "press.dryers": (("press register", "stations"),),
     "press.nip_run_past": (*PATH, ("press register", "stations")),
     "press.cleaner_run_past": (*PATH, ("press register", "stations")),
     "uv_lamp.runs_hot": (("press register", "uv lamp.kind"),),

@@ -74,6 +74,7 @@ def _plain(raw) -> dict[str, Any]:
         "station.number": {label: number for number, label in enumerate(PATH, 1)},
         "station.on_press": dict.fromkeys(PATH, True),
         "station.in_press_order": dict.fromkeys(PATH, True),
+        "press.dryers": 1,
         "press.nip_run_past": "none",
         "press.cleaner_run_past": "none",
         "lamp.chill_roll_run_past": dict.fromkeys(("uv lamp 1", "uv lamp 2"), False),
@@ -215,6 +216,9 @@ def _lamps(raw) -> dict[str, Any]:
         "lamp.cure_share": {label: on_path[label]["cure_minimum"] for label in lamps},
         "lamp.cure_power": {label: f"{lack} power per length" for label, lack in lacks.items()},
         "lamp.cure_temperature": {label: f"{lack} temperature" for label, lack in lacks.items()},
+        "lamp.maximum_said_as": dict.fromkeys(lamps, "share of full power"),
+        "lamp.most_power": {label: f"lacks {label}: maximum is not given as a power per length" for label in lamps},
+        "lamp.most_air": {label: f"lacks {label}: maximum is not given as a temperature" for label in lamps},
         "lamp.air_temperature": {label: f"lacks {label}: setting is not given as a temperature" for label in lamps},
         "lamp.temperature_rise": dict(zip(lamps, _rises(raw), strict=True)),
     }

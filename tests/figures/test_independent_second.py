@@ -64,6 +64,7 @@ def _plain(raw) -> dict[str, Any]:
         "station.number": {label: number for number, label in enumerate(PATH, 1)},
         "station.on_press": dict.fromkeys(PATH, True),
         "station.in_press_order": dict.fromkeys(PATH, True),
+        "press.dryers": 1,
         "press.nip_run_past": "none",
         "press.cleaner_run_past": "none",
         "lamp.chill_roll_run_past": dict.fromkeys(("led lamp 1", "dryer 1"), False),
@@ -249,6 +250,15 @@ def _lamps(raw) -> dict[str, Any]:
         "lamp.cure_temperature": {
             "led lamp 1": "lacks led lamp 1: cure_minimum is not given as a temperature",
             "dryer 1": dryer["cure_minimum"],
+        },
+        "lamp.maximum_said_as": {"led lamp 1": "power per width", "dryer 1": "air temperature"},
+        "lamp.most_power": {
+            "led lamp 1": full["maximum"],
+            "dryer 1": "lacks dryer 1: maximum is not given as a power per length",
+        },
+        "lamp.most_air": {
+            "led lamp 1": "lacks led lamp 1: maximum is not given as a temperature",
+            "dryer 1": hottest,
         },
         "lamp.share_of_maximum": {
             "led lamp 1": led["setting"] / full["maximum"],

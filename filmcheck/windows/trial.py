@@ -6,7 +6,8 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import date
-from functools import partial
+from functools import reduce
+from operator import or_
 from typing import Any
 
 from filmcheck.figures.figures import Figures
@@ -60,9 +61,9 @@ class Bench:
         word = str(stage.low) if isinstance(stage, Value) else ""
         owed = house.owed(rules, word)
         bench = cls(record, figures, plant, house, owed, {rule.id: rule for rule in owed})
-        trial = Trial(Context(figures, house.limits))
+        context = Context(figures, house.limits)
         for rule in bench.owed:
-            said, bench.reads[rule.id] = figures.log.during(partial(trial.verdicts, rule))
+            said, bench.reads[rule.id] = figures.log.during(_judged, rule, context)
             bench.base.update(said)
         return bench
 
@@ -71,12 +72,13 @@ class Bench:
         if point.settable.links == "press":
             return self.owed
         changed = self._behind(point)
-        return [rule for rule in self.owed if not self.reads[rule.id].isdisjoint(changed)]
+        return [rule for rule in self.owed if self.reads[rule.id] & changed]
 
     def _behind(self, point: SetPoint) -> Read:
         """Give what another value at a set-point changes: the datum, and the entry that it names."""
         link = point.settable.links
-        return frozenset({id(point.datum), *({id(self.figures.documents[link])} if link else ())})
+        bit = self.figures.log.bit
+        return bit(point.datum) | (bit(self.figures.documents[link]) if link else 0)
 
     def trial(self, changes: Sequence[Change]) -> Trial:
         """Be ready to judge with other values. What they do not change is not worked out again.
@@ -87,7 +89,7 @@ class Bench:
             (press,) = changes
             return Trial(Context(Figures(self._resolved(*press), self.figures.today), self.house.limits))
         figures = Figures(self.figures.job, self.figures.today)
-        changed = frozenset[int]().union(*(self._behind(point) for point, _ in changes))
+        changed = reduce(or_, (self._behind(point) for point, _ in changes), 0)
         if changed not in self._left:
             self._left[changed] = self.figures.untouched(changed)
         figures.take_over(self._left[changed])
@@ -132,7 +134,7 @@ class Trial:
         with self._put_on():
             for rule in rules:
                 if rule.id not in self._known:
-                    self._known[rule.id] = dict(_judged(rule, self.context))
+                    self._known[rule.id] = _judged(rule, self.context)
         return {key: verdict for rule in rules for key, verdict in self._known[rule.id].items()}
 
     def shortfall(self, rule: Rule, thing: str) -> float:
@@ -178,14 +180,11 @@ def thing_of(finding: Finding) -> str:
     return "/".join(parts[1:-1]) if parts[0] == "path" else ""
 
 
-def _judged(rule: Rule, context: Context) -> Iterator[tuple[Key, Verdict]]:
+def _judged(rule: Rule, context: Context) -> Verdicts:
     if rule.for_each and context.figures.lack(rule.for_each) is not None:
-        yield (rule.id, ""), OPEN
-        return
-    for here in asked_of(rule, context):
-        verdict = decided(rule, here)
-        if verdict is not None and verdict is not HOLDS:
-            yield (rule.id, _label(here)), verdict
+        return {(rule.id, ""): OPEN}
+    said = ((_label(here), decided(rule, here)) for here in asked_of(rule, context))
+    return {(rule.id, thing): verdict for thing, verdict in said if verdict is not None and verdict is not HOLDS}
 
 
 def _places(sides: Iterable[Expression], context: Context, but: Place) -> list[Place]:

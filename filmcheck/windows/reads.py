@@ -21,6 +21,8 @@ from filmcheck.records.value import Figured
 T = TypeVar("T")
 Read = int
 """The data and documents that were read: a bit for each."""
+PRESS: Read = 1
+"""The bit of the press, on which the whole path rests."""
 
 
 class Log:
@@ -33,7 +35,7 @@ class Log:
 
     def bit(self, value: object) -> Read:
         """Give the bit of a datum or document, by its identity."""
-        return self._bits.setdefault(id(value), 1 << len(self._bits))
+        return self._bits.setdefault(id(value), 2 << len(self._bits))
 
     def note(self, value: T) -> T:
         """Put down that something is looked at; what has no bit does not count."""

@@ -9,7 +9,7 @@ from typing import Any, TypeVar, cast
 from filmcheck.figures.asking import Ask
 from filmcheck.figures.figure import Route
 from filmcheck.figures.gathered import COUNTED, GATHERED
-from filmcheck.figures.lookups import ITS, Key, figure_of, key_of, lookup, single_of
+from filmcheck.figures.lookups import ITS, Key, enclosing, figure_of, key_of, lookup, single_of
 from filmcheck.figures.path_steps import states
 from filmcheck.figures.scopes import LISTED
 from filmcheck.figures.walked import temperatures
@@ -50,6 +50,15 @@ class Figures:
         if found is None:
             found = self.known[key] = lookup(name, item.kind if item is not None else "")(self, item)
         return found
+
+    def bounds(self, name: str, item: Item | None = None) -> Value | None:
+        """Give two ends between which a figure lies, without working it out; None where none are known for it.
+
+        They only serve to decide a comparison: for words and numbers ask for the figure.
+        """
+        name, item = self.owned(name, item)
+        look = enclosing(name, item.kind if item is not None else "")
+        return look(self, item) if look is not None else None
 
     def take_over(self, other: Figures) -> None:
         """Take over what other figures have worked out, where it is the same on this job."""

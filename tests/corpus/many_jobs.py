@@ -26,7 +26,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from filmcheck import Options, lint
 from filmcheck import run as filmcheck_run
@@ -73,7 +73,7 @@ EDITS: tuple[tuple[str, Draw], ...] = (
     (rf"(?<=register_tolerance: ){NUMBER}", times(0.5, 1.4)),
     (r"(?<=outcome: )passed", lambda rng, _: "failed" if rng.random() < 0.01 else "passed"),
     (rf"(?<=die_pressure: ){NUMBER}", times(0.97, 1.03)),
-    (rf"(?<=wear: ){NUMBER}", between(0, 3)),
+    (rf"(?<=wear: ){NUMBER}", lambda rng, _: f"{rng.uniform(0, 3):.0f}"),  # as a gauge reads it
     (rf"(?<=cut_window: ){NUMBER}", between(9, 14)),
     (rf"(?<=revolutions: ){NUMBER}", lambda rng, _: f"{rng.uniform(0, 980000):.0f}"),
 )
@@ -108,12 +108,19 @@ def drawn(job: Any, rng: random.Random) -> Any:
     )
 
 
-def judged(count: int) -> tuple[list[dict[str, set[str]]], int]:
-    """Give what each job is told: rule and kinds."""
+class Judged(NamedTuple):
+    """What each drawn job is told, rule and kinds; and what each drawn plant is told of its registers and settings."""
+
+    jobs: list[dict[str, set[str]]]
+    plants: list[set[str]]
+
+
+def judged(count: int) -> Judged:
+    """Draw so many jobs and judge them, plant by plant."""
     filmcheck_run.judge_sheet = judge_as_is  # type: ignore[attr-defined]  # advice changes no rule, and costs most
     rng, rows = random.Random(11), SHEETS["jobs"]()  # noqa: S311
-    told: list[dict[str, set[str]]] = []
-    while len(told) < count:
+    made = Judged([], [])
+    while len(made.jobs) < count:
         with tempfile.TemporaryDirectory() as name:
             folder = Path(name)
             for plant in ("metric", "inch"):
@@ -125,31 +132,41 @@ def judged(count: int) -> tuple[list[dict[str, set[str]]], int]:
                     file = folder / plant / "registers" / f"{register}.yaml"
                     file.write_text(varied(file.read_text("utf-8"), rng), "utf-8")
             found: dict[str, dict[str, set[str]]] = defaultdict(lambda: defaultdict(set))
+            of_plants: dict[str, set[str]] = {"metric": set(), "inch": set()}
             for finding in lint([folder], Options(today=TODAY)).findings:
-                kind = finding.level if finding.kind == "fail" else finding.kind
-                found[finding.job or finding.place.file][finding.rule].add(str(kind))
-            told += [dict(found[job.job.upper()]) for job in rows]
-    return told[:count], count
+                if finding.job:
+                    kind = finding.level if finding.kind == "fail" else finding.kind
+                    found[finding.job][finding.rule].add(str(kind))
+                else:
+                    of_plants["inch" if "inch" in Path(finding.place.file).parts else "metric"].add(finding.rule)
+            made.jobs.extend(dict(found[job.job.upper()]) for job in rows)
+            made.plants.extend(of_plants.values())
+    return made._replace(jobs=made.jobs[:count])
 
 
-def table(count: int) -> str:
-    """Give the table: rule, and in how many of a hundred jobs it finds a fault, sees one end of what is given past a
-    limit, or cannot tell."""
-    told, number = judged(count)
+def table(made: Judged) -> str:
+    """Give the table: each rule, and in how many of a hundred jobs it finds a fault, or sees one end of what is given
+    past a limit or cannot tell; and in how many of a hundred plants it finds fault with registers or settings."""
     faults, doubts = Counter[str](), Counter[str]()
+    entries = Counter(rule for plant in made.plants for rule in plant)
     share = Counter[str]()
-    for job in told:
+    for job in made.jobs:
         kinds = set().union(*job.values()) if job else set()
         worst = next((k for k in ("error", "warning", "note") if k in kinds), "doubt" if kinds else "silent")
         share[worst] += 1
         for rule, those in job.items():
             (faults if those & {"error", "warning", "note"} else doubts)[rule] += 1
-    lines = [f"{number} jobs, seed 11: " + ", ".join(f"{k} {100 * share[k] / number:.1f} %" for k in sorted(share)), ""]
-    lines += [f"{'rule':36} fault %  doubt %"]
-    for rule in sorted(faults | doubts, key=lambda rule: (-faults[rule], -doubts[rule], rule)):
-        lines.append(f"{rule:36} {100 * faults[rule] / number:7.2f}  {100 * doubts[rule] / number:7.2f}")
+    number, plants = len(made.jobs), len(made.plants)
+    shares = ", ".join(f"{kind} {100 * share[kind] / number:.1f} %" for kind in sorted(share))
+    lines = [f"{number} jobs of {plants} plants, seed 11: {shares}", ""]
+    lines += [f"{'rule':36} fault %  doubt %  plants %"]
+    for rule in sorted(
+        faults | doubts | entries, key=lambda rule: (-faults[rule], -doubts[rule], -entries[rule], rule)
+    ):
+        of_jobs = f"{100 * faults[rule] / number:7.2f}  {100 * doubts[rule] / number:7.2f}"
+        lines.append(f"{rule:36} {of_jobs}  {100 * entries[rule] / plants:8.1f}")
     return "\n".join(lines) + "\n"
 
 
 if __name__ == "__main__":
-    print(table(int(sys.argv[1]) if len(sys.argv) > 1 else 3000), end="")
+    print(table(judged(int(sys.argv[1]) if len(sys.argv) > 1 else 3000)), end="")

@@ -34,7 +34,6 @@ from filmcheck.running.pack_store import rule_set
 from filmcheck.windows.advice import Adviser
 from filmcheck.windows.form import form_edits
 from filmcheck.windows.lacking import with_judged
-from filmcheck.windows.set_points import set_points
 from filmcheck.windows.spans import applied
 from filmcheck.windows.trial import Bench
 
@@ -170,11 +169,9 @@ def _bench(sheet: Sheet, context: PlantContext, day: date) -> Bench:
 
 
 def _adviser(sheet: Sheet, context: PlantContext, day: date, findings: Sequence[Finding]) -> Adviser:
-    bench = _bench(sheet, context, day)
     return Adviser(
         sheet,
-        bench,
-        set_points(bench.figures.job, context.plant),
+        lambda: _bench(sheet, context, day),
         lambda changed: judge_as_is(changed, context, day).findings,
         findings,
         context.by_id,

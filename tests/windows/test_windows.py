@@ -52,7 +52,7 @@ def test_rewind_against_checked_values(tmp_path: Path) -> None:
     made = ready(path)
     at = point(made, "rewind.start_tension")
     search = Search(made.bench, at, finer=100)
-    search.rules = [rule for rule in search.rules if rule.id in ("core-pressure-high", "roll-too-soft")]
+    search.rules = {rule: search.rules[rule] for rule in ("core-pressure-high", "roll-too-soft")}
     # The finished roll has a tension of its own, so it does not move.
     ends = [(search.part * one.low, search.part * one.high, one) for one in search.run().stretches]
     assert len(ends) == 1
@@ -105,10 +105,8 @@ def test_a_trial_says_what_judging_all_anew_says(path: Path) -> None:
             sheet = type_text(written, made.sheet.file, "job-sheet")
             job, _ = resolve(sheet.record, sheet.file, made.context.plant)
             anew = Trial(Context(Figures(job, DAY), made.context.house.limits)).all(bench.owed)
-            others = {
-                key: verdict for key, verdict in bench.base.items() if key[0] not in {rule.id for rule in looking}
-            }
-            assert {**others, **bench.trial([(at, datum)]).all(looking)} == anew, (at.address, text)
+            others = {key: verdict for key, verdict in bench.base.items() if key[0] not in looking}
+            assert {**others, **bench.trial([(at, datum)]).all(looking.values())} == anew, (at.address, text)
             moved += anew != bench.base
     assert moved > 8
 
@@ -125,7 +123,7 @@ def test_a_range_on_the_sheet_has_a_window_that_holds_for_all_of_it(tmp_path: Pa
                 one, other = own.with_text(end), at.with_text(text)
                 assert one is not None
                 assert other is not None
-                said = made.bench.trial([(own, one), (at, other)]).all(Search(made.bench, at).rules)
+                said = made.bench.trial([(own, one), (at, other)]).all(Search(made.bench, at).rules.values())
                 assert not [key for key, verdict in said.items() if verdict.value == "fails"], (end, text)
 
 

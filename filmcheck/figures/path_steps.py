@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from filmcheck.figures.asking import Ask
 from filmcheck.figures.laminate import films, with_films
 from filmcheck.formulas import stretch, web_drag
@@ -70,16 +72,16 @@ def _idler_step(ask: Ask, record: Record) -> Step:
 
 
 def _step(ask: Ask, item: Item) -> Step:
-    kind, label = item.kind, item.label
+    kind, label, passage = item.kind, item.label, partial(_passage, ask, item)
     if kind == "unwind":
         names = ("line_tension", "highest_line_tension", "total_tension", "highest_total_tension")
-        return Step(label, kind, Pull(*[ask(f"its.{name}", item) for name in names]), passage=_passage(ask, item))
+        return Step(label, kind, Pull(*[ask(f"its.{name}", item) for name in names]), passage=passage)
     if kind == "rewind":
-        return Step(label, kind, _rewind_ends(ask, item), passage=_passage(ask, item))
+        return Step(label, kind, _rewind_ends(ask, item), passage=passage)
     if kind == "nip":
         line, total, draw = (ask(f"its.{name}", item) for name in ("line_tension", "total_tension", "draw"))
         given = None if isinstance(draw, Missing) and not draw.is_spoiled else draw
-        return Step(label, kind, Pull(line, line, total, total), given, passage=_passage(ask, item))
+        return Step(label, kind, Pull(line, line, total, total), given, passage=passage)
     if kind == "turn bar":
         return Step(label, kind, multiplies=ask("its.capstan", item))
     return Step(label, kind)

@@ -30,6 +30,7 @@ Differential Equations (1967), chapter 1 (from memory). The last inequality on t
 from __future__ import annotations
 
 import math
+from functools import cached_property
 
 from filmcheck.formulas.valid_range import require_between
 from filmcheck.formulas.wound_pressure import require_soft_stack, require_wound_roll
@@ -38,10 +39,10 @@ SOLVER_ERROR = 0.03
 """Share by which the bounds are widened: `wound_pressure` itself may err by half of it at its worst."""
 _HIGHEST_TAPER = 0.6
 _HIGHEST_BUILD = 20.0
-_NEWTON_STEPS = 5
+_NEWTON_STEPS = 2
 _SMALL = 1e-4
-_COUNTED = (1.0, 0.4, 0.15)
-"""Shares of the wraps outside that are counted in turn: those further out were wound at less tension."""
+_WOUND = (0.15, 0.35, 0.65, 1.0)
+"""Shares of the build after which a floor is sought: what is wound later is wound at less tension."""
 _MOST_SOURCE = 100.0
 
 
@@ -86,21 +87,25 @@ class PressureBounds:
 
     def least_at(self, radius: float) -> float:
         """Pa, not more than the pressure at a radius of the roll, in m, nor than that at any radius further in."""
-        outside = self._roll_radius - radius
-        shares = _COUNTED if self._taper else (1.0,)
-        return max(self._floor(radius, radius + outside * share) for share in shares) * self._k1 * (1.0 - SOLVER_ERROR)
+        at = math.log(radius)
+        floors = [y * -math.expm1(g * (at - surface)) for surface, y, g in self._waves if surface > at]
+        return max(floors, default=0.0) * self._k1 * (1.0 - SOLVER_ERROR)
 
-    def _floor(self, radius: float, surface: float) -> float:
-        inner = self._core_radius
-        built = (surface - inner) / (self._roll_radius - inner) if self._linear else 1.0 - inner / surface
-        stress = self._start * (1.0 - self._taper * built)
-        y = _plateau(stress * stress / (2.0 * self._c))
+    @cached_property
+    def _waves(self) -> list[tuple[float, float, float]]:
+        """Plane waves that stay below the pressure: ln of the radius from which each runs inwards, y and g."""
+        made = []
+        inner, build = self._core_radius, self._roll_radius - self._core_radius
         softest = self._core - 1.0
-        if softest > 0.0:
-            y = min(y, self._c / (softest * softest) - 1.0)
-        if y <= 0.0:
-            return 0.0
-        return y * -math.expm1(-math.sqrt(self._c / (1.0 + y)) * math.log(surface / radius))
+        for share in _WOUND if self._taper else (1.0,):
+            surface = inner + build * share
+            stress = self._start * (1.0 - self._taper * (share if self._linear else 1.0 - inner / surface))
+            y = _plateau(stress * stress / (2.0 * self._c))
+            if softest > 0.0:
+                y = min(y, self._c / (softest * softest) - 1.0)
+            if y > 0.0:
+                made.append((math.log(surface), y, math.sqrt(self._c / (1.0 + y))))
+        return made
 
     def _ceiling(self) -> float:
         start, c = self._start, self._c

@@ -154,7 +154,7 @@ def test_the_plateau_is_a_branch_of_lamberts_function(m: float) -> None:
     y = _plateau(m)
     assert y == pytest.approx(math.sqrt(2 * m) + 2 * m / 3, rel=1e-3 if m < 1e-3 else 0.5)
     if 1e-3 < m < 600:  # elsewhere the exponential has no digits left
-        assert y == pytest.approx(float((-1 - lambertw(-math.exp(-1 - m), -1)).real), rel=1e-6)
+        assert y == pytest.approx(float((-1 - lambertw(-math.exp(-1 - m), -1)).real), rel=2e-6)
 
 
 @pytest.mark.parametrize(("c", "s"), [(1000.0, 30.0), (2000.0, 200.0), (7500.0, 1200.0)])

@@ -78,7 +78,7 @@ def _next_form(at: Correcting) -> tuple[Correction, Correcting] | None:
 def set_point_corrections(at: Correcting) -> tuple[Correction, ...]:
     """Give the corrections of set-points, each judged by itself on the sheet as it stands."""
     findings = judge_sheet(at.sheet, at.context, at.day).findings
-    names = dict.fromkeys(finding.correction for finding in findings if finding.correction)
+    names = dict.fromkeys(finding.correction for finding in findings if finding.correction and not finding.is_past)
     return tuple(_correction(name, findings) for name in names)
 
 

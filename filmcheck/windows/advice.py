@@ -2,20 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 from itertools import islice
 
 from filmcheck.judging.causes import Who
 from filmcheck.judging.rule import Rule
 from filmcheck.judging.verdict import FAILS
 from filmcheck.plant.plant import Sheet, type_text
+from filmcheck.plant.record import word
 from filmcheck.records.finding import LEVELS, Edit, Finding
-from filmcheck.windows.advice_words import Shut, called, no_value, plain_words
+from filmcheck.windows.advice_words import Shut, called, for_a_repeat, no_value, plain_words
 from filmcheck.windows.empty import meeting, openings
 from filmcheck.windows.gears import gear_that_fits
-from filmcheck.windows.search import Bad, Excuse, Found, Search, Stretch
+from filmcheck.windows.offers import names_that_hold, sizes_that_hold
+from filmcheck.windows.search import Bad, Excuse, Search
 from filmcheck.windows.set_points import SetPoint, set_points
 from filmcheck.windows.spans import SpanError, applied
 from filmcheck.windows.trial import Bench, Key, thing_of
@@ -106,13 +107,30 @@ class Adviser:
         """Give the finding with the cure that cures the most beside it."""
         who = finding.rule, finding.address
         cures = [one for one in self.cures if who in one.cures]
-        cure = max(cures, key=lambda one: (not one.point.settable.ordered, len(one.cures))) if cures else None
+        cure = max(cures, key=self._worth) if cures else None
         rule = self.by_id[finding.rule]
         own = plain_words(rule.instead) if cure is not None or empty else finding.instead
+        past = cure.point.settable.is_past(self._stage) if cure else self._is_past(finding)
+        says = _joined(empty, cure.says if cure else "", own)
+        told = replace(finding, instead=for_a_repeat(self._stage, says) if past else says, is_past=past)
         if cure is None:
-            return replace(finding, instead=_joined(empty, own))
+            return told
         self._first.setdefault(cure.name, finding.name)
-        return replace(finding, instead=_joined(empty, cure.says, own), edits=cure.edits, correction=cure.name)
+        return replace(told, edits=cure.edits, correction=cure.name)
+
+    def _is_past(self, finding: Finding) -> bool:
+        """Whether a fault of what was set, for which no value is known, has been made with all that could be set."""
+        points = self._candidates(finding)
+        is_set = any(point.datum.place == finding.place or point.label == thing_of(finding) != "" for point in points)
+        return is_set and all(point.settable.is_past(self._stage) for point in points)
+
+    def _worth(self, cure: Cure) -> tuple[bool, bool, int]:
+        kind = cure.point.settable
+        return not kind.ordered, not kind.is_past(self._stage), len(cure.cures)
+
+    @property
+    def _stage(self) -> str:
+        return word(self.sheet.record, "stage") or ""
 
     def _cure(self, finding: Finding) -> str:
         """Look for a cure, unless one is known; where no value of what it points at will do, say so.
@@ -184,6 +202,7 @@ class Adviser:
             filter(may_be, self.points),
             key=lambda point: (
                 point.settable.ordered,
+                point.settable.is_past(self._stage),
                 point.datum.place != finding.place,
                 not is_behind(point),
                 not point.label or point.label != thing,
@@ -205,9 +224,9 @@ class Adviser:
     def _nearest(self, finding: Finding, search: Search, relaxed: Excuse | None = None) -> Cure | None:
         curing, is_here = _key(finding), search.point.datum.place == finding.place
         offers = (
-            _names(search.run(relaxed=relaxed, curing=curing))
+            names_that_hold(search.run(relaxed=relaxed, curing=curing))
             if search.point.choices
-            else _sizes(search, search.nearest(curing, relaxed), is_here)
+            else sizes_that_hold(search, search.nearest(curing, relaxed), is_here)
         )
         for text, holds in offers:
             edits, gone, clears = self._with(search.point, text)
@@ -277,51 +296,6 @@ def _grave(finding: Finding) -> tuple[int, object]:
 def _key(finding: Finding) -> Key:
     """Give the rule and the thing of which a finding tells."""
     return finding.rule, thing_of(finding)
-
-
-def _names(found: Found) -> Iterator[tuple[str, str]]:
-    """Give the names that hold, each with others that do."""
-    good = [name for name, bad in found.choices if not bad and name != str(found.point.datum.content)]
-    for name in good:
-        others = [other for other in good if other != name]
-        yield name, f"so does {', '.join(others[:3])}" if others else ""
-
-
-def _sizes(search: Search, stretches: Iterable[Stretch], is_here: bool) -> Iterator[tuple[str, str]]:
-    """Give the values inside a window, the nearest to the sheet's own first, each with how far it holds.
-
-    For a finding that stands elsewhere some are only changed within reason.
-    """
-    point = search.point
-    near = (one for stretch in stretches for one in _within(search, stretch, is_here))
-    for *_, text, holds in sorted(near) if point.kept or point.own != point.own_high else near:
-        yield text, holds
-
-
-def _within(search: Search, stretch: Stretch, is_here: bool) -> Iterator[tuple[int, Decimal, str, str]]:
-    """Give of a stretch the sizes kept, the part of the sheet's own range, and the end that is nearest."""
-    point, low, high = search.point, stretch.low, stretch.high
-    own_low, own_high = Decimal(repr(point.own)) / search.part, Decimal(repr(point.own_high)) / search.part
-    holds = _holds(search, low, high, bool(stretch.below), bool(stretch.above))
-    for size, text in point.kept:
-        at = Decimal(repr(size)) / search.part
-        if low <= at <= high:
-            yield -1, abs(at - own_low), text, f"the stock is kept in it{holds and '; '}{holds}"
-    if own_low != own_high and max(own_low, Decimal(low)) < min(own_high, Decimal(high)):
-        first = search.number(max(int(own_low.to_integral_value(ROUND_CEILING)), low))
-        last = search.number(min(int(own_high.to_integral_value(ROUND_FLOOR)), high))
-        yield 0, Decimal(-1), f"{first.removesuffix(point.unit).strip()} to {last}", holds
-    nearest = low if own_low < low else high if own_high > high else None
-    if nearest is not None and (is_here or not own_high or nearest <= point.settable.far * float(own_high)):
-        yield 0, abs(nearest - own_low), search.number(nearest), holds
-
-
-def _holds(search: Search, low: int, high: int, below: bool, above: bool) -> str:
-    if below and above and low != high:
-        return f"{search.number(low)} to {search.number(high)} holds"
-    if below:
-        return "" if low == high else "more holds too"
-    return "less holds too" if above and low != high else ""
 
 
 def _joined(*texts: str) -> str:

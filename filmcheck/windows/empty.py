@@ -46,7 +46,7 @@ def meeting(search: Search, found: Found, of: Key | None = None) -> Conflict | N
 
 def _end(search: Search, found: Found, good: int, key: Key, way: int) -> tuple[Demand, int]:
     """Find the end of what a demand allows, between the last value tried that it holds for and the next one."""
-    only = frozenset(frozenset({key}))
+    only = frozenset({key})
     first, beyond = found.tried[good][0], found.tried[good + way][0]
     at, _ = search.edge(first, beyond, only, lambda bad: bad & only)
     rule = search.bench.by_id[key[0]]

@@ -11,17 +11,13 @@ from heapq import merge
 from itertools import pairwise
 from math import ceil, floor
 
-from filmcheck.judging.comparison import Compared
-from filmcheck.judging.condition import Condition
 from filmcheck.judging.context import Context
-from filmcheck.judging.joined import EitherHolds, Opposite, WhenThen
-from filmcheck.judging.judge import asked_of
 from filmcheck.judging.verdict import OPEN, REVIEW, Verdict
 from filmcheck.records.place import Place
-from filmcheck.records.value import Value
 from filmcheck.units.quantity import convert
 from filmcheck.windows.set_points import SetPoint
 from filmcheck.windows.trial import Bench, Change, Key, Trial
+from filmcheck.windows.turns import turns
 
 FINER = 20
 """Parts of a step to which an edge is found."""
@@ -31,7 +27,6 @@ SPREAD = (1.1, 1.5, 3.0, 10.0, 40.0)
 PARTS = 8
 """Parts of a scale that has an end, such as 0 to 100 %, where it is tried first."""
 MOST_COUNTS = 24
-FORKS = EitherHolds, WhenThen, Opposite
 
 Bad = frozenset[Key]
 Excuse = Callable[[Bad], Bad]
@@ -214,17 +209,9 @@ class Search:
 
     @cached_property
     def _turns(self) -> tuple[float, ...]:
-        """The values, in parts of a step, at which a rule that allows this or that turns: between two may lie a gap."""
-        point, base = self.point, Context(self.bench.figures, self.bench.house.limits)
-        found: list[float] = []
-        for rule in self.rules.values():
-            tests = list(_forked(rule.requires)) if rule.requires is not None else []
-            for here in asked_of(rule, base) if tests and point.unit else ():
-                for own, bound in ((test.left.work(here), test.right.work(here)) for test in tests):
-                    is_own = isinstance(own, Value) and own.source is not None and own.source.written is point.datum
-                    if is_own and isinstance(bound, Value) and isinstance(bound.low, float):
-                        found.append(convert(bound.low, point.unit, point.dimension) / float(self.part))
-        return tuple(found)
+        """Give where rules turn, in parts of a step."""
+        base = Context(self.bench.figures, self.bench.house.limits)
+        return tuple(turn / float(self.part) for turn in turns(self.point, self.rules.values(), base))
 
     def _ends(self) -> tuple[int, int]:
         """Give the least and the most that a sheet can say there, in parts of a step."""
@@ -310,15 +297,6 @@ class Search:
 
 def _stretch(start: int, last: int, by_start: Bad, by: Bad) -> Stretch:
     return Stretch(start, last, by_start, by) if start <= last else Stretch(last, start, by, by_start)
-
-
-def _forked(node: Condition, within: bool = False) -> Iterator[Compared]:
-    """Give the comparisons that stand within a choice and ask of the same thing as the whole."""
-    within = within or isinstance(node, FORKS)
-    if within and isinstance(node, Compared):
-        yield node
-    for part in node.parts if not node.steps_to else ():
-        yield from _forked(part, within)
 
 
 def _whole(value: float, part: Decimal) -> int:

@@ -58,6 +58,10 @@ class Settable:
         """The names of the fields down to it."""
         return tuple(self.field.split("."))
 
+    def is_past(self, stage: str) -> bool:
+        """Whether a job at this stage has run with what is set here, or was finished with it."""
+        return stage == "released" or (stage == "finishing" and self.path[0] != "finishing")
+
 
 SETTABLE = (
     Settable("unwind", "tension", CREW, FORCE),

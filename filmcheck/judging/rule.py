@@ -17,6 +17,11 @@ VERDICTS = {"fail": "fail", "pass": "pass", "open": "open", "review": "review", 
 """Words for the verdict of a proving case, and the kind of finding that each stands for."""
 
 
+def stages_until(stage: str) -> tuple[str, ...]:
+    """Give the stages from which rules ask something of a sheet at this stage; of an unknown one, as when planned."""
+    return STAGES[: STAGES.index(stage) + 1] if stage in STAGES else STAGES[:1]
+
+
 @dataclass(frozen=True, slots=True)
 class Case:
     """One proving case: what is changed on a sound sheet, and what the rule must then say."""
@@ -101,8 +106,8 @@ class Rule:
         return self.text.level
 
     def owed_at(self, stage: str) -> bool:
-        """Whether a sheet at this stage must have what the rule asks for; without a known stage, as when planned."""
-        return STAGES.index(stage if stage in STAGES else STAGES[0]) >= STAGES.index(self.text.from_stage)
+        """Whether a sheet at this stage must have what the rule asks for."""
+        return self.text.from_stage in stages_until(stage)
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,19 +7,14 @@ from dataclasses import dataclass
 from filmcheck.judging.condition import Condition
 from filmcheck.judging.expression import Expression
 from filmcheck.judging.phrases import Telling
+from filmcheck.judging.rule_head import Beside, RuleHead, stages_until
 from filmcheck.judging.template import Template
 from filmcheck.reading.nodes import Mapping
 from filmcheck.records.finding import Level, RuleText
 from filmcheck.records.place import Place
 
-STAGES = ("planned", "set-up", "running", "finishing", "released")
 VERDICTS = {"fail": "fail", "pass": "pass", "open": "open", "review": "review", "not applicable": "notApplicable"}
 """Words for the verdict of a proving case, and the kind of finding that each stands for."""
-
-
-def stages_until(stage: str) -> tuple[str, ...]:
-    """Give the stages from which rules ask something of a sheet at this stage; of an unknown one, as when planned."""
-    return STAGES[: STAGES.index(stage) + 1] if stage in STAGES else STAGES[:1]
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,6 +99,13 @@ class Rule:
     def level(self) -> Level:
         """The level of its findings."""
         return self.text.level
+
+    @property
+    def head(self) -> RuleHead:
+        """What is known of it without its conditions."""
+        other = self.beside
+        beside = Beside(other.same, other.not_same, other.side) if other is not None else None
+        return RuleHead(self.text, self.found_by, self.safety, self.limits, self.requires is not None, beside)
 
     def owed_at(self, stage: str) -> bool:
         """Whether a sheet at this stage must have what the rule asks for."""

@@ -207,8 +207,15 @@ def _slack_strain(expansion: float, warm: float, cold: float, shrunk: float) -> 
 def heat_shrinkage(ask: Ask, item: Item) -> Figured:
     """Give how far the liner has shrunk for good on its way to a station: its shrinkage, by the hottest that it was."""
     shrinks, cold, most = ask("liner.shrinkage"), ask("web.entry_temperature"), ask("liner.maximum_temperature")
-    found = ask.temperatures()
-    hottest = greatest(*[found[station] for station in ask.job.stations[: item.number]])
+    hottest = ask.once("hottest", _hottest)[item.number - 1]
     if isinstance(shrinks, Missing) and not shrinks.is_spoiled:
         return exact(0.0, NO_SHRINKAGE)
     return combine(stretch.shrinkage_by_heat, shrinks, hottest, cold, most)
+
+
+def _hottest(ask: Ask) -> list[Figured]:
+    """Give for each station how hot the web has been at most behind it or any before."""
+    found, hottest = ask.temperatures(), list[Figured]()
+    for station in ask.job.stations:
+        hottest.append(greatest(*hottest[-1:], found[station]))
+    return hottest

@@ -81,7 +81,7 @@ def model_terms(winding: Winding) -> dict[str, Any]:
     }
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=256)
 def wound(winding: Winding) -> WoundRoll:
     """Give the pressures in a roll; raises ValueError where the model does not hold."""
     return wound_pressure(**model_terms(winding))

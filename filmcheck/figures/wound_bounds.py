@@ -7,6 +7,7 @@ Where a roll's data are ranges, or the model might not hold, there is none.
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import lru_cache
 from itertools import pairwise
 from typing import NamedTuple
 
@@ -28,6 +29,7 @@ class Bounds(NamedTuple):
     work: Callable[..., Ends]
 
 
+@lru_cache(maxsize=4)  # the rolls of a job are asked for by several rules
 def _bounds(winding: Winding) -> PressureBounds:
     return PressureBounds(**model_terms(winding))
 

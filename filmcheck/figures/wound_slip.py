@@ -55,7 +55,7 @@ class Weakest(NamedTuple):
     asks: float
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=256)
 def weakest(winding: Winding, pull: SlipCase) -> Weakest:
     """Give the weakest radius of a roll; raises ValueError where the model does not hold."""
     roll = wound(winding)

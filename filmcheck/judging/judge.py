@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, field
 from pathlib import PurePath
 
 from filmcheck.figures.figures import Figures
 from filmcheck.figures.scopes import kinds_in
 from filmcheck.figures.wording import add_line
 from filmcheck.judging.context import Context
+from filmcheck.judging.house import House
 from filmcheck.judging.joined import AllHold
-from filmcheck.judging.limit import Limit
 from filmcheck.judging.pointing import REGISTER, finding_place
 from filmcheck.judging.rule import Rule
 from filmcheck.judging.template import complete, fields, fill
@@ -30,24 +29,6 @@ KINDS: dict[Verdict, Kind] = {
 }
 """The kind of finding that a verdict makes, the gravest first."""
 MOST_SUMS, MOST_REASONS = 8, 3
-
-
-@dataclass(frozen=True, slots=True)
-class House:
-    """What a plant has settled about the rules: limits, levels, units, and rules that it does not use."""
-
-    limits: dict[str, Limit]
-    units: Units = field(default_factory=dict)
-    levels: dict[str, Level] = field(default_factory=dict)
-    switched_off: frozenset[str] = frozenset()
-
-    def owed(self, rules: Sequence[Rule], stage: str) -> list[Rule]:
-        """Give the rules that a sheet at a stage must meet."""
-        return [
-            rule
-            for rule in rules
-            if rule.requires is not None and rule.id not in self.switched_off and rule.owed_at(stage)
-        ]
 
 
 def judge_job(figures: Figures, rules: Sequence[Rule], house: House, *, passes: bool = False) -> list[Finding]:

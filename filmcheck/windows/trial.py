@@ -14,7 +14,8 @@ from filmcheck.figures.figures import Figures
 from filmcheck.judging.comparison import Compared
 from filmcheck.judging.context import Context
 from filmcheck.judging.expression import Expression
-from filmcheck.judging.judge import House, asked_of, decided
+from filmcheck.judging.house import House
+from filmcheck.judging.judge import asked_of, decided
 from filmcheck.judging.rule import Rule
 from filmcheck.judging.verdict import HOLDS, OPEN, Evidence, Verdict
 from filmcheck.judging.wording import related

@@ -40,7 +40,7 @@ CASES = (
     Case(
         "core-not-customers",
         ("  core: 6 in\n", "  core: 8 in\n"),
-        r"Wind on ([\d.]+) (in)\.",
+        r"[Ww]ind on ([\d.]+) (in)\.",
         ("  core: 8 in\n", "  core: {} {}\n"),
         0.98,
     ),

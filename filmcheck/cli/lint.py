@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from os.path import lexists
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
@@ -23,8 +24,10 @@ from filmcheck.reports.text import short_log, text_report
 from filmcheck.reports.text_faults import Depth
 from filmcheck.run import Options, lint
 from filmcheck.running.cache_folder import cache_folder
-from filmcheck.running.changes import Changes
 from filmcheck.running.verdict_cache import VerdictCache
+
+if TYPE_CHECKING:
+    from filmcheck.running.changes import Changes
 
 SLOW = 500
 """Sheets from which on a run takes long enough to show how far it is."""
@@ -151,6 +154,8 @@ def kept_verdicts() -> VerdictCache | None:
 def _changes(since: str | None, paths: tuple[Path, ...]) -> Changes | None:
     if since is None:
         return None
+    from filmcheck.running.changes import Changes  # brings git
+
     first = paths[0] if paths[0].is_dir() else paths[0].parent
     return Changes.since(since, first)
 

@@ -10,9 +10,10 @@ from pathlib import Path
 import click
 
 from filmcheck.cli.streams import put
-from filmcheck.judging.judge import House
+from filmcheck.judging.house import House
 from filmcheck.judging.limit import Limit
-from filmcheck.judging.rule import STAGES, Rule
+from filmcheck.judging.rule import Rule
+from filmcheck.judging.rule_head import STAGES
 from filmcheck.packs.pack import Packs, load_packs
 from filmcheck.packs.pack_files import pack_files
 from filmcheck.packs.rule_entries import rule_entry

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import date
-from typing import Any, TypeVar, cast
+from typing import Any, TypeVar
 
 from filmcheck.figures.asking import Ask
 from filmcheck.figures.figure import Route
 from filmcheck.figures.gathered import COUNTED, GATHERED
-from filmcheck.figures.lookups import ITS, Key, figure_of, key_of, lookup, single_of
+from filmcheck.figures.lookups import ITS, Key, enclosing, figure_of, key_of, lookup, single_of
 from filmcheck.figures.path_steps import states
 from filmcheck.figures.scopes import LISTED
 from filmcheck.figures.walked import temperatures
@@ -51,6 +51,15 @@ class Figures:
             found = self.known[key] = lookup(name, item.kind if item is not None else "")(self, item)
         return found
 
+    def bounds(self, name: str, item: Item | None = None) -> Value | None:
+        """Give two ends between which a figure lies, without working it out; None where none are known for it.
+
+        They only serve to decide a comparison: for words and numbers ask for the figure.
+        """
+        name, item = self.owned(name, item)
+        look = enclosing(name, item.kind if item is not None else "")
+        return look(self, item) if look is not None else None
+
     def take_over(self, other: Figures) -> None:
         """Take over what other figures have worked out, where it is the same on this job."""
         self.known.update(other.known)
@@ -85,17 +94,17 @@ class Figures:
 
     def once(self, name: str, work: Callable[[Ask], T]) -> T:
         """Give what the work comes to on this job, and do it only once."""
-        found = self._once.get(name)
+        found: T | None = self._once.get(name)
         if found is None:
             found = self._once[name] = work(self)
-        return cast(T, found)
+        return found
 
     def things(self, kind: str) -> tuple[Item, ...]:
         """Give the things of a kind: stations of the path, listed checks, zones of the walk."""
-        found = self._once.get(kind)
+        found: tuple[Item, ...] | None = self._once.get(kind)
         if found is None:
             found = self._once[kind] = self._gather(kind)
-        return cast("tuple[Item, ...]", found)
+        return found
 
     def lack(self, kind: str) -> Missing | None:
         """Say why things of a kind cannot be told, such as stations of a sheet without a path."""

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from functools import lru_cache
-from typing import Any, Protocol, TypeAlias
+from typing import Any, Protocol, TypeAlias, cast
 
 from filmcheck.figures.asking import Ask
 from filmcheck.figures.calculated import function_of
@@ -16,6 +16,7 @@ from filmcheck.figures.catalogue import CATALOGUE, find_scoped
 from filmcheck.figures.figure import Default, Figure, Route
 from filmcheck.figures.given import ROOTS
 from filmcheck.figures.scopes import SINGLE, station_shapes
+from filmcheck.figures.wound_bounds import BOUNDS, Ends
 from filmcheck.plant.generic import GENERIC_FILES
 from filmcheck.plant.job import Document, Item, where_set, why_unusable
 from filmcheck.plant.record import Datum, Field, Record, Unusable, deepest, find, groups_lacking
@@ -23,6 +24,7 @@ from filmcheck.records.value import Figured, Missing, Need, Source, Value, ends_
 from filmcheck.units.quantity import Quantity
 
 ITS = "its."
+_ENCLOSED = {name.partition(".")[2] for name in BOUNDS}
 
 Key: TypeAlias = "str | tuple[str, Item | None]"
 """What a figure is kept under: its name, with the thing it is of where the name starts with ``its.``."""
@@ -77,6 +79,27 @@ def lookup(name: str, kind: str) -> Lookup:
     document, within = ROOTS[head]
     path = (*within, *rest.split("."))
     return _of_sheet(path, base, dimension) if document == "sheet" else _of_entry(document, path, base, dimension)
+
+
+def is_enclosed(name: str) -> bool:
+    """Whether a figure of this name has bounds, of some thing."""
+    return name.partition(".")[2] in _ENCLOSED
+
+
+@lru_cache(maxsize=64)
+def enclosing(name: str, kind: str) -> Callable[[Desk, Item | None], Value | None] | None:
+    """Give how the bounds of a figure are found, at a small part of its cost; None for one that has none."""
+    figure = figure_of(name, kind)
+    bounds = BOUNDS.get(figure.name) if figure is not None else None
+    if bounds is None:
+        return None
+    attempt = _reckoning(Route(bounds.needs, bounds.work), name)
+
+    def look(desk: Desk, item: Item | None) -> Value | None:
+        found = attempt(desk, item, [])
+        return Value(*cast(Ends, found.low)) if isinstance(found, Value) and found.exact else None
+
+    return look
 
 
 # --- what is given

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from filmcheck.figures.asking import Ask
 from filmcheck.figures.laminate import films, with_films
 from filmcheck.formulas import stretch, web_drag
@@ -76,16 +78,16 @@ def _idler_step(ask: Ask, record: Record) -> Step:
 
 
 def _step(ask: Ask, item: Item) -> Step:
-    kind, label = item.kind, item.label
+    kind, label, passage = item.kind, item.label, partial(_passage, ask, item)
     if kind == "unwind":
         names = ("line_tension", "highest_line_tension", "total_tension", "highest_total_tension")
-        return Step(label, kind, Pull(*[ask(f"its.{name}", item) for name in names]), passage=_passage(ask, item))
+        return Step(label, kind, Pull(*[ask(f"its.{name}", item) for name in names]), passage=passage)
     if kind == "rewind":
-        return Step(label, kind, _rewind_ends(ask, item), passage=_passage(ask, item))
+        return Step(label, kind, _rewind_ends(ask, item), passage=passage)
     if kind == "nip":
         line, total, draw = (ask(f"its.{name}", item) for name in ("line_tension", "total_tension", "draw"))
         given = None if isinstance(draw, Missing) and not draw.is_spoiled else draw
-        return Step(label, kind, Pull(line, line, total, total), given, passage=_passage(ask, item))
+        return Step(label, kind, Pull(line, line, total, total), given, passage=passage)
     if kind == "turn bar":
         return Step(label, kind, multiplies=ask("its.capstan", item))
     if kind == "laminate":
@@ -227,8 +229,15 @@ def _slack_strain(expansion: float, warm: float, cold: float, shrunk: float) -> 
 def heat_shrinkage(ask: Ask, item: Item) -> Figured:
     """Give how far the liner has shrunk for good on its way to a station: its shrinkage, by the hottest that it was."""
     shrinks, cold, most = ask("liner.shrinkage"), ask("web.entry_temperature"), ask("liner.maximum_temperature")
-    found = ask.temperatures()
-    hottest = greatest(*[found[station] for station in ask.job.stations[: item.number]])
+    hottest = ask.once("hottest", _hottest)[item.number - 1]
     if isinstance(shrinks, Missing) and not shrinks.is_spoiled:
         return exact(0.0, NO_SHRINKAGE)
     return combine(stretch.shrinkage_by_heat, shrinks, hottest, cold, most)
+
+
+def _hottest(ask: Ask) -> list[Figured]:
+    """Give for each station how hot the web has been at most behind it or any before."""
+    found, hottest = ask.temperatures(), list[Figured]()
+    for station in ask.job.stations:
+        hottest.append(greatest(*hottest[-1:], found[station]))
+    return hottest

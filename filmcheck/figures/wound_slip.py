@@ -55,15 +55,12 @@ class Weakest(NamedTuple):
     asks: float
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=256)
 def weakest(winding: Winding, pull: SlipCase) -> Weakest:
     """Give the weakest radius of a roll; raises ValueError where the model does not hold."""
     roll = wound(winding)
-    build = roll.radii[-1] - roll.radii[0]
-    if build < FEWEST_TURNS * winding.caliper:
-        raise ValueError(f"the roll has fewer than {FEWEST_TURNS} turns")
-    outermost = roll.radii[-1] - OUTER_SHARE * build
     search = _search(winding, pull)
+    outermost = roll.radii[-1] - OUTER_SHARE * (roll.radii[-1] - roll.radii[0])
     nodes = [*roll.radii[: bisect_left(roll.radii, outermost)], outermost]
     found = search(nodes, [*roll.pressure[: len(nodes) - 1], roll.pressure_at(outermost)])
     lowest = nodes.index(found.radius)
@@ -71,14 +68,22 @@ def weakest(winding: Winding, pull: SlipCase) -> Weakest:
     return min(found, search(between, [roll.pressure_at(radius) for radius in between]))
 
 
-def _search(winding: Winding, pull: SlipCase) -> Callable[[list[float], list[float]], Weakest]:
-    """Make the search for the weakest of some radii with the pressures there; what is asked is checked here, once."""
-    per_grip = slip.torque_capacity(1.0, pull.friction, pull.width, 1.0)  # for a p r² of 1
+def torque_terms(winding: Winding, pull: SlipCase) -> tuple[float, float, float]:
+    """Give what friction carries per p r², and the two terms of what is asked, A − B r⁴; checked here, once."""
+    if (winding.full_diameter - winding.core_diameter) / 2 < FEWEST_TURNS * winding.caliper:
+        raise ValueError(f"the roll has fewer than {FEWEST_TURNS} turns")
+    per_grip = slip.torque_capacity(1.0, pull.friction, pull.width, 1.0)
     most, by_fourth_power = slip.torque_asked_terms(
         pull.tension, pull.acceleration, pull.areal_mass, pull.width, winding.caliper, winding.full_diameter
     )
     if most <= 0.0:
         raise ValueError("nothing pulls the roll")
+    return per_grip, most, by_fourth_power
+
+
+def _search(winding: Winding, pull: SlipCase) -> Callable[[list[float], list[float]], Weakest]:
+    """Make the search for the weakest of some radii with the pressures there."""
+    per_grip, most, by_fourth_power = torque_terms(winding, pull)
 
     def search(radii: list[float], pressures: list[float]) -> Weakest:
         squares = [radius * radius for radius in radii]
@@ -97,7 +102,7 @@ def _radii(nodes: list[float]) -> list[float]:
     return [a + (b - a) * part / _PARTS for a, b in pairwise(nodes) for part in range(1, _PARTS)]
 
 
-_NEEDS = (
+SLIP_NEEDS = (
     "its.pull",
     *NEEDS,
     "stack.friction",
@@ -107,15 +112,18 @@ _NEEDS = (
 )
 
 
+def slip_case(tension: float, *rest: float) -> tuple[Winding, SlipCase]:
+    """Sort the needs into how the roll is wound and what is asked of it."""
+    return Winding(*rest[: len(NEEDS)]), SlipCase(tension, *rest[len(NEEDS) :])  # type: ignore[arg-type]
+
+
 def _figure(field: str, name: str, dimension: str, meaning: str, formula: str, text: str) -> Figure:
     def work(*x: float) -> float:
-        tension, *rest = x
-        winding, pull = Winding(*rest[: len(NEEDS)]), SlipCase(tension, *rest[len(NEEDS) :])  # type: ignore[arg-type]
-        found: float = getattr(weakest(winding, pull), field)
+        found: float = getattr(weakest(*slip_case(*x)), field)
         return found
 
     meaning = f"{meaning} The outer {OUTER_SHARE:.0%} of the build is not looked at. {MEASURE}"
-    return Figure(f"wound_roll.{name}", dimension, meaning, formula, MODEL, one_route(_NEEDS, work, text))
+    return Figure(f"wound_roll.{name}", dimension, meaning, formula, MODEL, one_route(SLIP_NEEDS, work, text))
 
 
 def _pull(roll: str, need: str, what: str) -> Figure:

@@ -106,7 +106,7 @@ class WoundRoll:
         return value, -slope / h
 
 
-def _require_roll(
+def require_wound_roll(
     core_radius: float,
     roll_radius: float,
     start_stress: float,
@@ -116,6 +116,7 @@ def _require_roll(
     core_stiffness: float,
     poisson: float,
 ) -> None:
+    """Raise ValueError for a roll out of the model's range; arguments as in `wound_pressure`."""
     require_above_zero("m", core_radius=core_radius, roll_radius=roll_radius)
     require_above_zero("Pa", start_stress=start_stress, hoop_modulus=hoop_modulus)
     if not core_stiffness > 0.0:  # infinite is a rigid core
@@ -132,7 +133,8 @@ def _require_roll(
         raise ValueError(f'taper law is "{taper_law}"; it must be "linear" or "hyperbolic"')
 
 
-def _require_soft_stack(pressure: float, hoop_modulus: float, stack_k1: float, stack_k2: float) -> None:
+def require_soft_stack(pressure: float, hoop_modulus: float, stack_k1: float, stack_k2: float) -> None:
+    """Raise ValueError where a pressure, Pa, makes the stack stiffer than the web, all in Pa, K₂ without unit."""
     stiffest = stack_k2 * (stack_k1 + pressure)
     if stiffest > hoop_modulus:
         raise ValueError(
@@ -197,7 +199,7 @@ def wound_pressure(
     >>> round(roll.core_pressure / 1e3)
     603
     """
-    _require_roll(core_radius, roll_radius, start_stress, taper, taper_law, hoop_modulus, core_stiffness, poisson)
+    require_wound_roll(core_radius, roll_radius, start_stress, taper, taper_law, hoop_modulus, core_stiffness, poisson)
     require_above_zero("Pa", stack_k1=stack_k1)
     require_above_zero("", stack_k2=stack_k2)
     profile = _solved(
@@ -211,5 +213,5 @@ def wound_pressure(
         )
     )
     roll = _wound_roll(profile, core_radius, roll_radius, start_stress)
-    _require_soft_stack(roll.greatest_pressure, hoop_modulus, stack_k1, stack_k2)
+    require_soft_stack(roll.greatest_pressure, hoop_modulus, stack_k1, stack_k2)
     return roll

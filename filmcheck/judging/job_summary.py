@@ -4,17 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import datetime, time, timedelta
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
-from filmcheck.figures.figures import Figures
 from filmcheck.judging.ground_checks import Reading, ground_readings
-from filmcheck.judging.other_jobs import Standing
-from filmcheck.judging.pointing import job_place
 from filmcheck.plant.entries import Named, named_entries
 from filmcheck.plant.record import Datum, Record, find, word
 from filmcheck.records.finding import JobLine
 from filmcheck.records.place import Place
 from filmcheck.records.value import Value, number
+
+if TYPE_CHECKING:
+    from filmcheck.figures.figures import Figures
 
 TO_COME = ("planned", "set-up", "running")
 """Stages of jobs that still need their tools."""
@@ -22,6 +22,22 @@ TO_COME = ("planned", "set-up", "running")
 TOOLS = ("die", "magnetic cylinder", "anvil", "print cylinder")
 BOOKED = ("press", *TOOLS)
 """What one job has for itself as long as it runs."""
+
+
+class Standing(NamedTuple):
+    """What a job is to one rule on other jobs, in plain words and numbers, for it is kept between runs."""
+
+    rule: str
+    applies: str
+    """Verdict: whether the rule speaks of this job."""
+    meant: str
+    """Verdict: whether this job is one that must not stand beside such a job."""
+    within: float | None
+    """Seconds; None where this job does not say."""
+    says: str
+    instead: str
+    lacks: tuple[str, ...] = ()
+    meant_lacks: tuple[str, ...] = ()
 
 
 class JobSummary(NamedTuple):
@@ -71,7 +87,7 @@ class JobSummary(NamedTuple):
 def summarise(figures: Figures, others: tuple[Standing, ...] = ()) -> JobSummary:
     """Sum a job up, with how it stands to the rules on other jobs."""
     sheet = figures.job.sheet
-    number, place, stage = figures.job.name, job_place(figures.job), word(sheet, "stage") or ""
+    number, place, stage = figures.job.name, figures.job.number_place, word(sheet, "stage") or ""
     also = _text(sheet, "press"), _text(sheet, "date"), *ground_readings(sheet, place.file)
     to_come = stage in TO_COME
     if not to_come and not others:

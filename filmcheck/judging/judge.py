@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, field
 from pathlib import PurePath
 
 from filmcheck.figures.figures import Figures
 from filmcheck.figures.scopes import kinds_in
 from filmcheck.figures.wording import add_line
 from filmcheck.judging.context import Context
+from filmcheck.judging.house import House
 from filmcheck.judging.joined import AllHold
-from filmcheck.judging.limit import Limit
 from filmcheck.judging.pointing import REGISTER, finding_place
 from filmcheck.judging.rule import Rule
 from filmcheck.judging.template import complete, fields, fill
@@ -32,31 +31,14 @@ KINDS: dict[Verdict, Kind] = {
 MOST_SUMS, MOST_REASONS = 8, 3
 
 
-@dataclass(frozen=True, slots=True)
-class House:
-    """What a plant has settled about the rules: limits, levels, units, and rules that it does not use."""
-
-    limits: dict[str, Limit]
-    units: Units = field(default_factory=dict)
-    levels: dict[str, Level] = field(default_factory=dict)
-    switched_off: frozenset[str] = frozenset()
-
-    def owed(self, rules: Sequence[Rule], stage: str) -> list[Rule]:
-        """Give the rules that a sheet at a stage must meet."""
-        return [
-            rule
-            for rule in rules
-            if rule.requires is not None and rule.id not in self.switched_off and rule.owed_at(stage)
-        ]
-
-
 def judge_job(figures: Figures, rules: Sequence[Rule], house: House, *, passes: bool = False) -> list[Finding]:
     """Judge a job by every rule that its stage owes; passes are only put into words when asked for."""
     context = Context(figures, house.limits)
+    things: dict[str, list[Context] | None] = {}
     return [
         finding
         for rule in _owed(figures, rules, house)
-        if passes or not is_settled(rule, context)
+        if passes or not _is_settled(rule, context, things)
         for finding in _findings(rule, context, house, passes=passes)
     ]
 
@@ -101,21 +83,25 @@ def decided(rule: Rule, context: Context) -> Verdict | None:
     return required if HOLDS in (applies, required) else applies
 
 
-def is_settled(rule: Rule, context: Context) -> bool:
-    """Whether a rule has nothing to say of a job: of any of the things that it judges one by one."""
-    if not rule.for_each:
-        return _is_met(rule, context)
-    if context.figures.lack(rule.for_each) is not None:
+def _is_settled(rule: Rule, context: Context, things: dict[str, list[Context] | None]) -> bool:
+    """Whether a rule has nothing to say of a job: of each thing, it does not apply, or what it requires holds.
+
+    Where rules are asked is found once a job and kind; None where the things cannot be told.
+    """
+    kind = rule.for_each
+    if kind not in things:
+        lack = context.figures.lack(kind) if kind else None
+        things[kind] = list(asked_of(rule, context)) if lack is None else None
+    asked = things[kind]
+    if asked is None:
         return False
-    things = context.figures.things  # not by way of asked_of: this is asked of every rule on every sheet
-    return all(_is_met(rule, context.at(thing)) for kind in kinds_in(rule.for_each) for thing in things(kind))
-
-
-def _is_met(rule: Rule, context: Context) -> bool:
-    """Whether the rule does not apply, or what it requires holds."""
-    if rule.applies is not None and rule.applies.decide(context) is FAILS:
-        return True
-    return rule.requires is None or rule.requires.decide(context) is HOLDS
+    applies, requires = rule.applies, rule.requires
+    for here in asked:
+        if applies is not None and applies.decide(here) is FAILS:
+            continue
+        if requires is not None and requires.decide(here) is not HOLDS:
+            return False
+    return True
 
 
 def _findings(rule: Rule, context: Context, house: House, *, passes: bool) -> Iterator[Finding]:

@@ -7,9 +7,8 @@ from collections.abc import Iterable, Iterator
 from datetime import datetime, timedelta
 from typing import NamedTuple
 
-from filmcheck.judging.job_summary import JobSummary, User, overlapping
-from filmcheck.judging.other_jobs import Standing
-from filmcheck.judging.rule import OtherJobs
+from filmcheck.judging.job_summary import JobSummary, Standing, User, overlapping
+from filmcheck.judging.rule_head import Beside
 from filmcheck.judging.verdict import FAILS, HOLDS, OPEN, Verdict
 from filmcheck.plant.entries import Named
 from filmcheck.records.finding import BELONGS
@@ -38,7 +37,7 @@ class Meeting(NamedTuple):
         return f"job {self.other.number or self.other.place.file} has {self.entry.what} {self.entry.name}{when}{press}"
 
 
-def meetings(rule: str, beside: OtherJobs, jobs: Iterable[JobSummary]) -> Iterator[list[Meeting]]:
+def meetings(rule: str, beside: Beside, jobs: Iterable[JobSummary]) -> Iterator[list[Meeting]]:
     """Give for each job the others that stand too near to it, else those of which that cannot be told.
 
     Of two jobs that are so to each other, the one whose file comes last tells.
@@ -78,7 +77,7 @@ def _pairs(named: list[User], slack: timedelta) -> Iterator[tuple[User, User]]:
             yield named[min(index, other)], named[max(index, other)]
 
 
-def _decided(beside: OtherJobs, meeting: Meeting, other: Standing) -> tuple[Verdict, tuple[str, ...]]:
+def _decided(beside: Beside, meeting: Meeting, other: Standing) -> tuple[Verdict, tuple[str, ...]]:
     own = meeting.standing
     parts = [
         (Verdict(own.applies), tuple(f"{name}{BELONGS}{meeting.job.place})" for name in own.lacks)),

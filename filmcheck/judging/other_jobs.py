@@ -3,31 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import NamedTuple
 
 from filmcheck.figures.figures import Figures
 from filmcheck.judging.context import Context
-from filmcheck.judging.judge import House
+from filmcheck.judging.house import House
+from filmcheck.judging.job_summary import Standing
 from filmcheck.judging.rule import OtherJobs, Rule
 from filmcheck.judging.template import complete, fill
 from filmcheck.judging.verdict import FAILS, HOLDS
 from filmcheck.records.value import Missing, number
-
-
-class Standing(NamedTuple):
-    """What a job is to one rule on other jobs, in plain words and numbers, for it is kept between runs."""
-
-    rule: str
-    applies: str
-    """Verdict: whether the rule speaks of this job."""
-    meant: str
-    """Verdict: whether this job is one that must not stand beside such a job."""
-    within: float | None
-    """Seconds; None where this job does not say."""
-    says: str
-    instead: str
-    lacks: tuple[str, ...] = ()
-    meant_lacks: tuple[str, ...] = ()
 
 
 def standings(figures: Figures, rules: Sequence[Rule], house: House) -> tuple[Standing, ...]:

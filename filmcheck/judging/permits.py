@@ -5,16 +5,19 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
+from typing import TYPE_CHECKING
 
-from filmcheck.figures.figures import Figures
-from filmcheck.judging.rule import STAGES, Rule
-from filmcheck.plant.job import Job
+from filmcheck.judging.rule_head import STAGES, RuleHead
 from filmcheck.plant.nearest import nearest
 from filmcheck.plant.record import Datum, Listing, Record, find, word
 from filmcheck.reading.nodes import Fault, FileFault
 from filmcheck.records.finding import Finding, Permit
 from filmcheck.records.place import Place
 from filmcheck.records.value import Value
+
+if TYPE_CHECKING:
+    from filmcheck.figures.figures import Figures
+    from filmcheck.plant.job import Job
 
 SCOPES = ("stock", "press", "customer")
 
@@ -112,7 +115,7 @@ def _day(record: Record, name: str) -> date | None:
 class Permitted:
     """The permits of one job, held against what the rules say of it."""
 
-    def __init__(self, figures: Figures, made: list[Claim], rules: Mapping[str, Rule]) -> None:
+    def __init__(self, figures: Figures, made: list[Claim], rules: Mapping[str, RuleHead]) -> None:
         """Take the day and the stage from the job."""
         day, stage = figures("job.day"), figures("job.stage")
         self.made = made
@@ -156,7 +159,7 @@ class Permitted:
         return self.rules[rule].owed_at(self.stage)
 
 
-def plant_permit_faults(permits: Record | None, rules: Mapping[str, Rule]) -> Iterator[FileFault]:
+def plant_permit_faults(permits: Record | None, rules: Mapping[str, RuleHead]) -> Iterator[FileFault]:
     """Tell what is wrong with the permits of the plant-wide file whatever the job, each once."""
     for record in _listed(find(permits, ("permits",))):
         claim = _claim(record, on_sheet=False, named=False)
@@ -202,7 +205,7 @@ _BEYOND_PERMITS = {
 }
 
 
-def _defects(claim: Claim, rules: Mapping[str, Rule], job_day: date, stage: str) -> Iterator[Defect]:
+def _defects(claim: Claim, rules: Mapping[str, RuleHead], job_day: date, stage: str) -> Iterator[Defect]:
     yield from _timeless_defects(claim, rules)
     if claim.permit.rule in rules and claim.until is not None and claim.until < job_day:
         says = f"the permit for {claim.permit.rule} ended on {claim.until}; the job's day is {job_day}"
@@ -212,7 +215,7 @@ def _defects(claim: Claim, rules: Mapping[str, Rule], job_day: date, stage: str)
         yield "permit-dated-ahead", says, "Have it granted before the job runs, or put the day right."
 
 
-def _timeless_defects(claim: Claim, rules: Mapping[str, Rule]) -> Iterator[Defect]:
+def _timeless_defects(claim: Claim, rules: Mapping[str, RuleHead]) -> Iterator[Defect]:
     permit = claim.permit
     rule = rules.get(permit.rule)
     if rule is None:
@@ -223,7 +226,7 @@ def _timeless_defects(claim: Claim, rules: Mapping[str, Rule]) -> Iterator[Defec
             f"Nearest: {near}." if near else "",
         )
         return
-    if rule.requires is None:
+    if not rule.is_asked:
         why = _BEYOND_PERMITS.get(rule.found_by, "it says that the sheet itself cannot be read rightly")
         yield "permit-unknown-rule", f"{permit.rule} cannot be departed from: {why}", "Mend what the rule points at."
     if not permit.approved_by:

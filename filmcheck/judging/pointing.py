@@ -26,7 +26,7 @@ def finding_place(rule: Rule, context: Context, outcome: Outcome) -> Place:
     """Point where the rule says; else at a datum of the thing at hand, at that thing; else at what decided."""
     job = context.figures.job
     if rule.at == REGISTER:
-        return next((place for place in _register_places(outcome, job) if place.file != job.file), job_place(job))
+        return next((place for place in _register_places(outcome, job) if place.file != job.file), job.number_place)
     if rule.at:
         return address_place(job, context.item, rule.at)
     places = [place for evidence in outcome.evidence if (place := _evidence_place(evidence, job)) is not None]
@@ -37,7 +37,7 @@ def finding_place(rule: Rule, context: Context, outcome: Outcome) -> Place:
         return next(inside, needed[0] if needed and taken_over else context.item.place)
     for place in (*places, *needed[:1]):
         return place
-    return deepest(job.sheet, ("path",)) if find(job.sheet, ("path",)) else job_place(job)
+    return deepest(job.sheet, ("path",)) if find(job.sheet, ("path",)) else job.number_place
 
 
 def _register_places(outcome: Outcome, job: Job) -> Iterator[Place]:
@@ -110,12 +110,6 @@ def _holds(field: Field, place: Place) -> bool:
     return any(_holds(part, place) for part in inner)
 
 
-def job_place(job: Job) -> Place:
-    """Give the place of the job's number, which stands for the whole sheet."""
-    number = job.sheet.fields.get("job")
-    return number.place if number is not None else job.sheet.place
-
-
 def address_place(job: Job, item: Item | None, address: str) -> Place:
     """Give the place of an address on the sheet: a datum, or the innermost record on the way to it."""
     path = tuple(address.split("."))
@@ -129,4 +123,4 @@ def address_place(job: Job, item: Item | None, address: str) -> Place:
     if isinstance(found, Datum):
         return found.place
     near = deepest(job.sheet, path)
-    return near if near != job.sheet.key_place else job_place(job)
+    return near if near != job.sheet.key_place else job.number_place

@@ -6,20 +6,22 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator, Set
 from dataclasses import replace
 from datetime import datetime
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
-from filmcheck.figures.figures import Figures
 from filmcheck.judging.ground_checks import GroundChecks
+from filmcheck.judging.house import House
 from filmcheck.judging.job_summary import BOOKED, TO_COME, JobSummary, overlapping
-from filmcheck.judging.judge import House
-from filmcheck.judging.meeting_jobs import Meeting, meetings
 from filmcheck.judging.permits import IdlePermits
-from filmcheck.judging.rule import Rule
+from filmcheck.judging.rule_head import RuleHead
 from filmcheck.plant.entries import Named, all_entries, kind_marks, mark_key
 from filmcheck.plant.plant import PERMITS, Plant
 from filmcheck.plant.record import Datum, Record, find
 from filmcheck.records.finding import BELONGS, Finding, Kind, Related
 from filmcheck.records.place import Place
+
+if TYPE_CHECKING:
+    from filmcheck.figures.figures import Figures
+    from filmcheck.judging.meeting_jobs import Meeting
 
 MOST_NAMED = 20
 """Other jobs that one finding names."""
@@ -57,7 +59,7 @@ class Repository:
     They are taken one by one, in any order, and of each no more is kept than what others can be held against.
     """
 
-    def __init__(self, plant: Plant, rules: Iterable[Rule], house: House) -> None:
+    def __init__(self, plant: Plant, rules: Iterable[RuleHead], house: House) -> None:
         """Start without jobs."""
         self.plant = plant
         self.rules = {rule.id: rule for rule in rules}
@@ -213,11 +215,15 @@ class Repository:
 
     def of_other_jobs(self) -> Iterator[Finding]:
         """Tell of each job that has another beside it which a rule forbids."""
+        if not self._beside:
+            return
+        from filmcheck.judging.meeting_jobs import meetings  # brings verdicts and conditions, which most runs spare
+
         for rule in self.rules.values():
             for met in meetings(rule.id, rule.beside, self._beside) if rule.beside is not None else ():
                 yield self._meeting(rule, met)
 
-    def _meeting(self, rule: Rule, met: list[Meeting]) -> Finding:
+    def _meeting(self, rule: RuleHead, met: list[Meeting]) -> Finding:
         job, standing, _, entry, _, lacks = met[0]
         place = entry.place if entry.place.file == job.place.file else job.place
         related = tuple(Related(one.at.place, f"job {one.other.number}") for one in met[:MOST_NAMED])

@@ -7,12 +7,12 @@ from dataclasses import dataclass
 from filmcheck.judging.condition import Condition
 from filmcheck.judging.expression import Expression
 from filmcheck.judging.phrases import Telling
+from filmcheck.judging.rule_head import Beside, RuleHead, stages_until
 from filmcheck.judging.template import Template
 from filmcheck.reading.nodes import Mapping
 from filmcheck.records.finding import Level, RuleText
 from filmcheck.records.place import Place
 
-STAGES = ("planned", "set-up", "running", "finishing", "released")
 VERDICTS = {"fail": "fail", "pass": "pass", "open": "open", "review": "review", "not applicable": "notApplicable"}
 """Words for the verdict of a proving case, and the kind of finding that each stands for."""
 
@@ -100,9 +100,16 @@ class Rule:
         """The level of its findings."""
         return self.text.level
 
+    @property
+    def head(self) -> RuleHead:
+        """What is known of it without its conditions."""
+        other = self.beside
+        beside = Beside(other.same, other.not_same, other.side) if other is not None else None
+        return RuleHead(self.text, self.found_by, self.safety, self.limits, self.requires is not None, beside)
+
     def owed_at(self, stage: str) -> bool:
-        """Whether a sheet at this stage must have what the rule asks for; without a known stage, as when planned."""
-        return STAGES.index(stage if stage in STAGES else STAGES[0]) >= STAGES.index(self.text.from_stage)
+        """Whether a sheet at this stage must have what the rule asks for."""
+        return self.text.from_stage in stages_until(stage)
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from filmcheck.judging.comparison import BeginsWith, Compared, IsGiven, Near, OneOf
+from filmcheck.judging.comparison import BeginsWith, IsGiven, Near, OneOf
 from filmcheck.judging.condition import Condition
+from filmcheck.judging.enclosed import compared
 from filmcheck.judging.expression import Expression, LimitName, Literal, sort_of
 from filmcheck.judging.joined import AllHold, Opposite
 from filmcheck.judging.relations import RELATIONS
@@ -113,7 +114,7 @@ class FigureTestReader(Teller):
                 node, f"{key.text} is compared with itself, so this test always comes out the same", "Name another."
             )
             return None
-        return Compared(left, relation, right)
+        return compared(left, relation, right)
 
     def _choice(self, left: Expression, key: Scalar, node: Node, words: AtHand) -> Condition | None:
         items = node.items if isinstance(node, Sequence) else []

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from typing import cast
 
-from filmcheck.judging.judge import House
+from filmcheck.judging.house import House
 from filmcheck.judging.limit import Limit
-from filmcheck.judging.rule import Rule
-from filmcheck.packs.limit_reader import changed_limits
+from filmcheck.judging.rule_head import RuleHead
+from filmcheck.packs.changed_limits import changed_limits
 from filmcheck.plant.nearest import nearest_hint
 from filmcheck.plant.preferred_units import is_unit, preferred_units
 from filmcheck.plant.record import Datum, Record, find, word
@@ -21,7 +21,7 @@ FAR_OFF = 2.5
 
 
 def settle(
-    settings: Record, every: Iterable[Rule], known_limits: Mapping[str, Limit]
+    settings: Record, every: Iterable[RuleHead], known_limits: Mapping[str, Limit]
 ) -> tuple[House, tuple[FileFault, ...]]:
     """Give the house rules of a plant, and what is wrong or worth telling in its settings."""
     told: list[FileFault] = []
@@ -51,7 +51,7 @@ def _switched_off(settings: Record) -> frozenset[str]:
     return frozenset(_fields(settings, "switched_off"))
 
 
-def _unknown_rules(settings: Record, rules: dict[str, Rule]) -> Iterator[FileFault]:
+def _unknown_rules(settings: Record, rules: dict[str, RuleHead]) -> Iterator[FileFault]:
     for section in ("levels", "switched_off"):
         for name, field in _fields(settings, section).items():
             if name not in rules:
@@ -69,7 +69,7 @@ def _unfit_units(settings: Record) -> Iterator[FileFault]:
             yield field.place.file, Fault("settings-wrong", field.place.span, says, f"Known: {units}.")
 
 
-def _loosened(settings: Record, rules: dict[str, Rule], known_limits: Mapping[str, Limit]) -> Iterator[FileFault]:
+def _loosened(settings: Record, rules: dict[str, RuleHead], known_limits: Mapping[str, Limit]) -> Iterator[FileFault]:
     """Tell on every run where a rule that guards people was loosened, and refuse to have it done without a reason."""
     safety = {name: rule for name, rule in rules.items() if rule.safety}
     for name, field in _fields(settings, "switched_off").items():
@@ -90,7 +90,7 @@ def _loosened(settings: Record, rules: dict[str, Rule], known_limits: Mapping[st
             yield _at(field, "safety-loosened", f"limit {name} of a safety rule is {value} here instead of {was}")
 
 
-def _guarded(rules: Mapping[str, Rule]) -> set[str]:
+def _guarded(rules: Mapping[str, RuleHead]) -> set[str]:
     return {limit for rule in rules.values() if rule.safety for limit in rule.limits}
 
 

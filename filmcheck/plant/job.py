@@ -81,6 +81,12 @@ class Job:
     items: Mapping[str, tuple[Item, ...]]
 
     @property
+    def number_place(self) -> Place:
+        """The place of the job's number, which stands for the whole sheet."""
+        number = self.sheet.fields.get("job")
+        return number.place if number is not None else self.sheet.place
+
+    @property
     def stations(self) -> tuple[Item, ...]:
         """The stations of the path, in order."""
         return self.items["station"]

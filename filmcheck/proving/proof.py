@@ -9,8 +9,9 @@ from pathlib import Path
 
 from filmcheck.figures.figures import Figures
 from filmcheck.judging.condition import Condition
+from filmcheck.judging.house import House
 from filmcheck.judging.job_summary import summarise
-from filmcheck.judging.judge import KINDS, House, judge_job, verdicts_of
+from filmcheck.judging.judge import KINDS, judge_job, verdicts_of
 from filmcheck.judging.other_jobs import standings
 from filmcheck.judging.permits import Permitted, claims
 from filmcheck.judging.pointing import REGISTER
@@ -136,7 +137,7 @@ class Prover:
     def _with_another(self, rule: Rule, ready: Prepared) -> tuple[str, list[Finding]]:
         """Hold a job against the other job of its case, by a rule on other jobs; tell what is said of the first."""
         own = summarise(ready.figures, standings(ready.figures, [rule], self.house))
-        repository = Repository(ready.plant, [rule], self.house)
+        repository = Repository(ready.plant, [rule.head], self.house)
         repository.add(own)
         if ready.beside is not None:
             other = summarise(ready.beside, standings(ready.beside, [rule], self.house))
@@ -225,7 +226,8 @@ class Prover:
         if made:
             named = [self._known[claim.permit.rule] for claim in made if claim.permit.rule in self._known]
             judged = judge_job(figures, named, self.house, passes=True)
-            faults = (*faults, *Permitted(figures, made, self._known).faults(judged))
+            heads = {name: rule.head for name, rule in self._known.items()}
+            faults = (*faults, *Permitted(figures, made, heads).faults(judged))
         beside = self._prepare(case.beside) if case.beside is not None else None
         faults = (*faults, *(beside.faults if beside is not None else ()))
         readable = isinstance(sheet.tree, Tree)
@@ -236,7 +238,7 @@ class Prover:
             return ()
         settings = type_text(decode(case.settings_text.encode()), SETTINGS_FILE, "plant")
         own = tuple((settings.file, fault) for fault in settings.faults)
-        return (*own, *settle(settings.record, self.rules, self.house.limits)[1])
+        return (*own, *settle(settings.record, [rule.head for rule in self.rules], self.house.limits)[1])
 
     def _sound_sheet(self, path: Path) -> tuple[Job, Sheet, Plant]:
         if path not in self._sound:

@@ -85,6 +85,8 @@ class Finding:
     edits: tuple[Edit, ...] = ()
     correction: str = ""
     """The set-point and the value that cure it, judged before they are told; findings with the same share them."""
+    is_past: bool = False
+    """Whether the job has run with what the correction sets: it is told for a repeat order, and not offered."""
     follows_from: str = ""
     """The name of the finding that tells the cause of this one; empty where it tells its own."""
     permit: Permit | None = None

@@ -260,7 +260,7 @@ def _related(finding: Finding, cause: Finding | None, places: _Places) -> list[J
 
 
 def _fixes(finding: Finding, places: _Places) -> list[Json]:
-    if not finding.edits:
+    if not finding.edits or finding.is_past:
         return []
     by_file: dict[str, list[Edit]] = {}
     for edit in finding.edits:

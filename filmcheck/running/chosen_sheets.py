@@ -5,13 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from os.path import realpath
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from filmcheck.plant.plant import settled, shown_full
 from filmcheck.plant.sheet_files import Plants, sheet_files
 from filmcheck.records.finding import Notice
-from filmcheck.running.changes import Changes
 from filmcheck.running.gathered import Gathered
 from filmcheck.running.plant_context import PlantContext
+
+if TYPE_CHECKING:
+    from filmcheck.running.changes import Changes
 
 
 def settings_of(files: Iterable[str], plants: Plants) -> list[Path | None]:
@@ -34,6 +37,8 @@ def sheets_of(files: list[str], plants: Plants, gathered: Gathered, since: Chang
 
 def _touched(changed: list[str], plants: Plants, gathered: Gathered) -> Iterator[str]:
     """Give the sheets that a change of their plant's own files touches, but for drafts that git does not keep."""
+    from filmcheck.running.changes import Changes  # brings git, which no run of job sheets alone asks
+
     for settings in dict.fromkeys(map(plants.settings, changed)):
         if settings is not None:
             plant = plants.plant(settings)

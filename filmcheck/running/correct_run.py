@@ -14,7 +14,8 @@ from filmcheck.records.correction import Correction
 from filmcheck.records.errors import UseError
 from filmcheck.records.finding import Finding
 from filmcheck.running.figure_run import sheet_and_plant
-from filmcheck.running.plant_context import PlantContext, judge_as_is, judge_sheet, make_context
+from filmcheck.running.judge_sheet import judge_as_is, judge_sheet
+from filmcheck.running.plant_context import PlantContext, make_context
 from filmcheck.running.safe_write import check_place, write_whole
 from filmcheck.windows.advice import better, gone_by
 from filmcheck.windows.form import form_edits
@@ -78,7 +79,7 @@ def _next_form(at: Correcting) -> tuple[Correction, Correcting] | None:
 def set_point_corrections(at: Correcting) -> tuple[Correction, ...]:
     """Give the corrections of set-points, each judged by itself on the sheet as it stands."""
     findings = judge_sheet(at.sheet, at.context, at.day).findings
-    names = dict.fromkeys(finding.correction for finding in findings if finding.correction)
+    names = dict.fromkeys(finding.correction for finding in findings if finding.correction and not finding.is_past)
     return tuple(_correction(name, findings) for name in names)
 
 

@@ -36,7 +36,7 @@ class Gathered:
 
 def make_report(gathered: Gathered, contexts: Iterable[PlantContext], *, whole: bool) -> Report:
     """Put the findings into their order, with the rules and files behind them."""
-    texts = {rule.id: rule.text for context in contexts for rule in context.rules}
+    texts = {rule.id: rule.text for context in contexts for rule in context.heads.values()}
     findings = tuple(sorted(_told_once(gathered.findings), key=_order))
     return Report(
         findings,

@@ -21,7 +21,8 @@ from filmcheck.records.finding import Finding
 from filmcheck.records.job_view import DiameterStep, JobView, RollView, Thing
 from filmcheck.records.value import Missing, Value, exact, number
 from filmcheck.running.figure_run import sheet_and_plant
-from filmcheck.running.plant_context import PlantContext, judge_sheet, make_context
+from filmcheck.running.judge_sheet import judge_sheet
+from filmcheck.running.plant_context import PlantContext, make_context
 from filmcheck.running.window_run import make_ready
 from filmcheck.windows.window import pair_map, pairs, window_of
 

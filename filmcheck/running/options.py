@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import date
+from typing import TYPE_CHECKING
 
-from filmcheck.running.changes import Changes
-from filmcheck.running.verdict_cache import VerdictCache
+if TYPE_CHECKING:
+    from filmcheck.running.changes import Changes
+    from filmcheck.running.verdict_cache import VerdictCache
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,33 +5,55 @@ from __future__ import annotations
 import gc
 import os
 import pickle
-from collections.abc import Iterable
-from contextlib import suppress
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager, suppress
+from dataclasses import replace
+from functools import cached_property
 from hashlib import sha256
 from os.path import isfile
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from filmcheck.judging.limit import Limit
-from filmcheck.judging.rule import Rule
+from filmcheck.judging.rule_head import RuleHead
 from filmcheck.plant.plant import shown
 from filmcheck.running.cache_folder import cache_folder, code_mark, is_ours
 from filmcheck.running.cache_key import cache_key, is_sealed, seal
+
+if TYPE_CHECKING:
+    from filmcheck.judging.rule import Rule
 
 LARGEST = 20_000_000
 """Bytes of a pack file or of a kept form; nothing larger is kept."""
 
 
-@dataclass(frozen=True, slots=True)
 class RuleSet:
     """The rules and limits of some packs, ready to judge by; the proving cases stay behind in the packs.
 
-    The mark changes with the packs; it is empty where they changed while they were read.
+    The mark changes with the packs; it is empty where they changed while they were read. The rules themselves stay
+    packed until they are asked for: a run whose verdicts are all kept needs their heads alone.
     """
 
-    rules: tuple[Rule, ...]
-    limits: dict[str, Limit]
-    mark: bytes
+    def __init__(
+        self, heads: dict[str, RuleHead], limits: dict[str, Limit], mark: bytes, rules: tuple[Rule, ...] | bytes
+    ) -> None:
+        """Take the rules as they are, or packed by ``_packed``."""
+        self.heads = heads
+        self.limits = limits
+        self.mark = mark
+        self._rules = rules
+
+    @property
+    def rules(self) -> tuple[Rule, ...]:
+        """The rules, with their conditions."""
+        if isinstance(self._rules, bytes):
+            self._rules = _unpacked(self._rules)
+        return self._rules
+
+    @cached_property
+    def by_id(self) -> dict[str, Rule]:
+        """The rules by their ids."""
+        return {rule.id: rule for rule in self.rules}
 
 
 def rule_set(files: Iterable[Path]) -> RuleSet:
@@ -56,15 +78,32 @@ def _made(files: list[Path], mark: bytes) -> RuleSet:
     from filmcheck.packs.pack import load_packs  # needed at a first start only, and slow to import
 
     # A load makes some hundred thousand objects that all stay: to look among them for rubbish doubles its time.
+    with _all_stays():
+        packs = load_packs(files, to_prove=False)
+    rules = tuple(replace(rule, cases=()) for rule in packs.rules)
+    heads = {rule.id: rule.head for rule in rules}
+    return RuleSet(heads, packs.limits, mark if mark == _mark(files) else b"", rules)
+
+
+def _packed(rules: tuple[Rule, ...]) -> bytes:
+    return pickle.dumps(rules, protocol=pickle.HIGHEST_PROTOCOL)
+
+
+def _unpacked(packed: bytes) -> tuple[Rule, ...]:
+    with _all_stays():
+        rules: tuple[Rule, ...] = pickle.loads(packed)  # noqa: S301  its seal was looked at when it was read
+    return rules
+
+
+@contextmanager
+def _all_stays() -> Iterator[None]:
     collecting = gc.isenabled()
     gc.disable()
     try:
-        packs = load_packs(files, to_prove=False)
+        yield
     finally:
         if collecting:
             gc.enable()
-    rules = tuple(replace(rule, cases=()) for rule in packs.rules)
-    return RuleSet(rules, packs.limits, mark if mark == _mark(files) else b"")
 
 
 def _mark(files: list[Path]) -> bytes:
@@ -89,17 +128,18 @@ def _recalled(path: Path, mark: bytes, key: bytes) -> RuleSet | None:
         kept = path.read_bytes()
         if not is_sealed(key, kept[:32], mark + kept[32:]):
             return None
-        made = pickle.loads(kept[32:])  # noqa: S301  sealed with the user's own key
+        heads, limits, of, packed = pickle.loads(kept[32:])  # noqa: S301  sealed with the user's own key
+        return RuleSet(heads, limits, mark, packed) if of == mark else None
     except Exception:  # whatever is wrong with it, loading the packs is the way out
         return None
-    return made if isinstance(made, RuleSet) and made.mark == mark else None
 
 
 def _keep(path: Path, made: RuleSet, key: bytes) -> None:
     """Write beside, then move into place, so that a run that is stopped or goes on at the same time does no harm."""
     from tempfile import NamedTemporaryFile  # brings half a dozen modules, which a start from the store can spare
 
-    payload = pickle.dumps(made, protocol=pickle.HIGHEST_PROTOCOL)
+    parts = (made.heads, made.limits, made.mark, _packed(made.rules))
+    payload = pickle.dumps(parts, protocol=pickle.HIGHEST_PROTOCOL)
     try:
         with NamedTemporaryFile(dir=path.parent, prefix="rules-", suffix=".part", delete=False) as part:
             part.write(seal(key, made.mark + payload) + payload)

@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from filmcheck.judging.job_summary import JobSummary
-from filmcheck.judging.other_jobs import Standing
+from filmcheck.judging.job_summary import JobSummary, Standing
 from filmcheck.plant.entries import Named, placeless
 from filmcheck.records.finding import Edit, Finding, Permit, Related
 from filmcheck.records.place import Place, Span

@@ -74,7 +74,7 @@ class VerdictCache:
         """Take the contexts of a run, before anything is asked or kept."""
         self._contexts = contexts
         # Rules without a mark are such as changed while they were read: nothing can be held against them later.
-        marked = {settings: context for settings, context in contexts.items() if context.packs_mark}
+        marked = {settings: context for settings, context in contexts.items() if context.packs.mark}
         self._context_marks = {settings: _context_mark(context, passes=passes) for settings, context in marked.items()}
         self._day = today.isoformat()
 
@@ -267,7 +267,7 @@ def _context_mark(context: PlantContext, *, passes: bool) -> bytes:
     common = [plant.settings.place.file, *([permits.place.file] if (permits := plant.registers.get(PERMITS)) else [])]
     texts = [plant.files[file].text for file in common if file in plant.files]
     registers = [(name, sheet.tree is None) for name, sheet in plant.files.items()]
-    mark = sha256(code_mark() + context.packs_mark + bytes([passes]))
+    mark = sha256(code_mark() + context.packs.mark + bytes([passes]))
     mark.update(repr((common, texts, registers, sorted(plant.registers))).encode("utf-8", "surrogatepass"))
     return mark.digest()
 

@@ -51,8 +51,8 @@ class Step(NamedTuple):
     multiplies: Figured | None = None
     adds: tuple[Figured, Figured] | None = None
     """Per width and in all."""
-    passage: Passage | None = None
-    """Of a setter."""
+    passage: Callable[[], Passage] | None = None
+    """Of a setter; asked for only where a nip draws, for it takes the warmth of the web."""
 
 
 class Walked(NamedTuple):
@@ -144,8 +144,9 @@ def _drawn(front: Pull, start: Step, end: Step, width: Figured) -> Pull:
     """Give the pull in front of a nip that runs faster than the one before: strain carried on, mass conserved."""
     if start.passage is None or end.passage is None or end.draw is None:
         return Pull(*[Missing((Need("draw", f"nothing is known of the web at {end.label}"),))] * 4)
-    soft, cold, stiff, warm = start.passage.behind, start.passage.slack, end.passage.front, end.passage.slack
-    for film in start.passage.films:
+    before, after = start.passage(), end.passage()
+    soft, cold, stiff, warm = before.behind, before.slack, after.front, after.slack
+    for film in before.films:
         front = _each(lambda a, b: a - b, front, film)
     # Warmth that is the very same figure at both nips is no difference, however uncertain it is.
     slack = exact(0.0) if warm is cold else combine(lambda a, b: a - b, warm, cold)

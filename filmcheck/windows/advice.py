@@ -2,21 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 from itertools import islice
 
 from filmcheck.judging.causes import Who
 from filmcheck.judging.rule import Rule
 from filmcheck.judging.verdict import FAILS
 from filmcheck.plant.plant import Sheet, type_text
+from filmcheck.plant.record import word
 from filmcheck.records.finding import LEVELS, Edit, Finding
-from filmcheck.windows.advice_words import Shut, called, no_value, plain_words
+from filmcheck.windows.advice_words import Shut, called, for_a_repeat, no_value, plain_words
 from filmcheck.windows.empty import meeting, openings
 from filmcheck.windows.gears import gear_that_fits
-from filmcheck.windows.search import Bad, Excuse, Found, Search, inward
-from filmcheck.windows.set_points import SetPoint
+from filmcheck.windows.offers import names_that_hold, sizes_that_hold
+from filmcheck.windows.search import Bad, Excuse, Search
+from filmcheck.windows.set_points import SetPoint, set_points
 from filmcheck.windows.spans import SpanError, applied
 from filmcheck.windows.trial import Bench, Key, thing_of
 from filmcheck.windows.written_in import edits_of, line_of
@@ -67,12 +68,13 @@ class Adviser:
     """Looks for cures of the findings of one sheet."""
 
     sheet: Sheet
-    bench: Bench
-    points: Sequence[SetPoint]
+    make_bench: Callable[[], Bench]
     judge: JudgeSheet
     before: Sequence[Finding]
     by_id: Mapping[str, Rule]
     cures: list[Cure] = field(default_factory=list)
+    bench: Bench = field(init=False)
+    points: Sequence[SetPoint] = ()
     _searches: dict[str, Search] = field(default_factory=dict)
     _first: dict[str, str] = field(default_factory=dict)
     """The name of a fault that each cure cures."""
@@ -83,6 +85,8 @@ class Adviser:
         wanted = sorted((one for one in self.before if self._asks(one)), key=_grave)[:MOST_FAULTS]
         if not wanted:
             return list(self.before)
+        self.bench = self.make_bench()
+        self.points = set_points(self.bench.figures.job, self.bench.plant)
         shut = {id(one): self._cure(one) for one in wanted}
         told = {id(one): self._told(one, shut[id(one)]) for one in wanted}
         return [told.get(id(one)) or self._settled(one) for one in self.before]
@@ -103,13 +107,30 @@ class Adviser:
         """Give the finding with the cure that cures the most beside it."""
         who = finding.rule, finding.address
         cures = [one for one in self.cures if who in one.cures]
-        cure = max(cures, key=lambda one: (not one.point.settable.ordered, len(one.cures))) if cures else None
+        cure = max(cures, key=self._worth) if cures else None
         rule = self.by_id[finding.rule]
         own = plain_words(rule.instead) if cure is not None or empty else finding.instead
+        past = cure.point.settable.is_past(self._stage) if cure else self._is_past(finding)
+        says = _joined(empty, cure.says if cure else "", own)
+        told = replace(finding, instead=for_a_repeat(self._stage, says) if past else says, is_past=past)
         if cure is None:
-            return replace(finding, instead=_joined(empty, own))
+            return told
         self._first.setdefault(cure.name, finding.name)
-        return replace(finding, instead=_joined(empty, cure.says, own), edits=cure.edits, correction=cure.name)
+        return replace(told, edits=cure.edits, correction=cure.name)
+
+    def _is_past(self, finding: Finding) -> bool:
+        """Whether a fault of what was set, for which no value is known, has been made with all that could be set."""
+        points = self._candidates(finding)
+        is_set = any(point.datum.place == finding.place or point.label == thing_of(finding) != "" for point in points)
+        return is_set and all(point.settable.is_past(self._stage) for point in points)
+
+    def _worth(self, cure: Cure) -> tuple[bool, bool, int]:
+        kind = cure.point.settable
+        return not kind.ordered, not kind.is_past(self._stage), len(cure.cures)
+
+    @property
+    def _stage(self) -> str:
+        return word(self.sheet.record, "stage") or ""
 
     def _cure(self, finding: Finding) -> str:
         """Look for a cure, unless one is known; where no value of what it points at will do, say so.
@@ -123,16 +144,14 @@ class Adviser:
         moved = (point for point in self._candidates(finding)[:MOST_LOOKED_AT] if self._search(point).moves(target))
         for point in islice(moved, MOST_TRIED):
             search = self._search(point)
-            found = search.run(curing=target)
-            cure = self._nearest(finding, search, found)
-            if cure is None:
-                cure = self._nearest(finding, search, search.run(relaxed=_but(self._tolerated(point)), curing=target))
+            cure = self._nearest(finding, search) or self._nearest(finding, search, _but(self._tolerated(point)))
             if cure is not None:
                 self.cures.append(cure)
                 return no_value(shut) if shut else ""
             is_here = point.datum.place == finding.place and not point.settable.ordered
-            if shut is None and is_here and not found.stretches:
-                met = meeting(search, found, target)
+            if shut is None and is_here and not point.choices:
+                found = search.run()
+                met = None if found.stretches else meeting(search, found, target)
                 shut = (search, met) if met else None
         if shut is None:
             return self._gear(finding)
@@ -163,7 +182,7 @@ class Adviser:
         rule = self.by_id[finding.rule]
         thing = finding.address.split("/")[1] if finding.address.count("/") > 1 else ""
         behind = {finding.place, *(related.place for related in finding.related)}
-        files = {place.file for place in behind}
+        files, read = {place.file for place in behind}, self.bench.reads.get(rule.id, 0)
 
         def is_behind(point: SetPoint) -> bool:
             if point.datum.place in behind:
@@ -177,12 +196,13 @@ class Adviser:
             is_open = kind.advised == "anywhere" or (kind.advised == "here" and is_here)
             is_open = is_open and (not kind.counts or kind.counts != rule.for_each)
             is_wide = kind.links or kind.asked_for
-            return is_open and rule in self._search(point).rules and (is_behind(point) or not is_wide)
+            return is_open and bool(read & self.bench.behind(point)) and (is_behind(point) or not is_wide)
 
         return sorted(
             filter(may_be, self.points),
             key=lambda point: (
                 point.settable.ordered,
+                point.settable.is_past(self._stage),
                 point.datum.place != finding.place,
                 not is_behind(point),
                 not point.label or point.label != thing,
@@ -201,8 +221,14 @@ class Adviser:
             self._searches[point.address] = Search(self.bench, point, finer=1)
         return self._searches[point.address]
 
-    def _nearest(self, finding: Finding, search: Search, found: Found) -> Cure | None:
-        for text, holds in _offers(search, found, search.point.datum.place == finding.place):
+    def _nearest(self, finding: Finding, search: Search, relaxed: Excuse | None = None) -> Cure | None:
+        curing, is_here = _key(finding), search.point.datum.place == finding.place
+        offers = (
+            names_that_hold(search.run(relaxed=relaxed, curing=curing))
+            if search.point.choices
+            else sizes_that_hold(search, search.nearest(curing, relaxed), is_here)
+        )
+        for text, holds in offers:
             edits, gone, clears = self._with(search.point, text)
             if gone is not None and (finding.rule, finding.address) in gone:
                 return Cure(search.point, text, holds, edits, gone, clears)
@@ -270,50 +296,6 @@ def _grave(finding: Finding) -> tuple[int, object]:
 def _key(finding: Finding) -> Key:
     """Give the rule and the thing of which a finding tells."""
     return finding.rule, thing_of(finding)
-
-
-def _offers(search: Search, found: Found, is_here: bool) -> Iterator[tuple[str, str]]:
-    """Give the values inside a window, the nearest to the sheet's own first, each with how far it holds.
-
-    For a finding that stands elsewhere some are only changed within reason.
-    """
-    point = search.point
-    if point.choices:
-        good = [name for name, bad in found.choices if not bad and name != str(point.datum.content)]
-        for name in good:
-            others = [other for other in good if other != name]
-            yield name, f"so does {', '.join(others[:3])}" if others else ""
-        return
-    own_low, own_high = Decimal(repr(point.own)) / search.part, Decimal(repr(point.own_high)) / search.part
-    near: list[tuple[int, Decimal, str, str]] = []
-    for stretch in found.stretches:
-        ends = inward(stretch, search.fine)
-        if ends is None:
-            continue
-        low, high = ends
-        holds = _holds(search, low, high, bool(stretch.below), bool(stretch.above))
-        for size, text in point.kept:
-            at = Decimal(repr(size)) / search.part
-            if low <= at <= high:
-                near.append((-1, abs(at - own_low), text, f"the stock is kept in it{holds and '; '}{holds}"))
-        if own_low != own_high and max(own_low, Decimal(low)) < min(own_high, Decimal(high)):
-            first = search.number(max(int(own_low.to_integral_value(ROUND_CEILING)), low))
-            last = search.number(min(int(own_high.to_integral_value(ROUND_FLOOR)), high))
-            near.append((0, Decimal(-1), f"{first.removesuffix(point.unit).strip()} to {last}", holds))
-        nearest = low if own_low < low else high if own_high > high else None
-        is_fair = is_here or not own_high or nearest is None or nearest <= point.settable.far * float(own_high)
-        if nearest is not None and is_fair:
-            near.append((0, abs(nearest - own_low), search.number(nearest), holds))
-    for *_, text, holds in sorted(near):
-        yield text, holds
-
-
-def _holds(search: Search, low: int, high: int, below: bool, above: bool) -> str:
-    if below and above and low != high:
-        return f"{search.number(low)} to {search.number(high)} holds"
-    if below:
-        return "" if low == high else "more holds too"
-    return "less holds too" if above and low != high else ""
 
 
 def _joined(*texts: str) -> str:

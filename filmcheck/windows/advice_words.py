@@ -15,6 +15,16 @@ Shut = tuple[Search, Conflict]
 """A set-point that no value will do for, and the demands that meet there."""
 
 
+def for_a_repeat(stage: str, says: str) -> str:
+    """Say what can still be done about a job that has run, and leave what to set to a repeat order."""
+    now = "has run" if stage == "finishing" else "is released"
+    rolls = "hold and inspect its rolls" if stage == "finishing" else "inspect the rolls still here"
+    begins = says[:2].lower() if says[1:2].islower() or says[1:2] == " " else says[:2]
+    repeat = f" For a repeat order: {begins}{says[2:]}" if says else ""
+    concession = "what is not right needs a concession"
+    return f"The job {now}. If it was set so, {rolls}: {concession}; if not, write what was set.{repeat}"
+
+
 def no_value(shut: Shut, others: Sequence[tuple[Opening, str]] = ()) -> str:
     """Say that nothing will do there, which demands meet and where they stand, and what else could be set."""
     demands = " and ".join(_demanded(one) for one in shut[1].demands)
@@ -34,7 +44,8 @@ def called(point: SetPoint) -> str:
     """Name a set-point in words."""
     field = point.settable.field.removeprefix("tooling.").removeprefix("layout.")
     words = point.settable.words or field.replace("_", " ").replace(".", " ")
-    return f"the {words} of {point.label}" if point.label else f"the {words}"
+    labels = " and ".join(one.label for one in sorted((point, *point.shared), key=lambda one: one.path[:2]))
+    return f"the {words} of {labels}" if point.label else f"the {words}"
 
 
 def plain_words(template: Template) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Container, Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from itertools import islice, product
 from typing import NamedTuple
 
@@ -46,7 +46,7 @@ def meeting(search: Search, found: Found, of: Key | None = None) -> Conflict | N
 
 def _end(search: Search, found: Found, good: int, key: Key, way: int) -> tuple[Demand, int]:
     """Find the end of what a demand allows, between the last value tried that it holds for and the next one."""
-    only = frozenset(frozenset({key}))
+    only = frozenset({key})
     first, beyond = found.tried[good][0], found.tried[good + way][0]
     at, _ = search.edge(first, beyond, only, lambda bad: bad & only)
     rule = search.bench.by_id[key[0]]
@@ -65,7 +65,7 @@ def openings(search: Search, points: Sequence[SetPoint], met: Conflict) -> tuple
 
 def _reads(search: Search, point: SetPoint, asked: set[str]) -> bool:
     """Whether a set-point can move one of the demands, all else as it is: another press brings another path."""
-    return point.settable.links != "press" and any(rule.id in asked for rule in search.bench.looking_at(point))
+    return point.settable.links != "press" and not asked.isdisjoint(search.bench.looking_at(point))
 
 
 def _opening(search: Search, other: SetPoint, met: Conflict) -> Opening | None:
@@ -88,7 +88,7 @@ def _opening(search: Search, other: SetPoint, met: Conflict) -> Opening | None:
 
     def opening(text: str, further: str) -> Opening | None:
         inner = beside(text, 1)
-        then = _nearest(inner, frozenset(keys), {*search.rules, *ways.rules}) if inner else ""
+        then = _nearest(inner, frozenset(keys), {**search.rules, **ways.rules}) if inner else ""
         return Opening(other.address, text, further, then if then != own else "", other.datum.place) if then else None
 
     names = [(name, "") for name in other.choices if name != other.datum.text and opens(name)]
@@ -96,15 +96,15 @@ def _opening(search: Search, other: SetPoint, met: Conflict) -> Opening | None:
     return next((found for text, further in ends if (found := opening(text, further))), None)
 
 
-def _nearest(inner: Search, keys: Bad, rules: Container[Rule]) -> str:
+def _nearest(inner: Search, keys: Bad, rules: dict[str, Rule]) -> str:
     """Give the value nearest to the sheet's own that breaks nothing: of those for which the two demands hold, a few."""
     bench, own = inner.bench, inner.point.own / float(inner.part)
     standing = frozenset(key for key, verdict in bench.base.items() if verdict is FAILS) - keys
-    inner.rules = [bench.by_id[rule] for rule, _ in keys]
+    inner.rules = {rule: bench.by_id[rule] for rule, _ in keys}
     found = inner.run(relaxed=lambda bad: bad & keys).stretches
     ends = list(filter(None, (inward(stretch, inner.fine) for stretch in found)))
     near = {at for low, high in ends for at in (min(max(round(own), low), high), low, high)}
-    inner.rules = [rule for rule in bench.owed if rule in rules]
+    inner.rules = rules
     tried = sorted(near, key=lambda at: abs(at - own))[:MOST_NEAR]
     return next((inner.number(at) for at in tried if inner.holds(at, standing)), "")
 
@@ -113,7 +113,7 @@ def _outward(ways: Search, opens: Callable[[int], bool]) -> Iterator[tuple[str, 
     """Go from the sheet's own value down and up, and give on either side the first that opens."""
     part, size = float(ways.part), abs(ways.point.own)
     own = round(ways.point.own / part)
-    near = [at for at in ways.places() if size / NEAR <= abs(part * at) <= size * NEAR]
+    near = [at for at in ways.places if size / NEAR <= abs(part * at) <= size * NEAR]
     places = [at for at in near if abs(at - own) > 3 or not ways.point.unit]  # what is nearer, halving the way finds
     for side, word in (
         (sorted(at for at in places if at < own)[::-1], "less"),

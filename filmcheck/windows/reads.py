@@ -6,22 +6,23 @@ next. So another value at a set-point asks for those figures and rules again tha
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 from datetime import date
 from typing import Any, TypeVar, cast
 
 from filmcheck.figures.asking import Ask
 from filmcheck.figures.figures import Figures
-from filmcheck.figures.lookups import Key, key_of
+from filmcheck.figures.lookups import key_of, lookup
 from filmcheck.plant.job import Document, Item, Job
 from filmcheck.plant.record import Datum, Field, Listing, Record
 from filmcheck.records.value import Figured
 
 T = TypeVar("T")
-ONCE = "done once"
-Read = frozenset[int]
-"""The data and documents that were read, by their identity."""
+Read = int
+"""The data and documents that were read: a bit for each."""
+PRESS: Read = 1
+"""The bit of the press, on which the whole path rests."""
 
 
 class Log:
@@ -29,17 +30,26 @@ class Log:
 
     def __init__(self) -> None:
         """Start with nothing read."""
-        self.read: set[int] = set()
+        self.read: Read = 0
+        self._bits: dict[int, Read] = {}
 
-    def during(self, work: Callable[[], T]) -> tuple[T, Read]:
+    def bit(self, value: object) -> Read:
+        """Give the bit of a datum or document, by its identity."""
+        return self._bits.setdefault(id(value), 2 << len(self._bits))
+
+    def note(self, value: T) -> T:
+        """Put down that something is looked at; what has no bit does not count."""
+        self.read |= self._bits.get(id(value), 0)
+        return value
+
+    def during(self, work: Callable[..., T], *given: Any) -> tuple[T, Read]:
         """Do the work; give what came of it and what it read. What it read counts for what goes on around it too."""
-        outer, self.read = self.read, set()
+        outer, self.read = self.read, 0
         try:
-            done = work()
+            done = work(*given)
+            return done, self.read
         finally:
-            found = frozenset(self.read)
-            self.read = outer | found
-        return done, found
+            self.read |= outer
 
 
 class Noting(dict[str, Any]):
@@ -51,27 +61,25 @@ class Noting(dict[str, Any]):
         """Take over what another mapping holds."""
         super().__init__(known)
         self.log = log
-
-    def _noted(self, value: Any) -> Any:
-        if value.__class__ is Datum or value.__class__ is Document:
-            self.log.read.add(id(value))
-        return value
+        for value in known.values():
+            if value.__class__ is Datum or value.__class__ is Document:
+                log.bit(value)
 
     def get(self, name: str, otherwise: Any = None) -> Any:
         """Look a field up."""
-        return self._noted(super().get(name, otherwise))
+        return self.log.note(super().get(name, otherwise))
 
     def __getitem__(self, name: str) -> Any:
         """Look a field up that is there."""
-        return self._noted(super().__getitem__(name))
+        return self.log.note(super().__getitem__(name))
 
     def values(self) -> Any:
         """Look at all fields."""
-        return [self._noted(value) for value in super().values()]
+        return list(map(self.log.note, super().values()))
 
     def items(self) -> Any:
         """Look at all fields, with their names."""
-        return [(name, self._noted(value)) for name, value in super().items()]
+        return list(zip(self, self.values(), strict=True))
 
 
 def noting(job: Job, log: Log) -> Job:
@@ -99,12 +107,22 @@ def noting(job: Job, log: Log) -> Job:
     return replace(job, sheet=sheet, documents=documents, items=items)
 
 
-class _Unknowing(dict[Key, Figured]):
-    """Figures that must each be asked for, so that who asks is seen."""
+class _Known(dict[Any, Any]):
+    """What was worked out, each with what it read; that is read too by who asks for it."""
 
-    def get(self, key: Key, otherwise: Any = None) -> Any:
-        """Know nothing."""
-        return None
+    def __init__(self, log: Log) -> None:
+        """Start with nothing worked out."""
+        self.log = log
+        self.read_by: dict[Any, Read] = {}
+
+    def get(self, key: Any, otherwise: Any = None) -> Any:
+        """Give what is known, and note what it read."""
+        self.log.read |= self.read_by.get(key, 0)
+        return super().get(key, otherwise)
+
+    def untouched(self, changed: Read) -> dict[Any, Any]:
+        """Give what read nothing of what has changed."""
+        return {key: self[key] for key, read in self.read_by.items() if not read & changed}
 
 
 class NotedFigures(Figures):
@@ -115,39 +133,33 @@ class NotedFigures(Figures):
         self.log = Log()
         super().__init__(noting(job, self.log), today)
         self.noted_documents = cast(Noting, self.documents)
-        self.known = _Unknowing()
-        self.read_by: dict[Hashable, Read] = {}
-        self.done: dict[Hashable, Any] = {}
+        self.known: _Known = _Known(self.log)
+        self._once: _Known = _Known(self.log)
 
     def __call__(self, name: str, item: Item | None = None) -> Figured:
         """Give a figure, and note what it reads."""
-        return self._noted(key_of(name, item), lambda: super(NotedFigures, self).__call__(name, item))
+        key = key_of(name, item)
+        found: Figured | None = self.known.get(key)
+        return found or self._noted(self.known, key, lookup(name, item.kind if item is not None else ""), self, item)
 
     def once(self, name: str, work: Callable[[Ask], T]) -> T:
         """Give what the work comes to, and note what it reads."""
-        return self._noted((ONCE, name), lambda: super(NotedFigures, self).once(name, work))
+        found: T | None = self._once.get(name)
+        return found if found is not None else self._noted(self._once, name, work, self)
 
     def things(self, kind: str) -> tuple[Item, ...]:
         """Give the things of a kind, and note what they come from."""
-        return self._noted((ONCE, kind), lambda: super(NotedFigures, self).things(kind))
+        found = self._once.get(kind)
+        return found if found is not None else self._noted(self._once, kind, self._gather, kind)
 
-    def _noted(self, key: Hashable, work: Callable[[], T]) -> T:
-        read = self.read_by.get(key)
-        if read is None:
-            self.done[key], self.read_by[key] = self.log.during(work)
-        else:
-            self.log.read |= read
-        found: T = self.done[key]
+    def _noted(self, known: _Known, key: Any, work: Callable[..., T], *given: Any) -> T:
+        found, known.read_by[key] = self.log.during(work, *given)
+        known[key] = found
         return found
 
     def untouched(self, changed: Read) -> Figures:
         """Give the figures of the job anew, with what read nothing of what has changed worked out already."""
         left = Figures(self.job, self._today)
         left.routes = self.routes
-        for key, read in self.read_by.items():
-            if read.isdisjoint(changed):
-                if isinstance(key, tuple) and key[0] == ONCE:
-                    left._once[key[1]] = self.done[key]
-                else:
-                    left.known[cast(Key, key)] = self.done[key]
+        left.known, left._once = self.known.untouched(changed), self._once.untouched(changed)
         return left

@@ -2,24 +2,22 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 from functools import cached_property
+from heapq import merge
 from itertools import pairwise
 from math import ceil, floor
 
-from filmcheck.judging.comparison import Compared
-from filmcheck.judging.condition import Condition
 from filmcheck.judging.context import Context
-from filmcheck.judging.joined import EitherHolds, Opposite, WhenThen
-from filmcheck.judging.judge import asked_of
 from filmcheck.judging.verdict import OPEN, REVIEW, Verdict
 from filmcheck.records.place import Place
-from filmcheck.records.value import Value
 from filmcheck.units.quantity import convert
 from filmcheck.windows.set_points import SetPoint
 from filmcheck.windows.trial import Bench, Change, Key, Trial
+from filmcheck.windows.turns import turns
 
 FINER = 20
 """Parts of a step to which an edge is found."""
@@ -29,7 +27,6 @@ SPREAD = (1.1, 1.5, 3.0, 10.0, 40.0)
 PARTS = 8
 """Parts of a scale that has an end, such as 0 to 100 %, where it is tried first."""
 MOST_COUNTS = 24
-FORKS = EitherHolds, WhenThen, Opposite
 
 Bad = frozenset[Key]
 Excuse = Callable[[Bad], Bad]
@@ -71,6 +68,7 @@ class Search:
         self.rules = bench.looking_at(point)
         self.fine = finer if point.unit else 1
         self.part = point.step / self.fine
+        self.own = _whole(point.own, self.part)
         self._trials: dict[str, Trial] = {}
         self._found: dict[Key, int | None] = {}
 
@@ -86,8 +84,9 @@ class Search:
             if datum is None:
                 return _NO_SUCH
             trial = self._trials[text] = self.bench.trial([*self.also, (self.point, datum)])
-        asked = None if of is None else {rule for rule, _ in of}
-        said = trial.all([rule for rule in self.rules if asked is None or rule.id in asked])
+        rules = self.rules
+        asked = rules.values() if of is None else [rules[rule] for rule in {rule for rule, _ in of} if rule in rules]
+        said = trial.all(asked)
         return frozenset(key for key, verdict in said.items() if self._is_bad(key, verdict))
 
     def bad(self, at: int, of: Bad | None = None) -> Bad:
@@ -96,7 +95,7 @@ class Search:
 
     def holds(self, at: int, but: Bad) -> bool:
         """Whether nothing but what need not hold is bad at so many parts; the first that is ends the asking."""
-        return all(self.bad(at, frozenset({(rule.id, "")})) <= but for rule in self.rules)
+        return all(self.bad(at, frozenset({(rule, "")})) <= but for rule in self.rules)
 
     def asked_at(self, at: int, key: Key) -> tuple[Place, ...]:
         """Give where that stands which a rule asks of a thing, other than at this set-point."""
@@ -110,40 +109,64 @@ class Search:
     def moves(self, key: Key) -> bool:
         """Whether a rule holds at some of the values that are tried first; only that rule is asked."""
         only = frozenset({key})
-        if not any(rule.id == key[0] for rule in self.rules):
+        if key[0] not in self.rules:
             return False
         if self.point.choices:
             return any(key not in self.bad_text(text, only) for text in self.point.choices)
-        return any(key not in self.bad(at, only) for at in self.places()) or self._sought(key) is not None
+        near = sorted(self.places, key=lambda at: abs(at - self.own))
+        return any(key not in self.bad(at, only) for at in near) or self._sought(key) is not None
 
     def run(self, *, relaxed: Excuse | None = None, curing: Key | None = None) -> Found:
         """Try the set-point out. ``relaxed`` takes from what is bad that which need not hold.
 
         Of names, those alone are tried with which the rule of ``curing`` holds.
         """
-        choices = self.point.choices
-        if curing is not None:
-            only = frozenset({curing})
-            choices = tuple(text for text in choices if curing not in self.bad_text(text, only))
         if self.point.choices:
+            choices = self.point.choices
+            if curing is not None:
+                only = frozenset({curing})
+                choices = tuple(text for text in choices if curing not in self.bad_text(text, only))
             tried = [(text, self.bad_text(text)) for text in choices]
             never = common(bad for _, bad in tried)
             take = relaxed or (lambda bad: bad - never)
             return Found(self.point, (), (), tuple((text, take(bad)) for text, bad in tried))
-        places = self.places()
-        probes = [(at, self.bad(at)) for at in places]
-        never = common(bad for _, bad in probes)
-        sought = {at: self.bad(at) for at in filter(None, map(self._sought, sorted(never)))}
-        probes = sorted({**dict(probes), **sought}.items())
-        never = common(bad for _, bad in probes)
-        take = relaxed or (lambda bad: bad - never)
-        probes = [(at, take(bad)) for at, bad in probes]
-        return Found(self.point, self._stretches(probes, take), tuple(probes))
+        places, take = self._tried(relaxed)
+        stretches = tuple(self._stretches(places, take))
+        return Found(self.point, stretches, tuple((at, take(self.bad(at))) for at in places))
+
+    def nearest(self, curing: Key, relaxed: Excuse | None = None) -> Iterator[Stretch]:
+        """Give the stretches, the nearest to the sheet's own value first; what lies further is tried when asked for."""
+        places, take = self._tried(relaxed)
+        own = bisect_left(places, self.own)
+        if not take(self.bad(places[own])):
+            return iter(sorted(self._stretches(places, take), key=self.far))
+        ways = (self._stretches(way, take, curing) for way in (places[own:], places[own::-1]))
+        return merge(*ways, key=self.far)
+
+    def far(self, stretch: Stretch) -> tuple[Decimal, str]:
+        """Say how far a stretch lies from the sheet's own value, in parts of a step, and where it is nearest."""
+        own = Decimal(repr(self.point.own)) / self.part
+        end = stretch.low if own < stretch.low else stretch.high
+        return abs(end - own), self.number(end)
+
+    def _tried(self, relaxed: Excuse | None) -> tuple[list[int], Excuse]:
+        """Give the values to try, among them those for which a rule holds that fails at all others."""
+        places = self.places
+        places = sorted({*places, *filter(None, map(self._sought, sorted(self._never(places))))})
+        never = frozenset() if relaxed else self._never(places)
+        return places, relaxed or (lambda bad: bad - never)
+
+    def _never(self, places: Sequence[int]) -> Bad:
+        """Give what is bad at every value; what already is not at one is not asked for at the others."""
+        never = self.bad(places[len(places) // 2])
+        for at in places:
+            never &= self.bad(at, never)
+        return never
 
     def _sought(self, key: Key) -> int | None:
         """Look for a value for which a rule holds that fails at all that are tried first: where it fails by least."""
         if key not in self._found:
-            self._found[key] = self._least(key, self.places())
+            self._found[key] = self._least(key, self.places)
         return self._found[key]
 
     def _least(self, key: Key, places: Sequence[int]) -> int | None:
@@ -163,11 +186,12 @@ class Search:
             low, high = (low, high - third) if short(low + third) <= short(high - third) else (low + third, high)
         return next((at for at in range(low, high + 1) if key not in self.bad(at, only)), None)
 
+    @cached_property
     def places(self) -> list[int]:
         """Give the values that are tried first, in parts of a step: whole steps, and the sheet's own."""
         low, high = self._ends()
         point, fine = self.point, self.fine
-        first = _whole(point.own, self.part)
+        first = self.own
         found = {first, _whole(point.own_high, self.part)}
         if not point.unit and high - low <= MOST_COUNTS:
             return sorted({*found, *range(low, high + 1)})
@@ -185,17 +209,9 @@ class Search:
 
     @cached_property
     def _turns(self) -> tuple[float, ...]:
-        """The values, in parts of a step, at which a rule that allows this or that turns: between two may lie a gap."""
-        point, base = self.point, Context(self.bench.figures, self.bench.house.limits)
-        found: list[float] = []
-        for rule in self.rules:
-            tests = list(_forked(rule.requires)) if rule.requires is not None else []
-            for here in asked_of(rule, base) if tests and point.unit else ():
-                for own, bound in ((test.left.work(here), test.right.work(here)) for test in tests):
-                    is_own = isinstance(own, Value) and own.source is not None and own.source.written is point.datum
-                    if is_own and isinstance(bound, Value) and isinstance(bound.low, float):
-                        found.append(convert(bound.low, point.unit, point.dimension) / float(self.part))
-        return tuple(found)
+        """Give where rules turn, in parts of a step."""
+        base = Context(self.bench.figures, self.bench.house.limits)
+        return tuple(turn / float(self.part) for turn in turns(self.point, self.rules.values(), base))
 
     def _ends(self) -> tuple[int, int]:
         """Give the least and the most that a sheet can say there, in parts of a step."""
@@ -221,27 +237,28 @@ class Search:
         span = max(own, self.fine) * int(SPREAD[-1])
         if point.dimension not in ("temperature", "temperature difference", "ratio"):
             high_at = min(high_at, span)
-        low_at = min(low_at, _whole(point.own, self.part))
+        low_at = min(low_at, self.own)
         return low_at, max(high_at, own)
 
-    def _stretches(self, probes: Sequence[tuple[int, Bad]], take: Excuse) -> tuple[Stretch, ...]:
-        found: list[Stretch] = []
-        start, by_start = probes[0][0], _NOTHING
-        for (at, bad), (then, worse) in pairwise(probes):
-            if not bad and not worse:
+    def _stretches(self, places: Sequence[int], take: Excuse, curing: Key | None = None) -> Iterator[Stretch]:
+        """Give the stretches that hold on the way along values; a rule that fails on both sides leaves none between."""
+        start, by_start = places[0], _NOTHING
+        shut = frozenset({curing} if curing else ())
+        for at, then in pairwise(places):
+            if shut and take(self.bad(at, shut)) & take(self.bad(then, shut)):
                 continue
-            if not bad:
+            bad, worse = take(self.bad(at)), take(self.bad(then))
+            if not bad and worse:
                 last, by = self.edge(at, then, worse, take)
-                found.append(Stretch(start, last, by_start, by))
-            elif not worse:
+                yield _stretch(start, last, by_start, by)
+            elif bad and not worse:
                 start, by_start = self.edge(then, at, bad, take)
             elif not bad & worse:
-                between = self._between(at, bad, then, worse, take)
+                between = self._between(at, bad, then, worse, take) if bad else None
                 if between is not None:
-                    found.append(between)
-        if not probes[-1][1]:
-            found.append(Stretch(start, probes[-1][0], by_start, _NOTHING))
-        return tuple(found)
+                    yield between
+        if not take(self.bad(places[-1])):
+            yield _stretch(start, places[-1], by_start, _NOTHING)
 
     def edge(self, good: int, wrong: int, by: Bad, take: Excuse) -> tuple[int, Bad]:
         """Halve the way from a value that holds to one that does not, down to a part of a step.
@@ -260,13 +277,13 @@ class Search:
     def _between(self, at: int, bad: Bad, then: int, worse: Bad, take: Excuse) -> Stretch | None:
         """Look between two values that are bad by different rules for one that holds."""
         low, high = at, then
-        while high - low > 1:
+        while abs(high - low) > 1:
             middle = (low + high) // 2
             now = take(self.bad(middle))
             if not now:
                 first, below = self.edge(middle, low, bad, take)
                 last, above = self.edge(middle, high, worse, take)
-                return Stretch(first, last, below, above)
+                return _stretch(first, last, below, above)
             if now & bad and now & worse:
                 return None
             if now & bad:
@@ -278,13 +295,8 @@ class Search:
         return None
 
 
-def _forked(node: Condition, within: bool = False) -> Iterator[Compared]:
-    """Give the comparisons that stand within a choice and ask of the same thing as the whole."""
-    within = within or isinstance(node, FORKS)
-    if within and isinstance(node, Compared):
-        yield node
-    for part in node.parts if not node.steps_to else ():
-        yield from _forked(part, within)
+def _stretch(start: int, last: int, by_start: Bad, by: Bad) -> Stretch:
+    return Stretch(start, last, by_start, by) if start <= last else Stretch(last, start, by, by_start)
 
 
 def _whole(value: float, part: Decimal) -> int:

@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import date
-from functools import partial
+from functools import reduce
+from operator import or_
 from typing import Any
 
 from filmcheck.figures.figures import Figures
 from filmcheck.judging.comparison import Compared
 from filmcheck.judging.context import Context
 from filmcheck.judging.expression import Expression
-from filmcheck.judging.judge import House, asked_of, decided
+from filmcheck.judging.house import House
+from filmcheck.judging.judge import asked_of, decided
 from filmcheck.judging.rule import Rule
 from filmcheck.judging.verdict import HOLDS, OPEN, Evidence, Verdict
 from filmcheck.judging.wording import related
@@ -23,7 +25,7 @@ from filmcheck.plant.record import Datum, Record
 from filmcheck.records.finding import Finding
 from filmcheck.records.place import Place
 from filmcheck.records.value import Value
-from filmcheck.windows.reads import NotedFigures, Read
+from filmcheck.windows.reads import PRESS, NotedFigures, Read
 from filmcheck.windows.set_points import SetPoint, replaced
 
 Key = tuple[str, str]
@@ -48,7 +50,7 @@ class Bench:
     base: dict[Key, Verdict] = field(default_factory=dict)
     """What the rules that are owed say of the sheet as it is."""
     reads: dict[str, Read] = field(default_factory=dict)
-    """What each of them reads."""
+    """What each of them reads; the press is read by all."""
     _left: dict[Read, Figures] = field(default_factory=dict)
     _entries: dict[tuple[str, str], Document] = field(default_factory=dict)
 
@@ -60,23 +62,26 @@ class Bench:
         word = str(stage.low) if isinstance(stage, Value) else ""
         owed = house.owed(rules, word)
         bench = cls(record, figures, plant, house, owed, {rule.id: rule for rule in owed})
-        trial = Trial(Context(figures, house.limits))
+        context = Context(figures, house.limits)
         for rule in bench.owed:
-            said, bench.reads[rule.id] = figures.log.during(partial(trial.verdicts, rule))
+            said, read = figures.log.during(_judged, rule, context)
             bench.base.update(said)
+            bench.reads[rule.id] = read | PRESS
         return bench
 
-    def looking_at(self, point: SetPoint) -> list[Rule]:
-        """Give the rules that another value at a set-point can move; another press can move any."""
-        if point.settable.links == "press":
-            return self.owed
-        changed = self._behind(point)
-        return [rule for rule in self.owed if not self.reads[rule.id].isdisjoint(changed)]
+    def looking_at(self, point: SetPoint) -> dict[str, Rule]:
+        """Give the rules that another value at a set-point can move, by their ids."""
+        changed = self.behind(point)
+        return {rule: self.by_id[rule] for rule, read in self.reads.items() if read & changed}
 
-    def _behind(self, point: SetPoint) -> Read:
+    def behind(self, point: SetPoint) -> Read:
         """Give what another value at a set-point changes: the datum, and the entry that it names."""
         link = point.settable.links
-        return frozenset({id(point.datum), *({id(self.figures.documents[link])} if link else ())})
+        if link == "press":
+            return PRESS
+        bit = self.figures.log.bit
+        shared = reduce(or_, (bit(one.datum) for one in point.shared), 0)
+        return bit(point.datum) | shared | (bit(self.figures.documents[link]) if link else 0)
 
     def trial(self, changes: Sequence[Change]) -> Trial:
         """Be ready to judge with other values. What they do not change is not worked out again.
@@ -87,7 +92,7 @@ class Bench:
             (press,) = changes
             return Trial(Context(Figures(self._resolved(*press), self.figures.today), self.house.limits))
         figures = Figures(self.figures.job, self.figures.today)
-        changed = frozenset[int]().union(*(self._behind(point) for point, _ in changes))
+        changed = reduce(or_, (self.behind(point) for point, _ in changes), 0)
         if changed not in self._left:
             self._left[changed] = self.figures.untouched(changed)
         figures.take_over(self._left[changed])
@@ -96,10 +101,11 @@ class Bench:
 
     def _puts(self, point: SetPoint, datum: Datum) -> Iterator[Put]:
         """Give what is put where for another value: the datum, and the entry that it names."""
-        here: Any = self.figures.job.sheet
-        for step in point.path[:-1]:
-            here = here.items[step] if isinstance(step, int) else here.fields[step]
-        yield here.fields, str(point.path[-1]), datum
+        for one in (point, *point.shared):
+            here: Any = self.figures.job.sheet
+            for step in one.path[:-1]:
+                here = here.items[step] if isinstance(step, int) else here.fields[step]
+            yield here.fields, str(one.path[-1]), datum
         link = point.settable.links
         if link:
             named = link, datum.text
@@ -122,18 +128,13 @@ class Trial:
     puts: tuple[Put, ...] = ()
     _known: dict[str, Verdicts] = field(default_factory=dict)
 
-    def verdicts(self, rule: Rule) -> Verdicts:
-        """Give what a rule says of each thing that it does not simply hold for."""
-        known = self._known.get(rule.id)
-        return known if known is not None else self.all([rule])
-
-    def all(self, rules: Sequence[Rule]) -> Verdicts:
-        """Give what several rules say."""
-        with self._put_on():
-            for rule in rules:
-                if rule.id not in self._known:
-                    self._known[rule.id] = dict(_judged(rule, self.context))
-        return {key: verdict for rule in rules for key, verdict in self._known[rule.id].items()}
+    def all(self, rules: Collection[Rule]) -> Verdicts:
+        """Give what rules say of each thing that they do not simply hold for."""
+        new = [rule for rule in rules if rule.text.id not in self._known]
+        if new:
+            with self._put_on():
+                self._known.update((rule.text.id, _judged(rule, self.context)) for rule in new)
+        return {key: verdict for rule in rules for key, verdict in self._known[rule.text.id].items()}
 
     def shortfall(self, rule: Rule, thing: str) -> float:
         """Give by how much the figures behind a verdict are off what the rule asks of a thing, as shares summed up."""
@@ -178,14 +179,11 @@ def thing_of(finding: Finding) -> str:
     return "/".join(parts[1:-1]) if parts[0] == "path" else ""
 
 
-def _judged(rule: Rule, context: Context) -> Iterator[tuple[Key, Verdict]]:
+def _judged(rule: Rule, context: Context) -> Verdicts:
     if rule.for_each and context.figures.lack(rule.for_each) is not None:
-        yield (rule.id, ""), OPEN
-        return
-    for here in asked_of(rule, context):
-        verdict = decided(rule, here)
-        if verdict is not None and verdict is not HOLDS:
-            yield (rule.id, _label(here)), verdict
+        return {(rule.id, ""): OPEN}
+    said = ((_label(here), decided(rule, here)) for here in asked_of(rule, context))
+    return {(rule.id, thing): verdict for thing, verdict in said if verdict is not None and verdict is not HOLDS}
 
 
 def _places(sides: Iterable[Expression], context: Context, but: Place) -> list[Place]:

@@ -102,8 +102,7 @@ def pair_map(bench: Bench, across: SetPoint, down: SetPoint) -> PairMap:
     for low in rows:
         datum = down.with_text(low)
         search = Search(bench, across, [(down, datum)] if datum is not None else [])
-        extra = Search(bench, down).rules
-        search.rules = [rule for rule in bench.owed if rule in search.rules or rule in extra]
+        search.rules |= bench.looking_at(down)
         tried.append([search.bad_text(text) for text in columns])
     never = common(bad for row in tried for bad in row)
     letters: dict[Bad, str] = {}

@@ -20,7 +20,8 @@ from datetime import date
 from pathlib import Path
 
 from filmcheck.plant.plant import load_plant, type_text
-from filmcheck.running.plant_context import judge_as_is, make_context
+from filmcheck.running.judge_sheet import judge_as_is
+from filmcheck.running.plant_context import make_context
 
 HERE = Path(__file__).parent
 TODAY = date(2026, 11, 25)

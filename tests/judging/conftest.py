@@ -12,7 +12,7 @@ from filmcheck.judging.context import Context
 from filmcheck.judging.limit import Limit
 from filmcheck.plant.job import Item
 from filmcheck.records.place import Place, Span
-from filmcheck.records.value import Figured, Missing, Need
+from filmcheck.records.value import Figured, Missing, Need, Value
 
 HERE = Place("sheet.yaml", Span(1, 1, 1, 1))
 
@@ -27,15 +27,23 @@ class Chosen:
     """Figures by name, and those of stations by kind, number and field."""
 
     def __init__(
-        self, figures: Mapping[str, Figured], path: list[str], fields: Mapping[tuple[int, str], Figured]
+        self,
+        figures: Mapping[str, Figured],
+        path: list[str],
+        fields: Mapping[tuple[int, str], Figured],
+        bounds: Mapping[str, Value],
     ) -> None:
-        self.figures, self.fields = figures, fields
+        self.figures, self.fields, self.enclosed = figures, fields, bounds
+        self.known: dict[Any, Figured] = {}
         self.job = Stations(tuple(Item(kind, f"{kind} {n}", n, (), HERE) for n, kind in enumerate(path, 1)))
 
     def __call__(self, name: str, item: Item | None = None) -> Figured:
         if name.startswith("its.") and item is not None:
             return self.fields.get((item.number, name[4:]), Missing((Need(name, name),)))
         return self.figures.get(name, Missing((Need(name, name),)))
+
+    def bounds(self, name: str, item: Item | None = None) -> Value | None:
+        return self.enclosed.get(name)
 
     def things(self, kind: str) -> tuple[Item, ...]:
         return tuple(item for item in self.job.stations if item.kind == kind)
@@ -58,9 +66,10 @@ def context(
     path: list[str] | None = None,
     fields: Mapping[tuple[int, str], Figured] | None = None,
     limits: dict[str, Limit] | None = None,
+    bounds: Mapping[str, Value] | None = None,
 ) -> Context:
     """Make a context of chosen values."""
-    chosen: Any = Chosen(figures or {}, path or [], fields or {})
+    chosen: Any = Chosen(figures or {}, path or [], fields or {}, bounds or {})
     return Context(cast(Figures, chosen), limits or {})
 
 

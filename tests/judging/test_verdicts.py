@@ -14,7 +14,8 @@ from hypothesis import strategies as st
 
 from filmcheck.figures.figures import Figures
 from filmcheck.judging.context import Context
-from filmcheck.judging.judge import House, judge_job
+from filmcheck.judging.house import House
+from filmcheck.judging.judge import judge_job
 from filmcheck.judging.verdict import Verdict
 from filmcheck.packs.arithmetic import AtHand
 from filmcheck.packs.condition_reader import ConditionReader

@@ -191,7 +191,7 @@ def _watch_others(sheet: Sheet, context: PlantContext, found: Asked) -> None:
         "tension-as-pressure": lambda: reading_faults(figures),
         "repository": lambda: summarise(figures),
         "entry-changed": lambda: list(changed_entries(figures, plant)),
-        "permits": lambda: list(Permitted(figures, claims(job, context.permits), context.by_id).faults([])),
+        "permits": lambda: list(Permitted(figures, claims(job, context.permits), context.heads).faults([])),
     }
     for name, work in works.items():
         _forget(records)

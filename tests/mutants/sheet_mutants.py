@@ -42,7 +42,8 @@ from filmcheck.plant.record import Listing, Record, find, word
 from filmcheck.plant.shape import Shape, shape_of
 from filmcheck.records.finding import Finding
 from filmcheck.records.value import Value
-from filmcheck.running.plant_context import PlantContext, judge_as_is, make_context
+from filmcheck.running.judge_sheet import judge_as_is
+from filmcheck.running.plant_context import PlantContext, make_context
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 SOUND = EXAMPLES / "jobs" / "sound"
@@ -260,7 +261,7 @@ class Bench:
 
     def _drawn(self, name: str, text: str) -> Counter[tuple[str, str, bool, str]]:
         result = judge_as_is(type_text(text, name, "job-sheet"), self.context, DAY)
-        among = Repository(self.plant, self.context.rules, self.context.house)
+        among = Repository(self.plant, self.context.heads.values(), self.context.house)
         for other, summary in self.summaries.items():
             among.add(result.summary if other == name else summary)
         return Counter(map(told, (*result.findings, *among.findings(whole=False))))

@@ -9,7 +9,8 @@ from pathlib import Path
 import pytest
 
 from filmcheck.figures.figures import Figures
-from filmcheck.judging.judge import House, judge_job
+from filmcheck.judging.house import House
+from filmcheck.judging.judge import judge_job
 from filmcheck.packs.pack import MOST_NODES, Packs, load_packs
 from filmcheck.plant.job import resolve
 from filmcheck.plant.plant import load_plant, read_sheet

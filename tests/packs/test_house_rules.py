@@ -13,7 +13,8 @@ from click.testing import CliRunner
 from ruamel.yaml import YAML
 
 from filmcheck.cli.rules import rules_command
-from filmcheck.judging.rule import STAGES, VERDICTS
+from filmcheck.judging.rule import VERDICTS
+from filmcheck.judging.rule_head import STAGES
 from filmcheck.packs.arithmetic import CHOOSING, GATHERING
 from filmcheck.packs.condition_reader import JOINERS, OWN_WORDS, TESTS, THINGS_KEYS
 from filmcheck.reading.shipped import shipped_schema

@@ -14,9 +14,11 @@ from ruamel.yaml import YAML
 from filmcheck.cli.rules import rules_command
 from filmcheck.figures.figures import Figures
 from filmcheck.figures.scopes import CLASSES, LISTED, NUMBERED, WALKED, WOUND
-from filmcheck.judging.judge import House, judge_job
+from filmcheck.judging.house import House
+from filmcheck.judging.judge import judge_job
 from filmcheck.judging.limit import BASES
-from filmcheck.judging.rule import STAGES, VERDICTS
+from filmcheck.judging.rule import VERDICTS
+from filmcheck.judging.rule_head import STAGES
 from filmcheck.packs.arithmetic import CHOOSING, GATHERING
 from filmcheck.packs.condition_reader import JOINERS, OWN_WORDS, TESTS, THINGS_KEYS
 from filmcheck.packs.house import settle
@@ -90,7 +92,7 @@ def test_a_condition_loads_and_can_be_told_of_the_sound_sheet(condition: dict[st
 def test_the_settings_of_a_plant_are_taken(snippet: str) -> None:
     packs = load_packs(pack_files([RULES]))
     settings = type_text(snippet, "plant.yaml", "plant")
-    house, told = settle(settings.record, packs.rules, packs.limits)
+    house, told = settle(settings.record, [rule.head for rule in packs.rules], packs.limits)
     assert settings.faults == told == ()
     assert house.limits["film_unwind_tension"].source == "trials on press 1 in spring"
     assert house.levels == {"unwind-tension-high": "warning"}

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 from ruamel.yaml import YAML
 
-from filmcheck.judging.judge import House
+from filmcheck.judging.house import House
 from filmcheck.packs.pack import load_packs
 from filmcheck.proving.proof import Prover
 

@@ -9,7 +9,8 @@ import pytest
 
 from filmcheck.plant.plant import load_plant, type_text
 from filmcheck.records.finding import Finding
-from filmcheck.running.plant_context import judge_sheet, make_context
+from filmcheck.running.judge_sheet import judge_sheet
+from filmcheck.running.plant_context import make_context
 
 PROVING = Path(__file__).parents[2] / "rules" / "proving"
 DAY = date(2026, 11, 25)

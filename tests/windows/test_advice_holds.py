@@ -20,7 +20,7 @@ from machines import Machines
 
 from filmcheck.plant.plant import Sheet, type_text
 from filmcheck.records.finding import Edit, Finding
-from filmcheck.running.plant_context import judge_as_is, judge_sheet
+from filmcheck.running.judge_sheet import judge_as_is, judge_sheet
 from filmcheck.running.window_run import Ready, make_ready
 from filmcheck.windows.set_points import SetPoint
 from filmcheck.windows.written_in import edits_of
@@ -180,7 +180,7 @@ def test_of_widths_one_in_which_the_stock_is_kept_is_advised(width: str) -> None
     text = made.sheet.text.replace("width: 330 mm", f"width: {width}", 1)
     before = judge_sheet(read(made, text), made.context, DAY).findings
     (finding,) = (one for one in before if one.rule == "layout-over-width")
-    assert "Set the web width to 330 mm (the stock is kept in it; " in finding.instead
+    assert "set the web width to 330 mm (the stock is kept in it; " in finding.instead
     assert put(text, finding.edits) == made.sheet.text
 
 

@@ -12,7 +12,8 @@ from filmcheck.judging.job_summary import JobSummary
 from filmcheck.judging.repository import Repository
 from filmcheck.plant.plant import load_plant, read_sheet
 from filmcheck.records.finding import Finding
-from filmcheck.running.plant_context import PlantContext, make_context, sum_sheet_up
+from filmcheck.running.judge_sheet import sum_sheet_up
+from filmcheck.running.plant_context import PlantContext, make_context
 
 DEMO = Path(__file__).resolve().parents[3] / "examples"
 DAY = date(2026, 11, 25)
@@ -37,7 +38,7 @@ def jobs(context: PlantContext) -> list[JobSummary]:
 
 
 def found_by(context: PlantContext, jobs: list[JobSummary]) -> list[Finding]:
-    repository = Repository(context.plant, context.rules, context.house)
+    repository = Repository(context.plant, context.heads.values(), context.house)
     for job in jobs:
         repository.add(job)
     return sorted(repository.findings(whole=True), key=lambda finding: (finding.place, finding.rule, finding.says))
@@ -65,7 +66,7 @@ def test_a_number_given_thrice_is_held_against_the_first_file(
 
 
 def test_what_nobody_uses_is_not_told_where_a_sheet_was_not_read(context: PlantContext, jobs: list[JobSummary]) -> None:
-    repository = Repository(context.plant, context.rules, context.house)
+    repository = Repository(context.plant, context.heads.values(), context.house)
     repository.add(jobs[0])
     assert any(one.rule == "entry-unused" for one in repository.findings(whole=True))
     repository.add(None)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import date
-from typing import Any, TypeVar, cast
+from typing import Any, TypeVar
 
 from filmcheck.figures.asking import Ask
 from filmcheck.figures.figure import Route
@@ -94,17 +94,17 @@ class Figures:
 
     def once(self, name: str, work: Callable[[Ask], T]) -> T:
         """Give what the work comes to on this job, and do it only once."""
-        found = self._once.get(name)
+        found: T | None = self._once.get(name)
         if found is None:
             found = self._once[name] = work(self)
-        return cast(T, found)
+        return found
 
     def things(self, kind: str) -> tuple[Item, ...]:
         """Give the things of a kind: stations of the path, listed checks, zones of the walk."""
-        found = self._once.get(kind)
+        found: tuple[Item, ...] | None = self._once.get(kind)
         if found is None:
             found = self._once[kind] = self._gather(kind)
-        return cast("tuple[Item, ...]", found)
+        return found
 
     def lack(self, kind: str) -> Missing | None:
         """Say why things of a kind cannot be told, such as stations of a sheet without a path."""

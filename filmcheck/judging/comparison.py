@@ -15,7 +15,6 @@ from filmcheck.judging.verdict import (
     FAILS,
     HOLDS,
     OPEN,
-    OPPOSITE,
     Evidence,
     Outcome,
     Verdict,
@@ -301,8 +300,11 @@ class IsGiven(FigureTest):
     def decide(self, context: Context) -> Verdict:
         """Look whether it is known."""
         found = self.left.work(context)
-        verdict = HOLDS if isinstance(found, Value) else FAILS if found.is_absent else OPEN
-        return verdict if self.wanted else OPPOSITE[verdict]
+        if isinstance(found, Value):
+            return HOLDS if self.wanted else FAILS
+        if not found.is_absent:
+            return OPEN
+        return FAILS if self.wanted else HOLDS
 
     @property
     def expressions(self) -> tuple[Expression, ...]:

@@ -142,11 +142,13 @@ class Name(Expression):
     is_declared = True
 
     def work(self, context: Context) -> Figured:
-        """Ask for the figure."""
+        """Ask for the figure. Most are known already: those are taken in one step."""
+        figures, _, item, outer = context
         name = self.name
         if name[:5] == "that.":
-            return context.ask(name)
-        return context.figures(name, context.item)
+            name, item = f"its.{name[5:]}", outer
+        found = figures.known.get((name, item) if name[:4] == "its." else name)
+        return figures(name, item) if found is None else found
 
     @property
     def names(self) -> tuple[str, ...]:

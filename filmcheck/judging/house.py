@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from filmcheck.judging.limit import Limit
+from filmcheck.judging.rule_head import stages_until
 from filmcheck.records.finding import Level
 
 if TYPE_CHECKING:
@@ -24,8 +25,9 @@ class House:
 
     def owed(self, rules: Sequence[Rule], stage: str) -> list[Rule]:
         """Give the rules that a sheet at a stage must meet."""
+        due = stages_until(stage)
         return [
             rule
             for rule in rules
-            if rule.requires is not None and rule.id not in self.switched_off and rule.owed_at(stage)
+            if rule.requires is not None and rule.text.from_stage in due and rule.text.id not in self.switched_off
         ]

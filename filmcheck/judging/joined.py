@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import product
 from math import prod
+from typing import ClassVar
 
 from filmcheck.figures.wording import Units
 from filmcheck.judging.comparison import Compared
@@ -28,16 +29,43 @@ from filmcheck.judging.verdict import (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class AllHold(Condition):
-    """Every part must hold. ``words`` say in the rule's own words what it means where they do not."""
+class Joined(Condition):
+    """Several parts, of which one can decide alone."""
 
-    parts: tuple[Condition, ...] = field()
-    words: Template = ()
+    __slots__ = ()
+    decisive: ClassVar[Verdict]
+    otherwise: ClassVar[Verdict]
+    """What it comes to where no part decides, and none leaves it undecided."""
 
     def decide(self, context: Context) -> Verdict:
-        """Stop at the first part that fails."""
-        return _decided(self.parts, context, FAILS, HOLDS)
+        """Stop at the first part that decides."""
+        decisive = self.decisive
+        undecided = otherwise = self.otherwise
+        for part in self.parts:
+            verdict = part.decide(context)
+            if verdict is decisive:
+                return verdict
+            if verdict is OPEN or (verdict is REVIEW and undecided is otherwise):
+                undecided = verdict
+        return undecided
+
+    def with_parts(self, parts: Sequence[Condition]) -> Condition:
+        """Join other parts."""
+        return replace(self, parts=tuple(parts))  # type: ignore[type-var]  # what joins is a dataclass
+
+    def weaker(self) -> Iterator[tuple[str, Condition]]:
+        """Drop each part in turn."""
+        for index, part in enumerate(self.parts):
+            yield f"dropped: {part.source}", self.with_parts((*self.parts[:index], *self.parts[index + 1 :]))
+
+
+@dataclass(frozen=True, slots=True)
+class AllHold(Joined):
+    """Every part must hold. ``words`` say in the rule's own words what it means where they do not."""
+
+    decisive, otherwise = FAILS, HOLDS
+    parts: tuple[Condition, ...] = field()
+    words: Template = ()
 
     def explain(self, context: Context) -> Outcome:
         """Join the parts; own words come first."""
@@ -45,14 +73,6 @@ class AllHold(Condition):
         if not self.words or outcome.verdict not in (FAILS, REVIEW):
             return outcome
         return outcome._replace(evidence=(Evidence(self, context), *outcome.evidence))
-
-    def with_parts(self, parts: Sequence[Condition]) -> Condition:
-        """Join other parts."""
-        return replace(self, parts=tuple(parts))
-
-    def weaker(self) -> Iterator[tuple[str, Condition]]:
-        """Drop each part in turn."""
-        return _with_one_dropped(self)
 
     def branches(self, holds: bool, most: int) -> Branches | None:
         """Every part in every way; of the opposite, any part's."""
@@ -95,26 +115,15 @@ class AllHold(Condition):
 
 
 @dataclass(frozen=True, slots=True)
-class EitherHolds(Condition):
+class EitherHolds(Joined):
     """One part must hold."""
 
+    decisive, otherwise = HOLDS, FAILS
     parts: tuple[Condition, ...] = field()
-
-    def decide(self, context: Context) -> Verdict:
-        """Stop at the first part that holds."""
-        return _decided(self.parts, context, HOLDS, FAILS)
 
     def explain(self, context: Context) -> Outcome:
         """Join the parts."""
         return disjunction(part.explain(context) for part in self.parts)
-
-    def with_parts(self, parts: Sequence[Condition]) -> Condition:
-        """Join other parts."""
-        return EitherHolds(tuple(parts))
-
-    def weaker(self) -> Iterator[tuple[str, Condition]]:
-        """Drop each part in turn."""
-        return _with_one_dropped(self)
 
     def branches(self, holds: bool, most: int) -> Branches | None:
         """Any part in any way; of the opposite, every part's."""
@@ -232,22 +241,6 @@ def is_span(parts: tuple[Condition, ...]) -> bool:
     if not (isinstance(low, Compared) and isinstance(high, Compared)):
         return False
     return low.left == high.left and (low.relation, high.relation) == ("at_least", "at_most")
-
-
-def _decided(parts: tuple[Condition, ...], context: Context, decisive: Verdict, otherwise: Verdict) -> Verdict:
-    undecided = otherwise
-    for part in parts:
-        verdict = part.decide(context)
-        if verdict is decisive:
-            return verdict
-        if verdict is OPEN or (verdict is REVIEW and undecided is otherwise):
-            undecided = verdict
-    return undecided
-
-
-def _with_one_dropped(whole: AllHold | EitherHolds) -> Iterator[tuple[str, Condition]]:
-    for index, part in enumerate(whole.parts):
-        yield f"dropped: {part.source}", whole.with_parts((*whole.parts[:index], *whole.parts[index + 1 :]))
 
 
 def _branches(parts: tuple[Condition, ...], holds: bool, most: int, *, every: bool) -> Branches | None:

@@ -34,10 +34,11 @@ MOST_SUMS, MOST_REASONS = 8, 3
 def judge_job(figures: Figures, rules: Sequence[Rule], house: House, *, passes: bool = False) -> list[Finding]:
     """Judge a job by every rule that its stage owes; passes are only put into words when asked for."""
     context = Context(figures, house.limits)
+    things: dict[str, list[Context] | None] = {}
     return [
         finding
         for rule in _owed(figures, rules, house)
-        if passes or not is_settled(rule, context)
+        if passes or not _is_settled(rule, context, things)
         for finding in _findings(rule, context, house, passes=passes)
     ]
 
@@ -82,21 +83,25 @@ def decided(rule: Rule, context: Context) -> Verdict | None:
     return required if HOLDS in (applies, required) else applies
 
 
-def is_settled(rule: Rule, context: Context) -> bool:
-    """Whether a rule has nothing to say of a job: of any of the things that it judges one by one."""
-    if not rule.for_each:
-        return _is_met(rule, context)
-    if context.figures.lack(rule.for_each) is not None:
+def _is_settled(rule: Rule, context: Context, things: dict[str, list[Context] | None]) -> bool:
+    """Whether a rule has nothing to say of a job: of each thing, it does not apply, or what it requires holds.
+
+    Where rules are asked is found once a job and kind; None where the things cannot be told.
+    """
+    kind = rule.for_each
+    if kind not in things:
+        lack = context.figures.lack(kind) if kind else None
+        things[kind] = list(asked_of(rule, context)) if lack is None else None
+    asked = things[kind]
+    if asked is None:
         return False
-    things = context.figures.things  # not by way of asked_of: this is asked of every rule on every sheet
-    return all(_is_met(rule, context.at(thing)) for kind in kinds_in(rule.for_each) for thing in things(kind))
-
-
-def _is_met(rule: Rule, context: Context) -> bool:
-    """Whether the rule does not apply, or what it requires holds."""
-    if rule.applies is not None and rule.applies.decide(context) is FAILS:
-        return True
-    return rule.requires is None or rule.requires.decide(context) is HOLDS
+    applies, requires = rule.applies, rule.requires
+    for here in asked:
+        if applies is not None and applies.decide(here) is FAILS:
+            continue
+        if requires is not None and requires.decide(here) is not HOLDS:
+            return False
+    return True
 
 
 def _findings(rule: Rule, context: Context, house: House, *, passes: bool) -> Iterator[Finding]:

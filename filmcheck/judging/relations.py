@@ -24,6 +24,10 @@ class Relation(NamedTuple):
     """On a job: wanted is *at most* 80 m/min."""
 
 
+_TOLD = (str, bool)
+"""What is equal or not, without a more or less."""
+
+
 def _slack(left: Value, right: Value) -> float:
     return SLACK * max(abs(number(left.high)), abs(number(right.high)))
 
@@ -53,9 +57,9 @@ def _above(left: Value, right: Value) -> Verdict:
 
 
 def _equal(left: Value, right: Value) -> Verdict:
-    a = left[0]
-    if a.__class__ is str or isinstance(a, (str, bool)) or isinstance(right[0], (str, bool)):
-        return HOLDS if a == right[0] else FAILS
+    a, b = left[0], right[0]
+    if a.__class__ in _TOLD or b.__class__ in _TOLD:
+        return HOLDS if a == b else FAILS
     slack = _slack(left, right)
     if number(left.low) > number(right.high) + slack or number(left.high) < number(right.low) - slack:
         return FAILS

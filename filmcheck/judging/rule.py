@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from filmcheck.judging.condition import Condition
 from filmcheck.judging.expression import Expression
 from filmcheck.judging.phrases import Telling
-from filmcheck.judging.rule_head import Beside, RuleHead, is_owed_at
+from filmcheck.judging.rule_head import Beside, RuleHead, stages_until
 from filmcheck.judging.template import Template
 from filmcheck.reading.nodes import Mapping
 from filmcheck.records.finding import Level, RuleText
@@ -109,7 +109,7 @@ class Rule:
 
     def owed_at(self, stage: str) -> bool:
         """Whether a sheet at this stage must have what the rule asks for."""
-        return is_owed_at(stage, self.text)
+        return self.text.from_stage in stages_until(stage)
 
 
 @dataclass(frozen=True, slots=True)

@@ -42,9 +42,9 @@ class RuleHead(NamedTuple):
 
     def owed_at(self, stage: str) -> bool:
         """Whether a sheet at this stage must have what the rule asks for."""
-        return is_owed_at(stage, self.text)
+        return self.text.from_stage in stages_until(stage)
 
 
-def is_owed_at(stage: str, rule: RuleText) -> bool:
-    """Whether a sheet at a stage must have what a rule asks for; without a known stage, as when planned."""
-    return STAGES.index(stage if stage in STAGES else STAGES[0]) >= STAGES.index(rule.from_stage)
+def stages_until(stage: str) -> tuple[str, ...]:
+    """Give the stages from which rules ask something of a sheet at this stage; of an unknown one, as when planned."""
+    return STAGES[: STAGES.index(stage) + 1] if stage in STAGES else STAGES[:1]

@@ -152,8 +152,8 @@ def find(record: Record | None, path: tuple[str, ...]) -> Field | None:
     """Follow field names down from a record; None where one is not there."""
     here: Field | None = record
     for name in path:
-        if not isinstance(here, Record):
-            return here if isinstance(here, Unusable) else None
+        if here.__class__ is not Record:
+            return here if here.__class__ is Unusable else None
         here = here.fields.get(name)
     return here
 

@@ -85,7 +85,7 @@ class Missing(NamedTuple):
     @property
     def is_absent(self) -> bool:
         """Whether its data simply are not written, and nothing else stands in the way."""
-        return all(need.absent for need in self.needs)
+        return not [need for need in self.needs if need[0] != need[1]]
 
     @property
     def is_spoiled(self) -> bool:
@@ -98,6 +98,8 @@ Figured = Value | Missing
 
 def number(value: Plain) -> float:
     """Give a plain value as a number to compare by; a date counts its days."""
+    if value.__class__ is float:
+        return value
     if isinstance(value, date):
         return float(value.toordinal())
     if isinstance(value, str):

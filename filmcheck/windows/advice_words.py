@@ -44,7 +44,8 @@ def called(point: SetPoint) -> str:
     """Name a set-point in words."""
     field = point.settable.field.removeprefix("tooling.").removeprefix("layout.")
     words = point.settable.words or field.replace("_", " ").replace(".", " ")
-    return f"the {words} of {point.label}" if point.label else f"the {words}"
+    labels = " and ".join(one.label for one in sorted((point, *point.shared), key=lambda one: one.path[:2]))
+    return f"the {words} of {labels}" if point.label else f"the {words}"
 
 
 def plain_words(template: Template) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections import defaultdict
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from decimal import Decimal
@@ -36,6 +37,9 @@ class SetPoint:
     """Sizes in which the stock is kept, in ``unit``, as written: one that holds is advised before any other."""
     steps: Steps = ()
     """Where the sheet can say it that leaves it to its set-up or press; empty where the sheet says it itself."""
+
+    shared: tuple[SetPoint, ...] = ()
+    """Those of other stations that an alias leads to the same place of the sheet: they change with it."""
 
     @property
     def label(self) -> str:
@@ -87,7 +91,12 @@ def set_points(job: Job, plant: Plant) -> tuple[SetPoint, ...]:
                 point = replace(point, kept=tuple(_sizes(job, point)))
             if point is not None and (steps or datum.file == job.file):
                 found.append(replace(point, steps=steps))
-    return tuple(found)
+    at = defaultdict(list)
+    for point in found:
+        at[point.datum.place if not point.steps else point.address].append(point)
+    return tuple(
+        replace(point, shared=tuple(one for one in at[point.datum.place] if one is not point)) for point in found
+    )
 
 
 def _sizes(job: Job, point: SetPoint) -> Iterator[tuple[float, str]]:

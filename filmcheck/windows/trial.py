@@ -80,7 +80,8 @@ class Bench:
         if link == "press":
             return PRESS
         bit = self.figures.log.bit
-        return bit(point.datum) | (bit(self.figures.documents[link]) if link else 0)
+        shared = reduce(or_, (bit(one.datum) for one in point.shared), 0)
+        return bit(point.datum) | shared | (bit(self.figures.documents[link]) if link else 0)
 
     def trial(self, changes: Sequence[Change]) -> Trial:
         """Be ready to judge with other values. What they do not change is not worked out again.
@@ -100,10 +101,11 @@ class Bench:
 
     def _puts(self, point: SetPoint, datum: Datum) -> Iterator[Put]:
         """Give what is put where for another value: the datum, and the entry that it names."""
-        here: Any = self.figures.job.sheet
-        for step in point.path[:-1]:
-            here = here.items[step] if isinstance(step, int) else here.fields[step]
-        yield here.fields, str(point.path[-1]), datum
+        for one in (point, *point.shared):
+            here: Any = self.figures.job.sheet
+            for step in one.path[:-1]:
+                here = here.items[step] if isinstance(step, int) else here.fields[step]
+            yield here.fields, str(one.path[-1]), datum
         link = point.settable.links
         if link:
             named = link, datum.text

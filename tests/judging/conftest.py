@@ -34,6 +34,7 @@ class Chosen:
         bounds: Mapping[str, Value],
     ) -> None:
         self.figures, self.fields, self.enclosed = figures, fields, bounds
+        self.known: dict[Any, Figured] = {}
         self.job = Stations(tuple(Item(kind, f"{kind} {n}", n, (), HERE) for n, kind in enumerate(path, 1)))
 
     def __call__(self, name: str, item: Item | None = None) -> Figured:

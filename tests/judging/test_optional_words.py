@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import pytest
 
+from filmcheck.judging.context import Context
 from filmcheck.judging.template import complete, fill
 from filmcheck.packs.arithmetic import AtHand
 from filmcheck.packs.names import NameFaultError
@@ -15,18 +16,22 @@ from filmcheck.records.value import Missing, Need, Value, exact
 WORDS = AtHand({})
 
 
-class Known(NamedTuple):
-    """Stands for a context in which some figures are known."""
+class Some(NamedTuple):
+    """Stands for figures of which some are known."""
 
-    known: dict[str, float]
-    item: None = None
+    known: dict[str, Value]
 
-    def figures(self, name: str, item: None) -> Value | Missing:
-        return exact(self.known[name]) if name in self.known else Missing((Need(name, name),))
+    def __call__(self, name: str, item: None = None) -> Missing:
+        return Missing((Need(name, name),))
 
 
-BOTH = Known({"web.width": 0.33, "web.length": 4200.0})
-WIDTH = Known({"web.width": 0.33})
+def knowing(known: dict[str, float]) -> Context:
+    figures: Any = Some({name: exact(amount) for name, amount in known.items()})
+    return Context(figures, {})
+
+
+BOTH = knowing({"web.width": 0.33, "web.length": 4200.0})
+WIDTH = knowing({"web.width": 0.33})
 TEXT = "a web of {web.width in mm}[[, {web.length in m} long]] runs"
 
 
@@ -45,7 +50,7 @@ def test_each_part_stands_for_itself() -> None:
 
 @pytest.mark.parametrize(
     ("text", "context", "whole"),
-    [(TEXT, WIDTH, True), (TEXT, Known({}), False), ("{web.length in m}", WIDTH, False)],
+    [(TEXT, WIDTH, True), (TEXT, knowing({}), False), ("{web.length in m}", WIDTH, False)],
 )
 def test_only_what_must_be_known_makes_a_text_incomplete(text, context, whole) -> None:
     assert complete(read_template(text, WORDS), context) is whole

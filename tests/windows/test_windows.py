@@ -12,14 +12,16 @@ from benches import DAY, EXAMPLES, PROVING, point, proving_copy, ready, sampled
 from filmcheck.figures.figures import Figures
 from filmcheck.judging.context import Context
 from filmcheck.judging.judge import judge_job
+from filmcheck.judging.verdict import FAILS
 from filmcheck.plant.job import resolve
 from filmcheck.plant.plant import type_text
 from filmcheck.records.finding import Finding
-from filmcheck.running.window_run import Ready
+from filmcheck.running.plant_context import judge_as_is, judge_sheet
+from filmcheck.running.window_run import Ready, make_ready
 from filmcheck.windows.search import Search
 from filmcheck.windows.set_points import SetPoint, replaced
 from filmcheck.windows.spans import applied
-from filmcheck.windows.trial import Trial
+from filmcheck.windows.trial import Trial, thing_of
 from filmcheck.windows.window import pair_map, pairs, window_of
 from filmcheck.windows.written_in import edits_of
 
@@ -212,3 +214,27 @@ def test_a_station_is_counted_along_the_press_where_a_short_sheet_names_it() -> 
     """The set-up leaves chill rolls 3 and 5 of the press out, so that the third of the path is number 4."""
     at = point(ready(next((EXAMPLES / "jobs/sound").glob("*3102*"))), "chill roll (3 of 3).temperature")
     assert at.steps == ("settings", "chill roll 4", "temperature")
+
+
+def test_stations_that_an_alias_joins_are_set_together_and_told_together() -> None:
+    """An alias repeats the node of its anchor (YAML 1.2.2, 7.1): who writes the anchor anew sets both chill rolls."""
+    sound = ready(SHEET)
+    own = "chill roll: {temperature: 18 degC}"
+    text = sound.sheet.text.replace(own, "chill roll: &cold {temperature: 8 degC}", 1).replace(own, "chill roll: *cold")
+    made = make_ready(type_text(text, sound.sheet.file, "job-sheet"), sound.context, DAY)
+    at = point(made, "chill roll (1 of 2).temperature")
+    moved = set()
+    for value in ("5 degC", "12 degC", "30 degC"):
+        datum = at.with_text(value)
+        assert datum is not None
+        changed = type_text(text.replace("temperature: 8 degC", f"temperature: {value}"), made.sheet.file, "job-sheet")
+        anew = judge_as_is(changed, made.context, DAY).findings
+        looking = made.bench.looking_at(at)
+        said = made.bench.trial([(at, datum)]).all(looking.values())
+        fails = {key for key, verdict in said.items() if verdict is FAILS}
+        assert fails == {(one.rule, thing_of(one)) for one in anew if one.kind == "fail" and one.rule in looking}
+        moved |= fails
+    assert {label for _, label in moved} >= {"chill roll (1 of 2)", "chill roll (2 of 2)"}
+    (told, also) = (one for one in judge_sheet(made.sheet, made.context, DAY).findings if one.correction)
+    assert "set the temperature of chill roll (1 of 2) and chill roll (2 of 2) to 12 degC" in told.instead
+    assert also.correction == told.correction

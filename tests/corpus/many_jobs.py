@@ -30,7 +30,7 @@ from typing import Any, NamedTuple
 
 from filmcheck import Options, lint
 from filmcheck import run as filmcheck_run
-from filmcheck.running.judge_sheet import judge_as_is
+from filmcheck.running.judge_as_is import judge_as_is
 
 SHEETS = runpy.run_path(str(Path(__file__).with_name("sound_sheets.py")))
 TODAY = date(2026, 11, 25)

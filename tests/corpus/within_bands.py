@@ -20,7 +20,7 @@ from datetime import date
 from pathlib import Path
 
 from filmcheck.plant.plant import load_plant, type_text
-from filmcheck.running.judge_sheet import judge_as_is
+from filmcheck.running.judge_as_is import judge_as_is
 from filmcheck.running.plant_context import make_context
 
 HERE = Path(__file__).parent

@@ -89,7 +89,8 @@ def _go_over(tasks: Iterable[Task], contexts: PlantContexts, options: Options, t
     cache = options.cache
 
     def judge(task: Task) -> SheetResult:
-        from filmcheck.running.judge_sheet import judge_sheet, sum_sheet_up
+        from filmcheck.running.judge_as_is import sum_sheet_up
+        from filmcheck.running.judge_sheet import judge_sheet
 
         context = contexts[task.settings]
         sheet = read_sheet(task.path, "job-sheet", task.file, fence=context.plant.fence)

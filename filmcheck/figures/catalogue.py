@@ -13,6 +13,7 @@ from filmcheck.figures import (
     cure,
     fittings,
     job_itself,
+    laid_on,
     laminate,
     lamps,
     layout,
@@ -35,6 +36,7 @@ from filmcheck.figures.scopes import OF_JOB, scopes_of
 _FAMILIES = (
     job_itself,
     laminate,
+    laid_on,
     tension,
     parent_roll,
     walked,

@@ -129,6 +129,14 @@ FIGURES = (
         ),
     ),
     Figure(
+        "layout.labels_width",
+        "length",
+        "Width from the first label's outer edge to the last one's.",
+        "",
+        "definition",
+        (calculated("(layout.label.across + layout.gap.across) × layout.lanes − layout.gap.across", _GAP),),
+    ),
+    Figure(
         "layout.lane_width",
         "length",
         "Width of one finished roll: a label and its share of the gap.",

@@ -30,9 +30,15 @@ def states(ask: Ask) -> dict[Item, State]:
     surface = Surface()
     for item, walked in zip(items, walk(steps, ask("web.width"), unset), strict=True):
         if isinstance(item, Item):
-            surface = behind(item.kind, item.label, surface)
+            surface = behind(_charging(ask, item), item.label, surface)
             found[item] = State(walked.behind, walked.front, surface, walked.why)
     return found
+
+
+def _charging(ask: Ask, item: Item) -> str:
+    """Give the kind of a station as far as charge goes: none where the film that it lays on has lost its charge."""
+    control = ask("its.static_control", item) if item.kind == "laminate" else None
+    return "" if isinstance(control, Value) and control.low == "fitted" else item.kind
 
 
 def _with_idlers(ask: Ask) -> list[Item | Record]:
@@ -84,7 +90,20 @@ def _step(ask: Ask, item: Item) -> Step:
         return Step(label, kind, Pull(line, line, total, total), given, passage=passage)
     if kind == "turn bar":
         return Step(label, kind, multiplies=ask("its.capstan", item))
+    if kind == "laminate":
+        return Step(label, kind, adds=film_pull(ask, item))
     return Step(label, kind)
+
+
+def film_pull(ask: Ask, item: Item) -> tuple[Figured, Figured] | None:
+    """Give what the pull of a film adds to that of the web, per width of the web and in all; None where none is said.
+
+    The roller that lays it on is taken to turn with the web, so that the web draws the film off its roll.
+    """
+    total = ask("its.total_pull", item)
+    if isinstance(total, Missing) and not total.is_spoiled:
+        return None
+    return combine(lambda pull, width: pull / width, total, ask("web.width")), total
 
 
 def _rewind_ends(ask: Ask, item: Item) -> Pull:
@@ -101,15 +120,16 @@ def _rewind_ends(ask: Ask, item: Item) -> Pull:
 def _passage(ask: Ask, item: Item) -> Passage:
     """Give what carries the web at what sets its pull, and its warmth there; without heat data none is counted.
 
-    What is laminated on within a span takes no part in the pull of that span, but in what the next one changes. In a
-    span over the die cut the pull of the films goes off with the face, so there the laminate alone counts.
+    What is laminated on within a span takes no part in how far that span is stretched, but in what the next one
+    changes. In a span over the die cut the pull of the films goes off with the face: there the laminate alone counts.
     """
     setters = [station for station in ask.job.stations if station.kind in SETTERS]
     before = max((one.number for one in setters if one.number < item.number), default=item.number)
     after = min((one.number for one in setters if one.number > item.number), default=item.number)
     cuts = any(one.kind == "die cut" and item.number < one.number < after for one in ask.job.stations)
     behind = ask("laminate.stiffness") if cuts else carries(ask, item, item.number)
-    return Passage(carries(ask, item, before), behind, slack(ask, item))
+    pulls = [film_pull(ask, film) for film in films(ask) if film.number < item.number] if cuts else []
+    return Passage(carries(ask, item, before), behind, slack(ask, item), tuple(pull for pull in pulls if pull))
 
 
 def carries(ask: Ask, item: Item, until: int) -> Figured:
@@ -136,22 +156,24 @@ def web_stiffness(ask: Ask, until: int) -> Figured:
 def gained(ask: Ask, end: str, then: Figured, now: Figured, since: int, until: int) -> Figured:
     """Give how much more the pull stretches the uncut web in front of one station than of another before it.
 
-    Equation: Δε = (T′₁ − T′then)/S₀ + (T′₂ − T′₁)/S₁ + … + (T′now − T′ₙ)/Sₙ
+    Equation: Δε = (T′₁ − T′then)/S₀ + (T′₂ − T′₁ − F′₁)/S₁ + … + (T′now − T′ₙ − F′ₙ)/Sₙ
 
     ``then`` and ``now``: the pulls, N/m, in front of the stations numbered ``since`` and ``until``; ``end`` says at
-    which end of the roll, lowest or highest. T′ₖ: the pull at the k-th laminating station between them; Sₖ: Σ Eᵢ tᵢ
-    behind it. A film that goes on without a pull of its own is bonded to a web that is stretched already, so each
-    change of pull is carried by what the web is where the pull changes.
+    which end of the roll, lowest or highest. T′ₖ: the pull in front of the k-th laminating station between them; F′ₖ:
+    the film's own pull, none where it is not said; Sₖ: Σ Eᵢ tᵢ behind it. A film is bonded to a web that is stretched
+    already and goes on carrying its own pull, so each further change is carried by what the web is where it changes.
     Source: Hooke's law for each layer and equal stretch of all from the bond on; derived, no source.
     """
     parts = []
     for station in films(ask):
         if since <= station.number < until:
-            pull = getattr(ask.states()[station].front, end)
-            parts.append(_changed(then, pull, web_stiffness(ask, station.number)))
-            then = pull
+            state = ask.states()[station]
+            parts.append(_changed(then, getattr(state.front, end), web_stiffness(ask, station.number)))
+            if film_pull(ask, station) is None:
+                parts.append(exact(0.0, NO_FILM_PULL))
+            then = getattr(state, end)
     last = _changed(then, now, web_stiffness(ask, until))
-    return combine(lambda *each: sum(each), *parts, last, exact(0.0, NO_FILM_PULL)) if parts else last
+    return combine(lambda *each: sum(each), *parts, last) if parts else last
 
 
 def _changed(then: Figured, now: Figured, stiffness: Figured) -> Figured:

@@ -31,6 +31,7 @@ CLASSES: dict[str, tuple[str, ...]] = {
     "inked unit": INKED,
     "wound roll": WOUND,
     "rewound roll": WOUND[1:],
+    "laid film": OF_JOB,
 }
 
 

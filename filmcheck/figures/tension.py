@@ -50,7 +50,9 @@ _RANGE = (
 )
 
 
-def _end(name: str, end: int) -> Route:
+def end_of_range(name: str, end: int) -> Route:
+    """Make a route to one end of a range that a register allows: 0 the least, 1 the most."""
+
     # The range is an allowed span here and no uncertainty: each end is a figure of its own.
     def find(ask: Ask, item: Item | None) -> Figured:
         value = ask(name, item)
@@ -66,7 +68,7 @@ def _allowed() -> tuple[Figure, ...]:
     for scope, what, name, text in _RANGE:
         for word, end in (("least", 0), ("most", 1)):
             meaning = f"{word.capitalize()} total tension that {text}."
-            route = _end(name, end)
+            route = end_of_range(name, end)
             made.append(Figure(f"{scope}.{what}_{word}", "force", meaning, "end of the range", "press data", (route,)))
     return tuple(made)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from filmcheck.figures.asking import Ask
 from filmcheck.figures.calculated import calculated
 from filmcheck.figures.figure import Figure, asked
-from filmcheck.figures.path_steps import gained, slack, web_stiffness
+from filmcheck.figures.path_steps import film_pull, gained, slack, web_stiffness
 from filmcheck.figures.scopes import INKED
 from filmcheck.figures.zones import SET_BY, held, stations_of
 from filmcheck.formulas import stretch
@@ -45,8 +45,17 @@ def _stretch(ask: Ask, item: Item | None) -> Figured:
 
 
 def _uncut(ask: Ask, zone: Item, pull: Figured) -> Figured:
-    """Give the stretch of the web by a pull in a zone as long as it is whole, where it is weakest: at its beginning."""
-    return gained(ask, "highest", exact(0.0), pull, 0, stations_of(ask, zone)[0].number)
+    """Give the stretch of the web by a pull in a zone as long as it is whole, where it is weakest: at its beginning.
+
+    A film that comes to it in the zone and brings a pull of its own carries that itself: then in front of each such
+    film, and at the end of the zone.
+    """
+    stations = stations_of(ask, zone)
+    laid = [one for one in stations if one.kind == "laminate" and film_pull(ask, one) is not None]
+    if not laid:
+        return gained(ask, "highest", exact(0.0), pull, 0, stations[0].number)
+    fronts = [gained(ask, "highest", exact(0.0), ask.states()[one].front.highest, 0, one.number) for one in laid]
+    return greatest(*fronts, gained(ask, "highest", exact(0.0), pull, 0, stations[-1].number + 1))
 
 
 def _face_share(ask: Ask, item: Item | None) -> Figured:
@@ -145,7 +154,7 @@ FIGURES = (
         "ratio",
         "Stretch of the web under the highest tension of the zone, where the web is weakest in it; modulus at room"
         " temperature. What is laminated on before the zone carries only what the pull changes behind it.",
-        "ε = T′₁/S₀ + (T′ − T′₁)/S₁, T′₁ the pull where a film goes on; S = Σ Eᵢ tᵢ",
+        "ε = T′₁/S₀ + (T′ − T′₁ − F′)/S₁, T′₁ the pull where a film goes on, F′ the film's own; S = Σ Eᵢ tᵢ",
         "Hooke's law",
         (
             asked(

@@ -41,6 +41,8 @@ _ASKED_BY_CODE: dict[str, tuple[DatumName, ...]] = {
     "rewind.tension_most": (("press register", "rewind.tension_range"),),
     "finisher.tension_least": (("finishing register", "tension_range"),),
     "finisher.tension_most": (("finishing register", "tension_range"),),
+    "laid_film.pull_least": (("press register", "laminate.tension_range"),),
+    "laid_film.pull_most": (("press register", "laminate.tension_range"),),
     "zone.allowed_least": (("press register", "tension_range"), ("press register", "nip.tension_range")),
     "zone.allowed_most": (("press register", "tension_range"), ("press register", "nip.tension_range")),
     "station.on_press": (*PATH, ("press register", "stations")),

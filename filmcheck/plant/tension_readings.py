@@ -6,7 +6,9 @@ from filmcheck.plant.record import Datum, Field, Listing, Record, Unusable
 from filmcheck.reading.nodes import Fault, FileFault
 from filmcheck.units.quantity import Quantity, convert, factor, show, show_range
 
-FIELDS = frozenset({"tension", "start_tension", "unwind_tension", "proved_tension"})
+FIELDS = frozenset({"tension", "start_tension", "unwind_tension", "proved_tension", "film_tension"})
+OF_FILM = "film_tension"
+"""The one that is no pull of the web: a film that is laid on has a width and a thickness of its own."""
 IMPLAUSIBLE = 1751.26835247
 """N/m. 95 % of all webs run at 0.1 to 10 lbf/in (trade press), so more than 10 lbf/in is read twice. Rounded up,
 for 10 lbf/in itself is still taken."""
@@ -16,10 +18,11 @@ def tension_faults(sheet: Record, width: float | None, caliper: float | None) ->
     """Find tensions written as a pressure, and total tensions written as line tensions."""
     found: list[FileFault] = []
     for name, field in _tensions(sheet):
+        wide, thick = (None, None) if name.endswith(OF_FILM.replace("_", " ")) else (width, caliper)
         if isinstance(field, Unusable) and field.pressure is not None:
-            found.append((field.file, _as_pressure(name, field, field.pressure, width, caliper)))
+            found.append((field.file, _as_pressure(name, field, field.pressure, wide, thick)))
         elif isinstance(field, Datum) and isinstance(field.content, Quantity) and _too_much(field.content):
-            found.append((field.file, _as_total(name, field, field.content, width)))
+            found.append((field.file, _as_total(name, field, field.content, wide)))
     return tuple(found)
 
 

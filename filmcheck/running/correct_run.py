@@ -14,7 +14,8 @@ from filmcheck.records.correction import Correction
 from filmcheck.records.errors import UseError
 from filmcheck.records.finding import Finding
 from filmcheck.running.figure_run import sheet_and_plant
-from filmcheck.running.judge_sheet import judge_as_is, judge_sheet
+from filmcheck.running.judge_as_is import judge_as_is
+from filmcheck.running.judge_sheet import judge_sheet
 from filmcheck.running.plant_context import PlantContext, make_context
 from filmcheck.running.safe_write import check_place, write_whole
 from filmcheck.windows.advice import better, gone_by

@@ -1,130 +1,20 @@
-"""One sheet that was read: its names resolved, its job computed and judged, with advice on what fails."""
+"""One sheet that was read: judged, with advice on what fails."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from datetime import date
-from itertools import islice
 
-from filmcheck.figures.figures import Figures
-from filmcheck.judging.causes import Mended, with_causes
-from filmcheck.judging.job_summary import summarise
-from filmcheck.judging.judge import judge_job
-from filmcheck.judging.other_jobs import standings
-from filmcheck.judging.permits import Permitted, claims
-from filmcheck.judging.repository import changed_entries
-from filmcheck.judging.sheet_readings import reading_faults
-from filmcheck.plant.job import Job, resolve
-from filmcheck.plant.plant import Plant, Sheet, type_text
-from filmcheck.plant.record import word
-from filmcheck.plant.short_sheet import where_taken_over
-from filmcheck.reading.nodes import Fault, FileFault
-from filmcheck.reading.nodes import Mapping as Tree
-from filmcheck.records.finding import Finding, Related
-from filmcheck.records.place import Place
+from filmcheck.plant.plant import Sheet
+from filmcheck.running.judge_as_is import judge_as_is
 from filmcheck.running.plant_context import PlantContext, SheetResult
-from filmcheck.windows.advice import Adviser
-from filmcheck.windows.form import form_edits
-from filmcheck.windows.lacking import with_judged
-from filmcheck.windows.spans import applied
-from filmcheck.windows.trial import Bench
-
-MOST_MENDED = 3
-"""Faults of form that are mended for a trial."""
 
 
 def judge_sheet(sheet: Sheet, context: PlantContext, day: date, *, passes: bool = False) -> SheetResult:
     """Resolve the names of a sheet that was read, compute and judge the job, and give advice on what fails."""
     result = judge_as_is(sheet, context, day, passes=passes)
-    findings: Sequence[Finding] = result.findings
-    if isinstance(sheet.tree, Tree):
-        findings = with_judged(
-            sheet,
-            context.plant,
-            findings,
-            lambda record: judge_as_is(replace(sheet, record=record), context, day).findings,
-            lambda record: _bench(replace(sheet, record=record), context, day),
-        )
-    if not any(finding.counts for finding in findings):
-        return replace(result, findings=tuple(findings))
-    mended: tuple[Mended, ...] = ()
-    if isinstance(sheet.tree, Tree):
-        findings = _adviser(sheet, context, day, findings).advise()
-        mended = tuple(_trials(sheet, context, day, findings))
-    return replace(result, findings=tuple(with_causes(findings, sheet.file, sheet.tree, context.by_id, mended)))
+    if not any(finding.counts or finding.kind == "open" for finding in result.findings):
+        return result
+    from filmcheck.running.advised import advised  # what tries values is not loaded for sheets that are in order
 
-
-def _trials(sheet: Sheet, context: PlantContext, day: date, before: Iterable[Finding]) -> Iterator[Mended]:
-    """Mend faults of form one by one, and see what is gone then: that follows from them."""
-    was = {(one.rule, one.address): {*one.missing} for one in before if one.kind in ("fail", "open", "review")}
-    for edit, _ in islice(form_edits(sheet, context.plant), MOST_MENDED):
-        changed = type_text(applied(sheet.text, [edit]), sheet.file, "job-sheet")
-        after = judge_as_is(changed, context, day).findings
-        is_now = {(one.rule, one.address): {*one.missing} for one in after if one.kind != "pass"}
-        # What still cannot be told, but by then lacks less, waits for this fault too.
-        yield Mended(edit.place, frozenset(who for who in was if who not in is_now or was[who] - is_now[who]))
-
-
-def _bench(sheet: Sheet, context: PlantContext, day: date) -> Bench:
-    return Bench.of(sheet.record, sheet.file, context.plant, day, context.rules, context.house)
-
-
-def _adviser(sheet: Sheet, context: PlantContext, day: date, findings: Sequence[Finding]) -> Adviser:
-    return Adviser(
-        sheet,
-        lambda: _bench(sheet, context, day),
-        lambda changed: judge_as_is(changed, context, day).findings,
-        findings,
-        context.by_id,
-    )
-
-
-def judge_as_is(sheet: Sheet, context: PlantContext, day: date, *, passes: bool = False) -> SheetResult:
-    """Do the same without advice: what the advice itself is judged by."""
-    name = word(sheet.record, "job") or ""
-    findings = context.fault_findings(((sheet.file, fault) for fault in sheet.faults), name)
-    if not isinstance(sheet.tree, Tree):
-        return SheetResult(tuple(findings), None, False)
-    job, faults = resolve(sheet.record, sheet.file, context.plant)
-    figures = Figures(job, day)
-    findings += context.fault_findings((*faults, *reading_faults(figures), *_changed(figures, context)), name)
-    judged = judge_job(figures, context.rules, context.house, passes=passes)
-    made = claims(job, context.permits, sheet.faults)
-    if made:
-        permitted = Permitted(figures, made, context.heads)
-        findings += context.fault_findings(permitted.faults(judged), name)
-        judged = permitted.accept(judged)
-    told = tuple(_with_way_in((*findings, *judged), job, context.plant))
-    others = standings(figures, context.rules, context.house)
-    return SheetResult(told, summarise(figures, others), figures.asked_today)
-
-
-def _with_way_in(findings: Iterable[Finding], job: Job, plant: Plant) -> Iterator[Finding]:
-    """Add to findings that stand in a register where the sheet takes that entry over."""
-    ways: dict[str, tuple[Place, str]] | None = None
-    for finding in findings:
-        if finding.place.file == job.file or finding.address.startswith(f"{finding.place.file}/"):
-            yield finding
-            continue
-        ways = where_taken_over(job.sheet, plant) if ways is None else ways
-        way = ways.get(finding.place.file)
-        known = way is None or any(related.place == way[0] for related in finding.related)
-        yield finding if known or way is None else replace(finding, related=(*finding.related, Related(*way)))
-
-
-def sum_sheet_up(sheet: Sheet, context: PlantContext, day: date) -> SheetResult:
-    """Read of a sheet only what the whole repository needs to know of its job, and judge nothing."""
-    if not isinstance(sheet.tree, Tree):
-        return SheetResult((), None, False)
-    job, _ = resolve(sheet.record, sheet.file, context.plant)
-    figures = Figures(job, day)
-    return SheetResult((), summarise(figures, standings(figures, context.rules, context.house)), False)
-
-
-def _changed(figures: Figures, context: PlantContext) -> Iterator[FileFault]:
-    if "entry-changed" in context.house.switched_off:
-        return
-    for what, place, name in changed_entries(figures, context.plant):
-        says = f"the {what} {name} has changed in its register since this sheet was signed off"
-        yield place.file, Fault("entry-changed", place.span, says, "Look the job over again and sign it off anew.")
+    return replace(result, findings=tuple(advised(sheet, context, day, result.findings)))

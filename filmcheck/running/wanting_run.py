@@ -9,7 +9,7 @@ from pathlib import Path
 from filmcheck.records.finding import BELONGS, Finding
 from filmcheck.records.want import Want
 from filmcheck.running.figure_run import sheet_and_plant
-from filmcheck.running.judge_sheet import judge_as_is
+from filmcheck.running.judge_as_is import judge_as_is
 from filmcheck.running.plant_context import make_context
 
 RANGE = " to "

@@ -37,6 +37,8 @@ class Passage(NamedTuple):
     front: Figured
     behind: Figured
     slack: Figured
+    films: tuple[tuple[Figured, Figured], ...] = ()
+    """Pulls of films, per width and in all, that end with the face in the span behind."""
 
 
 class Step(NamedTuple):
@@ -88,7 +90,8 @@ def _set_at(
     end = steps[later] if later is not None else None
     if step.kind == "nip" and end is not None and end.kind == "nip" and end.draw is not None:
         made = _drawn(front, step, end, width)
-        return _back(span, made), (f"drawn by {end.label}",)
+        # The draw stretches the web; a film that comes to it in the span adds its own pull on top.
+        return _back([one for one in span if one.kind != "laminate"], made), (f"drawn by {end.label}",)
     if step.draw is not None and end is not None and end.kind == "rewind" and end.sets is not None:
         # Behind a nip that holds its speed only the winder can hold the pull.
         return _back(span, end.sets), (f"held by {end.label}",)
@@ -141,7 +144,10 @@ def _drawn(front: Pull, start: Step, end: Step, width: Figured) -> Pull:
     """Give the pull in front of a nip that runs faster than the one before: strain carried on, mass conserved."""
     if start.passage is None or end.passage is None or end.draw is None:
         return Pull(*[Missing((Need("draw", f"nothing is known of the web at {end.label}"),))] * 4)
-    (_, soft, cold), (stiff, _, warm) = start.passage(), end.passage()
+    before, after = start.passage(), end.passage()
+    soft, cold, stiff, warm = before.behind, before.slack, after.front, after.slack
+    for film in before.films:
+        front = _each(lambda a, b: a - b, front, film)
     # Warmth that is the very same figure at both nips is no difference, however uncertain it is.
     slack = exact(0.0) if warm is cold else combine(lambda a, b: a - b, warm, cold)
     same = soft is stiff

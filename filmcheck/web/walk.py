@@ -11,7 +11,7 @@ from typing import Any, NamedTuple
 
 from filmcheck.records.value import Figured, Missing, Need, Value, assumed, ends_over, lacking, number
 
-CHARGES = ("unwind", "print", "varnish", "turn bar", "matrix strip", "web cleaner", "die cut")
+CHARGES = ("unwind", "print", "varnish", "turn bar", "matrix strip", "web cleaner", "die cut", "laminate")
 """Stations behind which a film web carries charge again: it was pulled off, rubbed or peeled. A nip rolls and charges
 little; a rule has a note on it where it stands behind the last static control."""
 

@@ -11,7 +11,7 @@ import pytest
 from filmcheck.plant.plant import load_plant, type_text
 from filmcheck.records.job_view import JobView
 from filmcheck.running.job_view import look_at
-from filmcheck.running.judge_sheet import judge_as_is
+from filmcheck.running.judge_as_is import judge_as_is
 from filmcheck.running.plant_context import PlantContext, make_context
 
 EXAMPLES = Path(__file__).parents[2] / "examples"

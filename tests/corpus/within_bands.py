@@ -20,7 +20,7 @@ from datetime import date
 from pathlib import Path
 
 from filmcheck.plant.plant import load_plant, type_text
-from filmcheck.running.judge_sheet import judge_as_is
+from filmcheck.running.judge_as_is import judge_as_is
 from filmcheck.running.plant_context import make_context
 
 HERE = Path(__file__).parent
@@ -46,11 +46,12 @@ TIMES: dict[str, tuple[str, float, float]] = {
     "register": (rf"register_tolerance: {N}", 0.7, 1.3),
     "speed": (rf"web: {{.*?speed: {N}", 0.75, 1.0),
     "speed of finishing": (rf"finishing: {{.*?speed: {N}", 0.6, 1.2),
-    "length": (rf"length: {N}", 0.6, 1.02),
+    "length": (rf"(?<!film_)length: {N}", 0.6, 1.02),
     "die pressure": (rf"die_pressure: {N}", 0.99, 1.01),
     "snap sample": (rf"sample: {N}", 1.0, 1.3),
     "ground": (rf"(?:unwind|press|rewind|inline): {N} ohm", 0.5, 10.0),
     "time in stock": (rf"in_stock: {N}", 0.5, 1.5),
+    "pull of the film": (rf"film_tension: {N}", 0.75, 1.25),
     "film laminated on": (rf"film_caliper: {N}", 0.7, 1.2),
 }
 

@@ -16,7 +16,7 @@ from filmcheck.plant.plant import Plant, Sheet, load_plant, read_sheet, settings
 from filmcheck.proving.sheet_edits import Workpiece
 from filmcheck.reading.nodes import Mapping, Node, Scalar, Sequence
 from filmcheck.reading.yaml_tree import read_tree
-from filmcheck.running.judge_sheet import judge_as_is
+from filmcheck.running.judge_as_is import judge_as_is
 from filmcheck.running.plant_context import PlantContext, make_context
 
 ROOT = Path(__file__).parents[2]

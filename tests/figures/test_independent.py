@@ -392,6 +392,7 @@ def _layout(raw) -> dict[str, Any]:
         "layout.cut_repeat": around * around_label,
         "layout.repeat_error": abs(repeats["die"] - around * around_label),
         "layout.carrier_error": abs(repeats["magnetic"] - repeats["die"]),
+        "layout.labels_width": lanes * label["across"] + (lanes - 1) * gap["across"],
         "layout.width_needed": lanes * label["across"] + (lanes - 1) * gap["across"] + 2 * trim,
         "layout.lane_width": label["across"] + gap["across"],
         "snap.needed_sample": 2 * repeats["die"],

@@ -417,6 +417,7 @@ def _layout(raw) -> dict[str, Any]:
         "layout.cut_repeat": around * label_repeat,
         "layout.repeat_error": abs(die - around * label_repeat),
         "layout.carrier_error": "lacks the sheet names no magnetic cylinder",
+        "layout.labels_width": lanes * layout["label"]["across"],
         "layout.width_needed": lanes * layout["label"]["across"],
         "layout.lane_width": layout["label"]["across"],
         "snap.needed_sample": 2 * die,

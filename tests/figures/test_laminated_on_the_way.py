@@ -153,3 +153,91 @@ def test_a_label_under_film_bends_harder_and_leaves_over_a_blunter_plate() -> No
     figures = _figures(FILM)
     # 50 and 30 µm of one modulus, 2 GPa, bend as 80 µm of it: E t³/12.
     assert _got(figures, "label.bending_stiffness") == pytest.approx(2e9 * 80e-6**3 / 12)
+
+
+PULLED = f"{FILM}, film_tension: 12 N, film_width: 320 mm, film_yield: 30 MPa"
+FILM_STRETCH = 12 / 0.32 / (2e9 * 30e-6)
+
+
+def test_a_film_with_a_pull_of_its_own_adds_it_to_the_web_behind_and_stretches_the_web_no_more() -> None:
+    figures, without = _figures(PULLED, "chill roll: {temperature: 18 degC}\n  - die"), _figures("")
+    assert _got(figures, "its.lowest_line_tension", "chill roll (2 of 2)") == pytest.approx((46 + 12) / 0.33)
+    zone = "zone behind nip infeed"
+    assert _got(figures, "its.face_share_of_yield", zone) == pytest.approx(
+        _got(without, "its.face_share_of_yield", zone)
+    )
+    assert _got(figures, "its.register_strain", zone) == pytest.approx(_got(without, "its.register_strain", zone))
+    assert _got(figures, "its.stretch", zone) == pytest.approx((46 + 12) / 0.33 / (4.5e9 * 23e-6))  # the liner, cut
+
+
+def test_what_is_pulled_behind_a_film_with_a_pull_is_carried_by_both() -> None:
+    """Of the 50 N more that the outfeed pulls, the film brings 12 of its own; both together carry the other 38."""
+    hard = OUTFEED.replace("66 N", "96 N")
+    pulled, slack = _figures(PULLED, behind=hard), _figures(FILM, behind=hard)
+    less = 12 / 0.33 / LAID
+    assert _got(slack, "die_cut.strain") - _got(pulled, "die_cut.strain") == pytest.approx(less)
+    drifts = [_got(figures, "its.register_strain", "zone behind nip outfeed") for figures in (slack, pulled)]
+    assert drifts[0] - drifts[1] == pytest.approx(less)
+
+
+def test_a_draw_over_it_stretches_the_web_and_the_film_pulls_on_top() -> None:
+    nips = "  - nip: {name: outfeed, draw: 0.01 %}\n  - nip: {name: last, draw: 0.02 %}\n"
+    figures, bare = _figures(PULLED, behind=nips, infeed=""), _figures("", behind=nips, infeed="")
+    over = _got(bare, "its.highest_line_tension", "uv lamp 2")
+    assert _got(figures, "its.highest_line_tension", "uv lamp 2") == pytest.approx(over)
+    assert _got(figures, "its.highest_line_tension", "laminate") == pytest.approx(over + 12 / 0.33)
+    # Behind the last nip the face is cut, and the film with it: the liner is drawn on from the web's stretch alone.
+    assert _got(figures, "its.following_draw", "nip last") == pytest.approx(0.0002)
+
+
+def test_a_winder_that_holds_the_pull_takes_the_films_from_it_in_front_of_the_film() -> None:
+    figures = _figures(PULLED, infeed=", draw: 0 %")
+    held = _got(figures, "its.lowest_line_tension", "laminate")
+    assert held == pytest.approx(_got(figures, "rewind.end_tension"))
+    assert held - _got(figures, "its.lowest_line_tension", "uv lamp 2") == pytest.approx(12 / 0.33)
+
+
+def test_film_and_web_joined_at_different_stretch() -> None:
+    figures = _figures(PULLED)
+    warmth = _got(figures, "its.web_stretch", "laminate") - 46 / 0.33 / BARE
+    assert warmth == pytest.approx(17e-6 * (_got(figures, "its.temperature_before", "laminate") - 295.15), abs=1e-9)
+    assert _got(figures, "its.film_stretch", "laminate") == pytest.approx(FILM_STRETCH)
+    assert _got(figures, "its.share_of_yield", "laminate") == pytest.approx(2e9 * FILM_STRETCH / 30e6)
+    apart = FILM_STRETCH - _got(figures, "its.web_stretch", "laminate")
+    assert _got(figures, "its.stretch_apart", "laminate") == pytest.approx(apart)
+    assert _got(figures, "its.even_pull", "laminate") == pytest.approx(
+        _got(figures, "its.web_stretch", "laminate") * 60e3
+    )
+
+
+def test_a_label_curls_as_balance_of_forces_and_moments_wants() -> None:
+    """Two layers of unlike caliper: no force and no moment is left; the stresses are linear, solved by hand."""
+    figures = _figures(PULLED)
+    apart = _got(figures, "its.stretch_apart", "laminate")
+    # Strain of both layers e + κ z from the face's lower side; the film's own zero lies at −apart.
+    stiff, first, second = 2e9 * 80e-6, 2e9 * 80e-6**2 / 2, 2e9 * 80e-6**3 / 3
+    force, moment = -apart * 2e9 * 30e-6, -apart * 2e9 * (80e-6**2 - 50e-6**2) / 2
+    curvature = (stiff * moment - first * force) / (stiff * second - first**2)
+    assert _got(figures, "its.curl", "laminate") == pytest.approx(-curvature * 98.4e-3**2 / 8, rel=1e-9)
+
+
+def test_a_film_as_wide_as_the_web_where_its_width_is_not_given_and_not_where_it_is_wrong() -> None:
+    assert _got(_figures(f"{FILM}, film_tension: 12 N"), "its.line_pull", "laminate") == pytest.approx(12 / 0.33)
+    sheet = SHEET.replace(
+        "  - die cut:", f"  - laminate: {{{FILM}, film_tension: 12 N, film_width: 320}}\n  - die cut:"
+    )
+    job, _ = resolve(type_text(sheet, "sheet", "job-sheet").record, "sheet", PLANT)
+    figures = Figures(job, date(2026, 11, 25))
+    assert isinstance(figures("its.line_pull", next(one for one in job.stations if one.kind == "laminate")), Missing)
+
+
+def test_a_film_charges_the_web_again_unless_its_roll_has_static_control() -> None:
+    figures = _figures(PULLED, before="print: {unit: 1")
+    laid = next(one for one in figures.job.stations if one.kind == "laminate")
+    assert not figures.states()[laid].charged  # the press has a bar there
+    other = SHEET.replace("press: straight-8", "press: no-such").replace(
+        "  - print: {unit: 1", f"  - laminate: {{{PULLED}}}\n  - print: {{unit: 1"
+    )
+    job, _ = resolve(type_text(other, "sheet", "job-sheet").record, "sheet", PLANT)
+    figures = Figures(job, date(2026, 11, 25))
+    assert figures.states()[next(one for one in job.stations if one.kind == "laminate")].charged

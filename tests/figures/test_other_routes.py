@@ -42,7 +42,36 @@ class Case(NamedTuple):
     figures: dict[str, float]
 
 
+FILM = "laminate: {film_caliper: 30 µm, film_modulus: 1.6 GPa, film_density: 0.91 g/cm^3, film_yield: 30 MPa, "
+COLD = "print: {unit: 1,"
+WEB_STRETCH = 46 / 0.33 / (2e9 * 50e-6 + 4.5e9 * 23e-6)  # in front of the lamps the web is as cold as the room
+APART = 36 / 0.328 / 48e3 - WEB_STRETCH
+"""The film carries 1.6 GPa × 30 µm = 48 kN/m."""
+
 CASES = (
+    Case(
+        "film laid on with a pull in all",
+        ((SHEET, COLD, f"{FILM}film_tension: 36 N, film_width: 328 mm}}\n  - {COLD}"),),
+        {
+            "laid_film.width": 0.328,
+            "laid_film.total_pull": 36.0,
+            "laid_film.line_pull": 36 / 0.328,
+            "laid_film.film_stretch": 36 / 0.328 / 48e3,
+            "laid_film.share_of_yield": 36 / 0.328 / 30e-6 / 30e6,
+            "laid_film.web_stretch": WEB_STRETCH,
+            "laid_film.even_pull": WEB_STRETCH * 48e3,
+            "laid_film.stretch_apart": APART,
+            # Timoshenko, m = 0.6 and n = 0.8: 6 × 2.56 / (3 × 2.56 + 1.48 × 2.443333) / 80 µm, on 98.4 mm
+            "laid_film.curl": APART * 15.36 / 11.2961333333 / 80e-6 * 0.0984**2 / 8,
+            "laid_film.pull_least": 3.0,
+            "laid_film.pull_most": 60.0,
+        },
+    ),
+    Case(
+        "film laid on with a pull per width, as wide as the web",
+        ((SHEET, COLD, f"{FILM}film_tension: 100 N/m}}\n  - {COLD}"),),
+        {"laid_film.width": 0.33, "laid_film.total_pull": 33.0, "laid_film.line_pull": 100.0},
+    ),
     Case(
         "stock kept in several widths",
         ((STOCKS, "  strain_limit: 0.3 %\n  basis: invented\npaper", "  widths: [250 mm, 340 mm, 13 in]\npaper"),),

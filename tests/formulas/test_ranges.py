@@ -47,6 +47,7 @@ INSIDE: dict[str, Any] = {
     "core_radius": 0.0461,
     "densities": [900.0, 1400.0],
     "drags": [0.5, 0.5],
+    "curvature": 10.0,
     "draw": 0.0003,
     "entering_tension": 50.0,
     "expansion": 1e-5,
@@ -85,6 +86,7 @@ INSIDE: dict[str, Any] = {
     "stiffness": 2e5,
     "stiffness_before": 3e5,
     "strain": 0.001,
+    "strain_apart": 0.0005,
     "stress": 6e6,
     "taper": 0.3,
     "temperature": 297.0,
@@ -105,7 +107,9 @@ INSIDE: dict[str, Any] = {
 # Parameters that may be negative, for a web can shrink and a die cool.
 SIGNED = {
     "expansion",
+    "curvature",
     "strain",
+    "strain_apart",
     "temperature_change",
     "thermal_strain",
 }

@@ -30,7 +30,8 @@ from filmcheck.reports.sarif import sarif_text
 from filmcheck.reports.text import text_report
 from filmcheck.run import Options, lint
 from filmcheck.running.job_view import look_at
-from filmcheck.running.judge_sheet import judge_as_is, judge_sheet
+from filmcheck.running.judge_as_is import judge_as_is
+from filmcheck.running.judge_sheet import judge_sheet
 from filmcheck.running.plant_context import make_context
 from filmcheck.running.verdict_cache import VerdictCache
 from filmcheck.units.quantity import DIMENSIONS, Quantity, parse_any, parse_quantity, show

@@ -24,7 +24,7 @@ from sheet_mutants import DAY, DAYS, EXAMPLES, FACTORS, Bench, Wanted, edits, in
 from filmcheck.plant.generic import with_generic
 from filmcheck.plant.plant import Plant, load_plant, type_text
 from filmcheck.records.errors import FilmcheckError
-from filmcheck.running.judge_sheet import judge_as_is
+from filmcheck.running.judge_as_is import judge_as_is
 from filmcheck.running.plant_context import PlantContext, make_context
 
 REGISTERS = ("presses", "stocks", "tooling", "finishing", "customers", "set_ups")

@@ -42,7 +42,7 @@ from filmcheck.plant.record import Listing, Record, find, word
 from filmcheck.plant.shape import Shape, shape_of
 from filmcheck.records.finding import Finding
 from filmcheck.records.value import Value
-from filmcheck.running.judge_sheet import judge_as_is
+from filmcheck.running.judge_as_is import judge_as_is
 from filmcheck.running.plant_context import PlantContext, make_context
 
 EXAMPLES = Path(__file__).parents[2] / "examples"

@@ -22,7 +22,7 @@ from sheet_mutants import DAY, EXAMPLES, SOUND, edits, plain
 from filmcheck.plant.plant import Sheet, load_plant, type_text
 from filmcheck.plant.record import Datum, Field, Listing, Record
 from filmcheck.plant.short_sheet import made_whole
-from filmcheck.running.judge_sheet import judge_as_is
+from filmcheck.running.judge_as_is import judge_as_is
 from filmcheck.running.plant_context import PlantContext, make_context
 
 Told = set[tuple[str, str, str]]

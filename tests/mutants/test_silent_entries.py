@@ -20,7 +20,7 @@ from filmcheck.packs.pack_files import pack_files
 from filmcheck.reading.shipped import shipped_folder
 from filmcheck.running.pack_store import rule_set
 
-LEAST_NOTICED = 0.768
+LEAST_NOTICED = 0.776
 """Own figure of the day on which it was measured, over all entries; it may only rise."""
 
 

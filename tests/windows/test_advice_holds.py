@@ -20,7 +20,8 @@ from machines import Machines
 
 from filmcheck.plant.plant import Sheet, type_text
 from filmcheck.records.finding import Edit, Finding
-from filmcheck.running.judge_sheet import judge_as_is, judge_sheet
+from filmcheck.running.judge_as_is import judge_as_is
+from filmcheck.running.judge_sheet import judge_sheet
 from filmcheck.running.window_run import Ready, make_ready
 from filmcheck.windows.set_points import SetPoint
 from filmcheck.windows.written_in import edits_of

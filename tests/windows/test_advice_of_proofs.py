@@ -13,7 +13,8 @@ from test_advice_holds import put, told
 from filmcheck.judging.rule import Rule
 from filmcheck.plant.plant import Sheet, type_text
 from filmcheck.proving.proof import PROVING_DAY
-from filmcheck.running.judge_sheet import judge_as_is, judge_sheet
+from filmcheck.running.judge_as_is import judge_as_is
+from filmcheck.running.judge_sheet import judge_sheet
 from filmcheck.running.plant_context import PlantContext
 from filmcheck.windows.written_in import edits_of
 

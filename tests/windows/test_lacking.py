@@ -12,7 +12,8 @@ from test_advice_holds import told
 from filmcheck.plant.plant import type_text
 from filmcheck.records.finding import Finding
 from filmcheck.reports.lacks import missing
-from filmcheck.running.judge_sheet import judge_as_is, judge_sheet
+from filmcheck.running.judge_as_is import judge_as_is
+from filmcheck.running.judge_sheet import judge_sheet
 from filmcheck.running.window_run import Ready
 
 NARROW = next((EXAMPLES / "jobs/sound").glob("*3108*"))

@@ -14,7 +14,7 @@ import pytest
 from benches import DAY, EXAMPLES, PROVING, ready
 from test_advice_holds import put, read, spoiled, told
 
-from filmcheck.running.plant_context import judge_as_is, judge_sheet
+from filmcheck.running.judge_sheet import judge_as_is, judge_sheet
 from filmcheck.running.window_run import Ready, make_ready
 from filmcheck.windows.written_in import edits_of
 

@@ -16,7 +16,7 @@ from filmcheck.judging.verdict import FAILS
 from filmcheck.plant.job import resolve
 from filmcheck.plant.plant import type_text
 from filmcheck.records.finding import Finding
-from filmcheck.running.plant_context import judge_as_is, judge_sheet
+from filmcheck.running.judge_sheet import judge_as_is, judge_sheet
 from filmcheck.running.window_run import Ready, make_ready
 from filmcheck.windows.search import Search
 from filmcheck.windows.set_points import SetPoint, replaced

@@ -12,7 +12,7 @@ from filmcheck.judging.job_summary import JobSummary
 from filmcheck.judging.repository import Repository
 from filmcheck.plant.plant import load_plant, read_sheet
 from filmcheck.records.finding import Finding
-from filmcheck.running.judge_sheet import sum_sheet_up
+from filmcheck.running.judge_as_is import sum_sheet_up
 from filmcheck.running.plant_context import PlantContext, make_context
 
 DEMO = Path(__file__).resolve().parents[3] / "examples"

@@ -1,9 +1,11 @@
 """Figures of the laminate as a whole, and of the web with what is laminated on the way.
 
 What is laminated on counts from its station on: in front of it the web is the laminate of the stock. It adds its
-caliper, its mass and its heat to the web, and its stiffness to what the web meets behind it. It is taken to go on
-without a pull of its own. So the station itself changes neither pull nor stretch: only what the pull changes behind it
-is carried by web and film together (`path_steps.gained`). From the die cut on it is cut into labels like the face.
+caliper, its mass and its heat to the web, and its stiffness to what the web meets behind it. The pull with which it
+comes off its own roll adds to that of the web, and the film itself goes on carrying it; none is counted where the sheet
+does not say it. So the station does not stretch the web: only what the pull changes behind it is carried by web and
+film together (`path_steps.gained`). From the die cut on it is cut into labels like the face. `laid_on` has the film's
+own figures.
 """
 
 from __future__ import annotations

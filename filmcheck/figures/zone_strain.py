@@ -154,7 +154,7 @@ FIGURES = (
         "ratio",
         "Stretch of the web under the highest tension of the zone, where the web is weakest in it; modulus at room"
         " temperature. What is laminated on before the zone carries only what the pull changes behind it.",
-        "ε = T′₁/S₀ + (T′ − T′₁)/S₁, T′₁ the pull where a film goes on; S = Σ Eᵢ tᵢ",
+        "ε = T′₁/S₀ + (T′ − T′₁ − F′)/S₁, T′₁ the pull where a film goes on, F′ the film's own; S = Σ Eᵢ tᵢ",
         "Hooke's law",
         (
             asked(

@@ -7,12 +7,14 @@ import json
 import re
 import zlib
 from collections import Counter
-from collections.abc import Iterable, Set
+from collections.abc import Iterable, Iterator, Set
+from itertools import chain
 from pathlib import PurePath
 from urllib.parse import quote
 
 from filmcheck.records.finding import LEVELS, Edit, Finding, Kind, Notice, Report
 from filmcheck.records.place import SHIPPED, Place, Span
+from filmcheck.reports.json_text import json_pieces
 from filmcheck.reports.sarif_choice import FAULTS, MOST_RESULTS, Chosen, chosen
 from filmcheck.reports.sarif_rules import Json, driver, given, message_text
 
@@ -29,6 +31,8 @@ LEFT_OUT = "leftOut"
 
 MOST_PACKED = 10_000_000
 """Bytes that a log has at most when packed: services that host code take no more (from memory of their manuals)."""
+_LEVELS_IN_PIECES = 4
+"""The log, its runs, the run, and its lists: each result and each artifact is one piece."""
 MOST_NAMED = 100
 """Files that one notification names; its text counts all of them."""
 
@@ -41,40 +45,27 @@ def sarif_text(
     automation_id: str | None = None,
     kinds: Set[Kind] = FAULTS,
 ) -> str:
-    """Write ``sarif_report`` as JSON, indented by two spaces: the same report gives the same bytes.
+    """Write ``report`` as a SARIF log with one run, indented by two spaces: the same report gives the same bytes.
 
-    A log that would still be too large when packed holds fewer results.
+    ``root`` is the absolute path of the plant's folder; without it no path of the machine gets into the log
+    (§3.14.14). A relative one raises ``ValueError``. ``invocation_ok`` says whether the run came to its end.
+    ``automation_id`` names the run among its like (§3.17.3). Results, rules and artifacts are sorted. ``kinds`` says
+    what becomes a result; of what a permit accepts everything does, and no more than ``MOST_RESULTS`` of all, fewer
+    where the log would still be too large when packed. The rest is counted in notifications.
     """
     most = MOST_RESULTS
     while True:
-        log = sarif_report(
-            report, root=root, invocation_ok=invocation_ok, automation_id=automation_id, kinds=kinds, most=most
-        )
+        run = _run(chosen(report, kinds, most), root, invocation_ok, automation_id)
+        pieces = json_pieces({"version": "2.1.0", "$schema": SCHEMA, "runs": [run]}, _LEVELS_IN_PIECES)
         # A file name that is no UTF-8 brings lone surrogates, which no JSON file may hold (RFC 8259 §8.1).
-        text = (json.dumps(log, ensure_ascii=False, indent=2) + "\n").encode("utf-8", "replace")
+        text = b"".join(piece.encode("utf-8", "replace") for piece in chain(pieces, "\n"))
         if most <= 1 or len(text) <= MOST_PACKED or len(zlib.compress(text)) <= MOST_PACKED:
             return text.decode("utf-8")
         most //= 2
 
 
-def sarif_report(
-    report: Report,
-    *,
-    root: str | None = None,
-    invocation_ok: bool = True,
-    automation_id: str | None = None,
-    kinds: Set[Kind] = FAULTS,
-    most: int = MOST_RESULTS,
-) -> Json:
-    """Turn ``report`` into a SARIF log with one run.
-
-    ``root`` is the absolute path of the plant's folder; without it no path of the machine gets into the log
-    (§3.14.14). A relative one raises ``ValueError``. ``invocation_ok`` says whether the run came to its end.
-    ``automation_id`` names the run among its like (§3.17.3). Results, rules and artifacts are sorted. ``kinds`` says
-    what becomes a result; of what a permit accepts everything does, and no more than ``most`` of all. The rest is
-    counted in notifications.
-    """
-    taken = chosen(report, kinds, most)
+def _run(taken: Chosen, root: str | None, invocation_ok: bool, automation_id: str | None) -> Json:
+    """Describe the run; its artifacts and results are made one by one as they are written."""
     report, files = taken.report, _files(taken)
     targets = {*report.files, *(trouble.file for trouble in report.troubles)}
     rules = sorted(report.rules, key=lambda rule: rule.id)
@@ -84,14 +75,14 @@ def sarif_report(
         "invocations": [_invocation(report, invocation_ok, places)],
         "originalUriBaseIds": {BASE_ID: _base(root), SHIPPED_ID: _SHIPPED_BASE},
         "columnKind": "unicodeCodePoints",
-        "artifacts": [_artifact(file, file in targets, places) for file in files],
+        "artifacts": (_artifact(file, file in targets, places) for file in files),
         "results": _results(taken, {rule.id: number for number, rule in enumerate(rules)}, places),
     }
     if automation_id:
         run["automationDetails"] = {"id": automation_id}
     if taken.left_out:
         run["properties"] = {LEFT_OUT: sorted(map(fingerprint, taken.left_out))}
-    return {"version": "2.1.0", "$schema": SCHEMA, "runs": [run]}
+    return run
 
 
 def fingerprint(finding: Finding) -> str:
@@ -173,9 +164,8 @@ def _artifact(file: str, target: bool, places: _Places) -> Json:
 # --- results
 
 
-def _results(taken: Chosen, index: dict[str, int], places: _Places) -> list[Json]:
+def _results(taken: Chosen, index: dict[str, int], places: _Places) -> Iterator[Json]:
     twins: Counter[tuple[str, str]] = Counter()
-    results = []
     for finding in sorted((*taken.report.findings, *taken.report.absent), key=_order):
         result = _result(finding, taken.cause(finding), index, places)
         mark = fingerprint(finding)
@@ -183,8 +173,7 @@ def _results(taken: Chosen, index: dict[str, int], places: _Places) -> list[Json
         # Of two that read alike in one file each needs a mark of its own, or a service shows but one.
         line_hash = f"{mark[:16]}:{twins[mark, finding.place.file]}"
         result["partialFingerprints"] = {FINGERPRINT: mark, LINE_HASH: line_hash}
-        results.append(result)
-    return results
+        yield result
 
 
 def _result(finding: Finding, cause: Finding | None, index: dict[str, int], places: _Places) -> Json:

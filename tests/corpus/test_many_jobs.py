@@ -10,9 +10,9 @@ from typing import Any
 import pytest
 from ruamel.yaml import YAML
 
-from filmcheck import run as filmcheck_run
 from filmcheck.packs.pack_files import pack_files
 from filmcheck.reading.shipped import shipped_folder
+from filmcheck.running import judge_sheet
 from filmcheck.running.pack_store import rule_set
 
 HERE = Path(__file__).parent
@@ -32,7 +32,7 @@ def shares() -> dict[str, float]:
 
 def judged(monkeypatch: pytest.MonkeyPatch, count: int) -> tuple[Any, str]:
     """Draw jobs anew; give what they were told, and the table of it."""
-    monkeypatch.setattr(filmcheck_run, "judge_sheet", filmcheck_run.judge_sheet)  # the draw puts another in its place
+    monkeypatch.setattr(judge_sheet, "judge_sheet", judge_sheet.judge_sheet)  # the draw puts another in its place
     maker = runpy.run_path(str(HERE / "many_jobs.py"))
     made = maker["judged"](count)
     return made, maker["table"](made)

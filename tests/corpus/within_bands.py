@@ -46,7 +46,7 @@ TIMES: dict[str, tuple[str, float, float]] = {
     "register": (rf"register_tolerance: {N}", 0.7, 1.3),
     "speed": (rf"web: {{.*?speed: {N}", 0.75, 1.0),
     "speed of finishing": (rf"finishing: {{.*?speed: {N}", 0.6, 1.2),
-    "length": (rf"length: {N}", 0.6, 1.02),
+    "length": (rf"(?<!film_)length: {N}", 0.6, 1.02),
     "die pressure": (rf"die_pressure: {N}", 0.99, 1.01),
     "snap sample": (rf"sample: {N}", 1.0, 1.3),
     "ground": (rf"(?:unwind|press|rewind|inline): {N} ohm", 0.5, 10.0),

@@ -24,7 +24,7 @@ from filmcheck.records.finding import Edit, Finding, Kind, Level, Permit, Relate
 from filmcheck.records.place import Place, Span
 from filmcheck.reports import sarif, sarif_choice
 from filmcheck.reports.baseline import compare, read_baseline
-from filmcheck.reports.sarif import FINGERPRINT, LINE_HASH, fingerprint, sarif_report, sarif_text
+from filmcheck.reports.sarif import FINGERPRINT, LINE_HASH, fingerprint, sarif_text
 from filmcheck.reports.sarif_choice import EVERY_KIND, UNSETTLED
 
 SHEET = "jobs/Größe 40 %/hb-2041.yaml"
@@ -101,7 +101,7 @@ REPORTS = {"everything": REPORT, "empty": EMPTY, "findings without rules": repla
 
 
 def run_of(report: Report, **options: Any) -> dict[str, Any]:
-    runs: list[dict[str, Any]] = sarif_report(report, **{"kinds": EVERY_KIND, **options})["runs"]
+    runs: list[dict[str, Any]] = json.loads(sarif_text(report, **{"kinds": EVERY_KIND, **options}))["runs"]
     assert len(runs) == 1
     return runs[0]
 
@@ -303,7 +303,7 @@ def test_a_log_holds_faults_and_what_is_accepted_and_counts_the_rest(
     options: dict[str, Any], kinds: dict[str, int], note: str
 ) -> None:
     report = replace(REPORT, findings=(*REPORT.findings, PERMITTED))
-    (run,) = sarif_report(report, **options)["runs"]
+    (run,) = json.loads(sarif_text(report, **options))["runs"]
     assert Counter(result["kind"] for result in run["results"]) == kinds
     assert [result["kind"] for result in run["results"] if "suppressions" in result] == ["review"]
     assert notes_of(run)["not-judged"] == note
@@ -470,7 +470,7 @@ def test_no_path_of_the_machine_is_told_unless_the_root_is_given() -> None:
 
 def test_a_relative_root_is_refused() -> None:
     with pytest.raises(ValueError, match="relative path"):
-        sarif_report(REPORT, root="plants/hollin")
+        sarif_text(REPORT, root="plants/hollin")
 
 
 def test_an_absolute_file_has_no_base() -> None:

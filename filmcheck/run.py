@@ -1,7 +1,7 @@
 """One run, in its five steps: read, resolve, compute, judge, report. Start reading here.
 
 ``lint`` finds the sheets and the plants that they belong to, and goes over them. For each sheet ``_go_over`` reads it
-(``read_sheet``: text, tree, schema, units); ``judge_sheet`` in ``running/judge_sheet.py`` resolves its names
+(``read_sheet``: text, tree, schema, units); ``judge_as_is`` in ``running/judge_as_is.py`` resolves its names
 (``resolve``), works figures out as they are asked for (``Figures``) and judges (``judge_job``). What came of the sheets
 is reported as one ``Report``; ``reports/`` writes it.
 """

@@ -6,11 +6,10 @@ import os
 import shutil
 import sys
 from collections.abc import Callable
-from dataclasses import dataclass
 from datetime import date, datetime
 from os.path import lexists
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 import click
 
@@ -185,8 +184,7 @@ def check_paths(paths: tuple[Path, ...]) -> None:
             raise UseError(f"{path} is not there", way_out="Give a job sheet or a folder that holds some.")
 
 
-@dataclass(frozen=True, slots=True)
-class Looks:
+class Looks(NamedTuple):
     """How the report is to be written."""
 
     depth: Depth

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from filmcheck.judging.rule_head import STAGES, RuleHead
 from filmcheck.plant.nearest import nearest
@@ -22,8 +22,7 @@ if TYPE_CHECKING:
 SCOPES = ("stock", "press", "customer")
 
 
-@dataclass(frozen=True, slots=True)
-class Claim:
+class Claim(NamedTuple):
     """A permit as somebody wrote it down, whether it holds or not."""
 
     permit: Permit

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from filmcheck.records.place import Place
 
@@ -26,16 +26,14 @@ WRITE = "write "
 """What stands in ``Finding.to_write`` before a whole sentence, where it is more than key and example."""
 
 
-@dataclass(frozen=True, slots=True)
-class Related:
+class Related(NamedTuple):
     """Another place that the finding rests on, and what stands there."""
 
     place: Place
     text: str
 
 
-@dataclass(frozen=True, slots=True)
-class Edit:
+class Edit(NamedTuple):
     """A safe correction: put ``text`` in the stead of what stands at ``place``."""
 
     place: Place
@@ -108,8 +106,7 @@ class Finding:
         return self.kind == "fail" and self.permit is None and self.baseline in ("", "new")
 
 
-@dataclass(frozen=True, slots=True)
-class RuleText:
+class RuleText(NamedTuple):
     """The words of a rule that a report needs: SARIF's reportingDescriptor in our terms."""
 
     id: str
@@ -123,8 +120,7 @@ class RuleText:
     caution: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class JobLine:
+class JobLine(NamedTuple):
     """What the table of jobs says of one job: the sheet, its number, and stage, press and day as written on it."""
 
     file: str
@@ -134,16 +130,14 @@ class JobLine:
     day: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Trouble:
+class Trouble(NamedTuple):
     """A file or folder that could not be read at all; the run went on without it."""
 
     file: str
     text: str
 
 
-@dataclass(frozen=True, slots=True)
-class Notice:
+class Notice(NamedTuple):
     """What the reader of a report should know of how the run went about it, such as files that it passed over.
 
     ``id`` is one for each reason; ``files`` are those concerned, as reports show paths. ``counted`` says what one of

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from filmcheck.records.finding import Finding, JobLine, Report
 from filmcheck.reports.led import gravity, tally, told_apart
 
 
-@dataclass(frozen=True, slots=True)
-class JobRow:
+class JobRow(NamedTuple):
     """One job and what was found on it: causes by level, and checks that cannot be told."""
 
     line: JobLine

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from filmcheck.records.finding import BELONGS, WRITE, Finding
 from filmcheck.reports.led import told_apart
@@ -14,8 +14,7 @@ _SAYS_MORE = (" cannot be ", " names no ", " is not ", " has no ", " is no ", " 
 """What stands in a text that says what is in the way, and does not just name a datum."""
 
 
-@dataclass(frozen=True, slots=True)
-class Lack:
+class Lack(NamedTuple):
     """One thing that is missing: where it belongs, and every finding that waits for it."""
 
     text: str

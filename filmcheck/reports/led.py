@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from collections import Counter, defaultdict
 from collections.abc import Iterable
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from filmcheck.records.finding import LEVELS, Finding, Level
 
 
-@dataclass(frozen=True, slots=True)
-class Led:
+class Led(NamedTuple):
     """A finding that tells its own cause, and those that follow from it, in the order in which they came."""
 
     head: Finding

@@ -5,8 +5,8 @@ from __future__ import annotations
 import re
 import textwrap
 from collections.abc import Iterable
-from dataclasses import dataclass
 from functools import lru_cache
+from typing import NamedTuple
 
 from filmcheck.records.place import Place
 
@@ -31,8 +31,7 @@ _COLOURS = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Page:
+class Page(NamedTuple):
     """How to set the text, and what the rules say for themselves."""
 
     width: int

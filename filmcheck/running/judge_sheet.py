@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import date
 
 from filmcheck.plant.plant import Sheet
@@ -17,4 +16,4 @@ def judge_sheet(sheet: Sheet, context: PlantContext, day: date, *, passes: bool 
         return result
     from filmcheck.running.advised import advised  # what tries values is not loaded for sheets that are in order
 
-    return replace(result, findings=tuple(advised(sheet, context, day, result.findings)))
+    return result._replace(findings=tuple(advised(sheet, context, day, result.findings)))

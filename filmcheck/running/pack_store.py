@@ -46,9 +46,10 @@ class RuleSet:
     @property
     def rules(self) -> tuple[Rule, ...]:
         """The rules, with their conditions."""
-        if isinstance(self._rules, bytes):
-            self._rules = _unpacked(self._rules)
-        return self._rules
+        rules = self._rules
+        if isinstance(rules, bytes):
+            rules = self._rules = _unpacked(rules)
+        return rules
 
     @cached_property
     def by_id(self) -> dict[str, Rule]:

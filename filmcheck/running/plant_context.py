@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from filmcheck.judging.house import House
 from filmcheck.judging.job_summary import JobSummary
@@ -88,8 +88,7 @@ class PlantContext:
         )
 
 
-@dataclass(frozen=True, slots=True)
-class SheetResult:
+class SheetResult(NamedTuple):
     """What came of one sheet: its findings, its job summed up, and whether the day of the run had a part in it."""
 
     findings: tuple[Finding, ...]

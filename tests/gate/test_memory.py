@@ -18,7 +18,7 @@ FEW, MANY = 20, 60
 MOST_KEPT = 3_000
 """Bytes for a sheet whose verdict is kept: its path, its findings, what other jobs are held against."""
 MOST_JUDGED = 15_000
-"""Bytes for a sheet that is judged: most of that are memories of quantities, which have an end; its tree takes 230 000."""
+"""Bytes for a sheet that is judged: most are memories of quantities, which have an end. Its tree takes 230 000."""
 
 
 @pytest.fixture(scope="module")

@@ -32,11 +32,8 @@ class Differing(NamedTuple):
     other_job: str
 
 
-class _Given(NamedTuple):
-    place: Place
-    job: str
-    ohm: float
-    text: str
+_Given = tuple[str, tuple[int, ...], str, tuple[float, str]]
+"""A reading of one job: file, span, number of the job, and the reading in ohm with its text."""
 
 
 def ground_readings(sheet: Record, file: str) -> tuple[str, tuple[Reading, ...]]:
@@ -59,22 +56,30 @@ class GroundChecks:
     def __init__(self) -> None:
         """Start without readings."""
         self._given: dict[tuple[str, str, str], list[_Given]] = defaultdict(list)
+        self._said: dict[tuple[float, str], tuple[float, str]] = {}
+        self._spans: dict[tuple[int, ...], tuple[int, ...]] = {}
 
     def add(self, job: str, file: str, press: str, day: str, readings: tuple[Reading, ...]) -> None:
-        """Take those of one job."""
+        """Take those of one job. A plant has them by the hundred thousand, so what is alike is kept once."""
         for part, ohm, text, span in readings:
-            self._given[press, day, part].append(_Given(Place(file, Span(*span)), job, ohm, text))
+            said, where = (ohm, text), tuple(span)
+            said, where = self._said.setdefault(said, said), self._spans.setdefault(where, where)
+            self._given[press, day, part].append((file, where, job, said))
 
     def differing(self) -> Iterator[Differing]:
         """Give those that differ from what most sheets give, or where as many give either, from the first."""
         for (press, day, part), given in sorted(self._given.items()):
             given.sort()
-            ((usual, _),) = Counter(one.ohm for one in given).most_common(1)
-            other = next(one for one in given if one.ohm == usual)
-            for one in given:
-                if one.ohm != usual:
+            ((usual, _),) = Counter(ohm for *_, (ohm, _) in given).most_common(1)
+            other = next(one for one in given if one[3][0] == usual)
+            for file, span, job, (ohm, text) in given:
+                if ohm != usual:
                     says = (
-                        f"the ground of press {press}, measured on {day}, reads {one.text} at {PARTS[part]} here,"
-                        f" and {other.text} on the sheet of job {other.job}"
+                        f"the ground of press {press}, measured on {day}, reads {text} at {PARTS[part]} here,"
+                        f" and {other[3][1]} on the sheet of job {other[2]}"
                     )
-                    yield Differing(one.place, one.job, says, other.place, other.job)
+                    yield Differing(_place(file, span), job, says, _place(*other[:2]), other[2])
+
+
+def _place(file: str, span: tuple[int, ...]) -> Place:
+    return Place(file, Span(*span))

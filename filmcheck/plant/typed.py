@@ -144,7 +144,7 @@ class Typed:
         return Unusable(says, self.file, node, key)
 
 
-@lru_cache(maxsize=65536, typed=True)
+@lru_cache(maxsize=4096, typed=True)
 def _size(
     written: str | int | float, dimensions: tuple[str, ...], plausible: tuple[float, float] | None
 ) -> tuple[Quantity | UnitFault, bool]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from typing import Any
 
 from filmcheck.judging.job_summary import JobSummary, Standing
@@ -32,13 +31,6 @@ def _plain_finding(finding: Finding) -> list[Any]:
     edits = [[each.place, each.text] for each in finding.edits]
     plain = {"related": related, "edits": edits, "permit": held}
     return [plain.get(name, getattr(finding, name)) for name in Finding.__slots__]
-
-
-def _named(plain: list[Any], place: Callable[[list[Any]], Place]) -> Named:
-    what, register, section, name, stands = plain
-    if not stands[0]:
-        return placeless(what, register, section, name)
-    return Named(what, register, section, name, place(stands))
 
 
 class Words:
@@ -88,7 +80,15 @@ class Words:
     def _summary(self, plain: list[Any] | None) -> JobSummary | None:
         if plain is None:
             return None
-        number, place, stage, day, start, end, entries, *amounts, others = plain
-        named = tuple(_named(each, self._place) for each in entries)
-        head = (number, self._place(place), self._text(stage), day, start, end, named)
-        return JobSummary(*head, *amounts)._replace(others=tuple(Standing(*each) for each in others))
+        number, place, stage, day, start, end, entries, planned, done, life, press, date, *rest, others = plain
+        named = tuple(map(self._named, entries))
+        head = (number, self._place(place), self._text(stage), day, start, end, named, planned, done, life)
+        known = JobSummary(*head, self._text(press), self._text(date), *rest)
+        return known._replace(others=tuple(Standing(*each) for each in others))
+
+    def _named(self, plain: list[Any]) -> Named:
+        *words, stands = plain
+        what, register, section, name = map(self._text, words)
+        if not stands[0]:
+            return placeless(what, register, section, name)
+        return Named(what, register, section, name, self._place(stands))

@@ -62,7 +62,7 @@ _CIRCULAR_PITCH = re.compile(r"([0-9]+/[0-9]+) ?(?:CP|cp)")
 _FOLD = str.maketrans("μΩ−–⋅\u00a0\u2009\u202f", "µΩ--·   ")
 
 
-@lru_cache(maxsize=65536, typed=True)
+@lru_cache(maxsize=4096, typed=True)
 def parse_quantity(text: str | int | float, dimensions: tuple[str, ...]) -> Quantity | UnitFault:
     """Read a quantity of one of these dimensions (any, when there are none); never raises on bad text.
 

@@ -225,7 +225,7 @@ def hostile(one: SheetView) -> SheetView:
 
 
 def test_hostile_text_is_harmless_text(plant: PlantView, parsed: Parsed) -> None:
-    rules = tuple(replace(rule, title=HOSTILE) for rule in plant.report.rules)
+    rules = tuple(rule._replace(title=HOSTILE) for rule in plant.report.rules)
     spoiled = replace(
         plant,
         name=HOSTILE,

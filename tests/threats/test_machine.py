@@ -71,7 +71,7 @@ def test_a_killed_worker_is_told(plant: Path, run: Callable, monkeypatch: pytest
     def die(*_: object, **__: object) -> None:
         os.kill(os.getpid(), signal.SIGKILL)
 
-    monkeypatch.setattr(run_module, "judge_sheet", die)
+    monkeypatch.setattr("filmcheck.running.judge_sheet.judge_sheet", die)
     done = run("lint", "jobs", "--workers", "2", "--no-cache")
     assert (done.status, done.out) == (2, "")
     assert "a worker process was ended from outside" in done.err

@@ -74,6 +74,7 @@ def change(job: Path, old: str, new: str) -> None:
 # --- exit status
 
 
+@pytest.mark.sample(5)
 @pytest.mark.parametrize("fail_from", [*LEVELS, "never"])
 @pytest.mark.parametrize("level", LEVELS)
 def test_exit_status_by_level(job: Path, run: Callable, level: str, fail_from: str) -> None:

@@ -46,6 +46,7 @@ def test_every_snippet_is_tried() -> None:
     assert GUIDE.count("```yaml") == len(SNIPPETS)
 
 
+@pytest.mark.sample(3)
 @pytest.mark.parametrize("snippet", PACKS, ids=lambda snippet: snippet.splitlines()[0])
 def test_a_whole_pack_is_proved(snippet: str, tmp_path: Path) -> None:
     pack = tmp_path / "pack.yaml"

@@ -233,6 +233,7 @@ def test_units_in_words_are_read_as_meant(right: str) -> None:
         assert type_text(CLEAR.replace(right, typed), "ticket.yaml", "job-sheet").faults == (), typed
 
 
+@pytest.mark.sample(5)
 @pytest.mark.parametrize(
     ("ticket", "right"), [(name, right) for name, (_, slips) in TICKETS.items() for right in slips]
 )

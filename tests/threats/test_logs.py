@@ -68,6 +68,7 @@ def test_words_of_a_sheet_wrapped_anywhere(plant: Path, run: Callable, form: str
     assert_harmless(run("lint", "jobs", "--format", form).out)
 
 
+@pytest.mark.sample(4)
 @pytest.mark.parametrize("words", [("list",), ("show",), ("show", "--format", "markdown"), ("prove",)])
 def test_words_of_a_rule_pack(plant: Path, run: Callable, words: tuple[str, ...]) -> None:
     pack = f"""pack: House

@@ -104,6 +104,7 @@ def kinds(findings: Iterable[Finding], number: str, rule: str) -> set[Kind]:
     return {finding.kind for finding in of_job(findings, number) if finding.rule == rule}
 
 
+@pytest.mark.sample(4)
 @pytest.mark.parametrize("path", SOUND, ids=lambda path: path.stem)
 def test_a_sound_job_has_no_fault_that_counts(path: Path) -> None:
     told = [finding for finding in of_job(report().findings, number_of(path)) if finding.counts]
@@ -163,6 +164,7 @@ def test_a_card_rule_is_silent_on_the_sound_twin(rule: str) -> None:
     assert kinds(report().findings, CARD[rule][1], rule) == set()
 
 
+@pytest.mark.sample(3)
 @pytest.mark.parametrize("rule", CARD)
 def test_a_card_rule_cannot_tell_without_its_datum(rule: str, tmp_path: Path) -> None:
     _, _, cut, number = CARD[rule]

@@ -198,6 +198,7 @@ BAD_FILES: list[tuple[str, Callable[[Path], object], str]] = [
 ]
 
 
+@pytest.mark.sample(4)
 @pytest.mark.parametrize("asked", [("sheets",), ("sheets/bad.yaml", "sheets")], ids=["in a walk", "given"])
 @pytest.mark.parametrize(("make", "says"), [row[1:] for row in BAD_FILES], ids=[row[0] for row in BAD_FILES])
 def test_bad_file(plant: Path, run: Callable, make: Callable, says: str, asked: tuple[str, ...]) -> None:

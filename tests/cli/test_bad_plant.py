@@ -174,6 +174,7 @@ ODD_SETTINGS = [
 ]
 
 
+@pytest.mark.sample(4)
 @pytest.mark.parametrize(("make", "says"), [row[1:] for row in ODD_SETTINGS], ids=[row[0] for row in ODD_SETTINGS])
 def test_settings_that_are_no_file_are_not_passed_over(plant: Path, run: Callable, make: Callable, says: str) -> None:
     write(plant, {})
@@ -228,6 +229,7 @@ def test_file_named_twice_in_different_ways_is_read_once(plant: Path, run: Calla
     assert "read        1 file" in done.out
 
 
+@pytest.mark.sample(3)
 @pytest.mark.parametrize("name", ["plant.yaml", "registers/presses.yaml", "house/own.yaml"])
 def test_plant_files_that_are_named_are_not_taken_for_sheets(plant: Path, run: Callable, name: str) -> None:
     """A hook that names every changed file names these too."""

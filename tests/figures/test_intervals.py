@@ -97,6 +97,7 @@ def _spread(*edits: tuple[str, str]) -> dict[tuple[str, str], tuple[float, float
     return _known(_figures(lambda number, value, spread: f"{value} ± {spread}", *edits))
 
 
+@pytest.mark.sample(5)
 @pytest.mark.parametrize("edits", PATHS)
 def test_a_spread_sheet_has_spread_figures(edits: tuple[tuple[str, str], ...]) -> None:
     ranges = _spread(*edits)

@@ -130,7 +130,8 @@ def test_runs_at_the_same_time(ground: Ground, tmp_path: Path, turn: int) -> Non
     assert report(ground.plant, cache) == ground.report
 
 
-@pytest.mark.parametrize("named", ["", None])
+@pytest.mark.sample(2)
+@pytest.mark.parametrize("named", [None, ""])
 def test_what_is_kept_and_where(
     made_plant: Path, tmp_path: Path, named: str | None, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -118,7 +118,7 @@ def on_top(path: Path) -> None:
 # --- the same bytes
 
 
-@pytest.mark.sample(3)
+@pytest.mark.sample(4)
 @pytest.mark.parametrize("passes", [False, True])
 @pytest.mark.parametrize("workers", [1, 2])
 def test_no_cache_cold_and_warm_report_the_same(

@@ -72,6 +72,7 @@ def test_a_part_of_a_pack_loads(snippet: str, tmp_path: Path) -> None:
     load_packs([pack])
 
 
+@pytest.mark.sample(5)
 @pytest.mark.parametrize("condition", CONDITIONS, ids=str)
 def test_a_condition_loads_and_can_be_told_of_the_sound_sheet(condition: dict[str, Any], tmp_path: Path) -> None:
     body = condition if "requires" in condition else {"requires": condition}

@@ -186,6 +186,7 @@ SIGNS += [
 ]
 
 
+@pytest.mark.sample(3)
 @pytest.mark.parametrize("text", SHORT_SHEETS)
 def test_every_slip_is_read_alike(text: str) -> None:
     for at in range(0, len(text) + 1, 5):
@@ -349,6 +350,7 @@ ODD = {
 }
 
 
+@pytest.mark.sample(5)
 @pytest.mark.parametrize("kind", ODD)
 def test_time_of_reading_grows_as_the_text_does(kind: str) -> None:
     """Four times the text takes about four times the time; where reading was quadratic, sixteen times."""

@@ -184,6 +184,7 @@ def test_any_day_is_a_day(plant: Path, run: Callable, year: str) -> None:
     assert run("sign", "jobs/a.yaml", "--by", "x", "--date", year).status == 0
 
 
+@pytest.mark.slow
 def test_any_locale_gives_the_same_bytes(plant: Path, apart: Callable) -> None:
     usual = apart("lint", "jobs", "--format", "sarif", "--passes")
     for locale in ("C", "POSIX", "tr_TR.UTF-8", "xx_YY.nonsense", ""):

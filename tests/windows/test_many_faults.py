@@ -51,6 +51,7 @@ def long_and_short(many: int, path: Path) -> object:
     return pytest.param(many, path, id=f"{many} faults on {path.stem[:10]}")
 
 
+@pytest.mark.sample(4)
 @pytest.mark.parametrize(("many", "path"), [long_and_short(many, path) for many in (2, 3) for path in (LONG, SHORT)])
 def test_each_piece_of_advice_holds_beside_other_faults(many: int, path: Path) -> None:
     made = ready(path)
@@ -65,6 +66,7 @@ def inches(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return folder / "inch/jobs"
 
 
+@pytest.mark.sample(2)
 @pytest.mark.parametrize("job", ["i06", "i12"])
 def test_each_piece_of_advice_holds_on_a_plant_of_inches(inches: Path, job: str) -> None:
     made = ready(inches / f"{job}.yaml")

@@ -92,6 +92,7 @@ def test_what_only_the_whole_can_see_is_told_once(plant, run: Callable) -> None:
     assert found["yaml-broken"] == 1
 
 
+@pytest.mark.slow
 def test_a_share_of_a_change(plant, run: Callable) -> None:
     plant.start_history()
     plant.change("registers/tooling.yaml", ("for_liner_caliper: 23 µm", "for_liner_caliper: 62 µm"))

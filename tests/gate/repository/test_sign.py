@@ -54,6 +54,7 @@ CHANGES = [
 ]
 
 
+@pytest.mark.sample(3)
 @pytest.mark.parametrize(("file", "old", "new"), CHANGES)
 def test_a_change_after_signing_is_told_until_signed_anew(
     ground, run: Callable, told: Callable, file, old, new
@@ -107,6 +108,7 @@ PLACES = [
 ]
 
 
+@pytest.mark.sample(4)
 @pytest.mark.parametrize("ends", ["\n", "\r\n"])
 @pytest.mark.parametrize("mark", [b"", b"\xef\xbb\xbf"])
 @pytest.mark.parametrize(("end", "where"), PLACES)

@@ -150,6 +150,7 @@ def test_the_table_and_the_folder_hold_the_same_sheets() -> None:
     assert set(EXPECTED) == {path.stem for path in SPOILED}
 
 
+@pytest.mark.slow
 def test_the_day_of_the_run_changes_nothing_since_every_sheet_has_its_date() -> None:
     assert report(date(2031, 1, 1)).findings == report().findings
 

@@ -106,7 +106,7 @@ def test_a_spread_sheet_has_spread_figures(edits: tuple[tuple[str, str], ...]) -
     assert "layout.lane_width" not in wide
 
 
-@pytest.mark.sample(5)
+@pytest.mark.slow
 @pytest.mark.parametrize("edits", PATHS)
 @settings(max_examples=10, deadline=None, derandomize=True)
 @given(

@@ -53,6 +53,7 @@ def hold(data: dict) -> None:
         assert radius > outermost or pressure >= bounds.least_at(radius) / (1 - SOLVER_ERROR / 2) >= 0.0
 
 
+@pytest.mark.slow
 @given(ROLLS)
 @settings(max_examples=500, deadline=None)
 def test_every_roll_lies_within_its_bounds(data: dict) -> None:

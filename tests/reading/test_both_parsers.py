@@ -186,7 +186,7 @@ SIGNS += [
 ]
 
 
-@pytest.mark.sample(3)
+@pytest.mark.slow
 @pytest.mark.parametrize("text", SHORT_SHEETS)
 def test_every_slip_is_read_alike(text: str) -> None:
     for at in range(0, len(text) + 1, 5):

@@ -42,8 +42,8 @@ def children(parent: int) -> list[int]:
     return found
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(not Path("/proc/self/stat").exists(), reason="no list of processes to look at")
-@pytest.mark.sample(4)
 @pytest.mark.parametrize("how", [signal.SIGTERM, signal.SIGHUP, signal.SIGKILL, signal.SIGINT])
 def test_workers_end_with_their_parent(plant: Path, how: signal.Signals) -> None:
     many(plant, 500)

@@ -13,7 +13,7 @@ from filmcheck.packs.pack_files import pack_files
 from filmcheck.reading.shipped import shipped_folder
 
 SOURCE = Path(__file__).parents[1] / "filmcheck"
-ROOMS = ("reading", "plant", "judging", "packs", "running/plant_context.py")
+ROOMS = ("reading", "plant", "judging", "packs", "running/plant_context.py", "running/judge_as_is.py")
 HYPHENATED = re.compile(r"[a-z]+(-[a-z]+)+")
 NO_FAULTS = {
     "pack-broken": "stops the run, and no report is written",

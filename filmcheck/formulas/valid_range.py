@@ -45,13 +45,6 @@ def require_between(unit: str, low: float, high: float, **values: float) -> None
             _refuse(values, value, unit, f"from {low:g} to {high:g} {unit}".rstrip())
 
 
-def require_whole(**counts: float) -> None:
-    """Raise ValueError for the first count that is not a whole number of 1 or more."""
-    for count in counts.values():
-        if not (math.isfinite(count) and count >= 1 and count == math.floor(count)):
-            _refuse(counts, count, "", "a whole number, 1 or more")
-
-
 def require_paired(**lists: Sized) -> None:
     """Raise ValueError unless the lists are of one length and hold something."""
     lengths = {name: len(values) for name, values in lists.items()}

@@ -14,7 +14,6 @@ from filmcheck.reports.led import Led, led
 from filmcheck.reports.page_lines import count, more_follow
 
 LAMPS = ("uv lamp", "led lamp", "dryer")
-PROVED = ("cure_minimum", "proved_speed")
 SET = ("tension", "draw", "setting", "temperature", "ink", "kind", "gauge")
 """Fields that say how a station is set, in the order in which they are shown."""
 MOST_ERRORS = 6

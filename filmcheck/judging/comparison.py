@@ -41,6 +41,12 @@ class FigureTest(Condition):
         """Point at the thing at hand."""
         return context.item.place if context.item is not None else None
 
+    def off(self, context: Context) -> float:
+        """Give by how much the first two sides differ, as a share of the greater; 1 where they are no numbers."""
+        sides = [side.work(context) for side in self.expressions[:2]]
+        ends = [float(side.low) for side in sides if isinstance(side, Value) and isinstance(side.low, int | float)]
+        return abs(ends[0] - ends[1]) / (max(map(abs, ends)) or 1.0) if len(ends) == 2 else 1.0
+
 
 @dataclass(frozen=True, slots=True)
 class Compared(FigureTest):
@@ -59,12 +65,6 @@ class Compared(FigureTest):
         if right.__class__ is Missing:
             return OPEN
         return RELATIONS[self.relation].compare(left, right)  # type: ignore[arg-type]  # both are values
-
-    def off(self, context: Context) -> float:
-        """Give by how much the sides differ, as a share of the greater; 1 where they are no numbers."""
-        sides = [side.work(context) for side in (self.left, self.right)]
-        ends = [float(side.low) for side in sides if isinstance(side, Value) and isinstance(side.low, int | float)]
-        return abs(ends[0] - ends[1]) / (max(map(abs, ends)) or 1.0) if len(ends) == 2 else 1.0
 
     @property
     def expressions(self) -> tuple[Expression, ...]:

@@ -19,6 +19,8 @@ class Fault(NamedTuple):
     span: Span
     says: str
     hint: str = ""
+    key: str = ""
+    """The key that is missing, where that is what is wrong."""
 
 
 FileFault: TypeAlias = tuple[str, Fault]

@@ -17,7 +17,6 @@ class NameFaultError(Exception):
     """A name is not known, or names what cannot be reckoned with; says what and gives the way out."""
 
     def __init__(self, says: str, hint: str = "") -> None:
-        """Keep both parts."""
         self.says = says
         self.hint = hint
         super().__init__(says)

@@ -77,7 +77,6 @@ class BrokenYamlError(Exception):
     """The text is not YAML. Carries the fault."""
 
     def __init__(self, fault: Fault) -> None:
-        """Keep the fault."""
         super().__init__(fault.says)
         self.fault = fault
 
@@ -93,7 +92,6 @@ class Events:
     """
 
     def __init__(self, text: str, *, force_pure: bool = False, hide_hours: bool = False) -> None:
-        """Begin."""
         odd = not text.isascii() and any(mark in text for mark in _STAND_INS)
         taken = odd and any(mark in text for mark in _STAND_INS.values())
         self._odd = (odd and not taken) or hide_hours

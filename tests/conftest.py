@@ -1,16 +1,40 @@
-"""The shipped rules, loaded once a session: what a run keeps of them is laid into the caches that tests begin with."""
+"""What all tests share: the shipped rules, loaded and unpacked once a session, and which cases of a test are quick."""
 
 from __future__ import annotations
 
 import shutil
-from collections.abc import Callable
+from collections import Counter
+from collections.abc import Callable, Iterator
+from functools import lru_cache
 from pathlib import Path
 
 import pytest
 
 from filmcheck.packs.pack_files import pack_files
 from filmcheck.reading.shipped import shipped_folder
+from filmcheck.running import pack_store
 from filmcheck.running.pack_store import rule_set
+
+
+@pytest.hookimpl(tryfirst=True)  # before cases are chosen by their marks
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Of a test marked ``sample(n)`` leave the first case and each nth after it quick; the others become slow."""
+    seen: Counter[str] = Counter()
+    for item in items:
+        mark = item.get_closest_marker("sample")
+        if mark is not None:
+            test = item.nodeid.partition("[")[0]
+            if seen[test] % mark.args[0]:
+                item.add_marker(pytest.mark.slow)
+            seen[test] += 1
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _unpacked_once() -> Iterator[None]:
+    """Unpack the same kept rules once: they are frozen, and unpacking them takes longer than judging a poor sheet."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(pack_store, "_unpacked", lru_cache(maxsize=4)(pack_store._unpacked))
+        yield
 
 
 @pytest.fixture(scope="session")

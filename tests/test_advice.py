@@ -40,14 +40,14 @@ CASES = (
     Case(
         "core-not-customers",
         ("  core: 6 in\n", "  core: 8 in\n"),
-        r"[Ww]ind on ([\d.]+) (in)\.",
+        r"core of the finished roll to ([\d.]+) (in)\.",
         ("  core: 8 in\n", "  core: {} {}\n"),
         0.98,
     ),
     Case(
         "count-disagrees",
         ("labels_per_roll: 2500", "labels_per_roll: 2500\n  length_per_roll: 200 m"),
-        r"2500 labels take ([\d.]+) (m)\.",
+        r"length on a roll to ([\d.]+) (m) \(",
         ("length_per_roll: 200 m", "length_per_roll: {} {}"),
         0.97,
     ),

@@ -104,6 +104,7 @@ def kinds(findings: Iterable[Finding], number: str, rule: str) -> set[Kind]:
     return {finding.kind for finding in of_job(findings, number) if finding.rule == rule}
 
 
+@pytest.mark.sample(4)
 @pytest.mark.parametrize("path", SOUND, ids=lambda path: path.stem)
 def test_a_sound_job_has_no_fault_that_counts(path: Path) -> None:
     told = [finding for finding in of_job(report().findings, number_of(path)) if finding.counts]
@@ -149,6 +150,7 @@ def test_the_table_and_the_folder_hold_the_same_sheets() -> None:
     assert set(EXPECTED) == {path.stem for path in SPOILED}
 
 
+@pytest.mark.slow
 def test_the_day_of_the_run_changes_nothing_since_every_sheet_has_its_date() -> None:
     assert report(date(2031, 1, 1)).findings == report().findings
 
@@ -163,6 +165,7 @@ def test_a_card_rule_is_silent_on_the_sound_twin(rule: str) -> None:
     assert kinds(report().findings, CARD[rule][1], rule) == set()
 
 
+@pytest.mark.sample(3)
 @pytest.mark.parametrize("rule", CARD)
 def test_a_card_rule_cannot_tell_without_its_datum(rule: str, tmp_path: Path) -> None:
     _, _, cut, number = CARD[rule]

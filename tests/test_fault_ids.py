@@ -73,6 +73,7 @@ def test_a_fault_that_spoils_nothing_else_is_no_error(
     assert rules[fault][1] == level
 
 
+@pytest.mark.sample(3)
 @pytest.mark.parametrize("word", NO_FAULTS)
 def test_an_exception_is_still_in_the_code(word: str) -> None:
     assert word in set().union(*map(hyphenated_texts, ROOMS))

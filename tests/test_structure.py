@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import ast
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
+from functools import cache
 from graphlib import CycleError, TopologicalSorter
 from pathlib import Path
 
@@ -68,14 +69,22 @@ def modules() -> dict[str, Path]:
     return found
 
 
-def imported(path: Path) -> Iterator[str]:
+@cache
+def imported(path: Path) -> tuple[str, ...]:
     """Give the dotted names that a module imports, those within functions and for types alone too."""
-    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+    found: list[str] = []
+    for node in ast.walk(parsed(path)):
         if isinstance(node, ast.ImportFrom):
             assert node.level == 0, f"{path} imports in steps; write the whole name"
-            yield from (f"{node.module}.{name.name}" for name in node.names)
+            found += (f"{node.module}.{name.name}" for name in node.names)
         elif isinstance(node, ast.Import):
-            yield from (name.name for name in node.names)
+            found += (name.name for name in node.names)
+    return tuple(found)
+
+
+@cache
+def parsed(path: Path) -> ast.Module:
+    return ast.parse(path.read_text(encoding="utf-8"))
 
 
 def own(name: str, known: Mapping[str, Path]) -> str | None:
@@ -158,7 +167,7 @@ def public_names() -> dict[str, list[str]]:
     """Give every public function and class of a module, and where it is defined."""
     found: dict[str, list[str]] = {}
     for module, path in modules().items():
-        for node in ast.parse(path.read_text(encoding="utf-8")).body:
+        for node in parsed(path).body:
             if isinstance(node, (ast.FunctionDef, ast.ClassDef)) and not node.name.startswith("_"):
                 found.setdefault(node.name, []).append(module)
     return found

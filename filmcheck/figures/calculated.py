@@ -18,6 +18,7 @@ from typing import Any
 
 from filmcheck.figures.figure import Default, Figure, Route
 from filmcheck.figures.plain_names import plain_name
+from filmcheck.figures.scopes import parsed
 from filmcheck.units.quantity import Quantity, parse_any
 
 _NAME = re.compile(r"[a-z][a-z_]*(?:\.[a-z][a-z0-9_]*)+(?::[a-z]+(?: [a-z]+)*)?")
@@ -79,6 +80,6 @@ def formula_of(figure: Figure) -> str:
     text = figure.routes[0].work
     if figure.formula or not isinstance(text, str):
         return figure.formula
-    kind = figure.name.partition(".")[0].replace("_", " ")
+    kind = parsed(figure.name).kind
     words = _NAME.sub(lambda name: plain_name(name[0].partition(":")[0], kind).removeprefix("its "), text)
     return _QUANTITY.sub(r"\1", words)

@@ -31,7 +31,7 @@ from filmcheck.figures import (
     zones,
 )
 from filmcheck.figures.figure import Figure
-from filmcheck.figures.scopes import OF_JOB, scopes_of
+from filmcheck.figures.scopes import OF_JOB, scoped_name, scopes_of
 
 _FAMILIES = (
     job_itself,
@@ -67,7 +67,7 @@ CATALOGUE: dict[str, Figure] = {figure.name: figure for family in _FAMILIES for 
 def find_scoped(kind: str, field: str) -> Figure | None:
     """Give the figure of a thing of this kind that bears this name; None where the name must be read."""
     for scope in scopes_of(kind):
-        figure = None if scope in OF_JOB else CATALOGUE.get(f"{scope.replace(' ', '_')}.{field}")
+        figure = None if scope in OF_JOB else CATALOGUE.get(scoped_name(scope, field))
         if figure is not None:
             return figure
     return None

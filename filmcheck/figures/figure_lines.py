@@ -8,7 +8,7 @@ from filmcheck.figures.calculated import formula_of
 from filmcheck.figures.catalogue import CATALOGUE, find_scoped
 from filmcheck.figures.figure import Figure
 from filmcheck.figures.figures import ITS, Figures
-from filmcheck.figures.scopes import owners_of
+from filmcheck.figures.scopes import owners_of, parsed
 from filmcheck.figures.wording import Units, amount_text, both_units, is_carried, needs_of, sources, working
 from filmcheck.plant.job import Item
 from filmcheck.records.figure_line import Amount, FigureLack, FigureLine, WalkLine
@@ -42,7 +42,7 @@ def absent_figures(figures: Figures, part: str = "") -> Absent:
     absent: dict[str, list[str]] = {}
     for figure in CATALOGUE.values():
         if _has(part, figure.name) and not _occurrences(figures, figure):
-            absent.setdefault(figure.name.partition(".")[0].replace("_", " "), []).append(figure.name)
+            absent.setdefault(parsed(figure.name).kind, []).append(figure.name)
     return tuple((kind, tuple(names)) for kind, names in absent.items())
 
 
@@ -57,7 +57,7 @@ def _has(part: str, *names: str) -> bool:
 
 def _occurrences(figures: Figures, figure: Figure) -> list[tuple[str, Item | None]]:
     """Give the names and things under which a job has a figure: one of the job, or one of each thing."""
-    head, _, field = figure.name.partition(".")
+    head, field, _ = parsed(figure.name)
     # A kind of thing may have a figure of its own by this name, and then not this one.
     kinds = [kind for kind in owners_of(head) if find_scoped(kind, field) is figure]
     if not kinds or any(figures.lack(kind) for kind in kinds):
@@ -102,9 +102,9 @@ def figures_among(figures: Figures, used: Iterable[Used], name: str = "") -> tup
     for one, owner in used:
         value = figures(one, owner)
         if isinstance(value, Value) and value.source is None and one != name:
-            base = one.partition(":")[0]
-            scoped = find_scoped(owner.kind, base[len(ITS) :]) if owner is not None and base.startswith(ITS) else None
-            names.append(scoped.name if scoped is not None else base)
+            parts = parsed(one)
+            scoped = find_scoped(owner.kind, parts.field) if owner is not None and parts.head == "its" else None
+            names.append(scoped.name if scoped is not None else parts.base)
     return tuple(dict.fromkeys(names))
 
 
@@ -127,7 +127,7 @@ def uncarried(figures: Figures, names: Iterable[str], item: Item | None) -> list
 
 
 def _lack(figures: Figures, figure: Figure) -> Missing | None:
-    kinds = owners_of(figure.name.partition(".")[0])
+    kinds = owners_of(parsed(figure.name).head)
     return next((lack for kind in kinds if (lack := figures.lack(kind)) is not None), None)
 
 

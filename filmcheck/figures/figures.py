@@ -26,7 +26,6 @@ class Figures:
     """Asks a job for figures by name. ``its.`` names a field of the thing at hand, ``that.`` of the one outside."""
 
     def __init__(self, job: Job, today: date) -> None:
-        """Start with nothing worked out."""
         self.job = job
         self.sheet = job.sheet
         self.documents = job.documents

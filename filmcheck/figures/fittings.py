@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 from filmcheck.figures.asking import Ask
 from filmcheck.figures.figure import Figure, asked
+from filmcheck.figures.scopes import scoped_name
 from filmcheck.plant.job import Item
 from filmcheck.plant.record import Datum, find
 from filmcheck.records.value import Figured, Missing, Need, Source, Value
@@ -30,7 +31,7 @@ def _fitted(name: str) -> Callable[[Ask, Item | None], Figured]:
 
 def _figure(kind: str, name: str, meaning: str, dimension: str = "word") -> Figure:
     look = asked(_fitted(name))
-    return Figure(f"{kind.replace(' ', '_')}.fitted_{name}", dimension, meaning, "as given", "press register", (look,))
+    return Figure(scoped_name(kind, f"fitted_{name}"), dimension, meaning, "as given", "press register", (look,))
 
 
 FIGURES = (

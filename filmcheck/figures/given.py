@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import lru_cache
 from typing import NamedTuple
 
-from filmcheck.figures.scopes import CLASSES, LISTED, press_station_shapes, station_shapes
+from filmcheck.figures.scopes import CLASSES, LISTED, parsed, press_station_shapes, station_shapes
 from filmcheck.plant.shape import Shape, shape_of
 
 ROOTS: dict[str, tuple[str, tuple[str, ...]]] = {
@@ -56,6 +56,13 @@ def root_shape(root: str) -> Shape:
     for name in path:
         shape = shape.fields[name]
     return shape
+
+
+def where_given(name: str) -> tuple[str, tuple[str, ...]]:
+    """Give document and path of a figure of the job that is given; two empty ones where the name has no root."""
+    head, field, _ = parsed(name)
+    document, path = ROOTS.get(head, ("", ()))
+    return document, (*path, *field.split(".")) if document and field else path
 
 
 @lru_cache(maxsize=1)

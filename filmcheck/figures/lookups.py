@@ -14,8 +14,8 @@ from filmcheck.figures.asking import Ask
 from filmcheck.figures.calculated import function_of
 from filmcheck.figures.catalogue import CATALOGUE, find_scoped
 from filmcheck.figures.figure import Default, Figure, Route
-from filmcheck.figures.given import ROOTS
-from filmcheck.figures.scopes import SINGLE, station_shapes
+from filmcheck.figures.given import where_given
+from filmcheck.figures.scopes import SINGLE, parsed, station_shapes
 from filmcheck.figures.wound_bounds import BOUNDS, Ends
 from filmcheck.plant.generic import GENERIC_FILES
 from filmcheck.plant.job import Document, Item, where_set, why_unusable
@@ -24,7 +24,7 @@ from filmcheck.records.value import Figured, Missing, Need, Source, Value, ends_
 from filmcheck.units.quantity import Quantity
 
 ITS = "its."
-_ENCLOSED = {name.partition(".")[2] for name in BOUNDS}
+_ENCLOSED = {parsed(name).field for name in BOUNDS}
 
 Key: TypeAlias = "str | tuple[str, Item | None]"
 """What a figure is kept under: its name, with the thing it is of where the name starts with ``its.``."""
@@ -49,18 +49,17 @@ def key_of(name: str, item: Item | None) -> Key:
 
 def single_of(name: str) -> tuple[str, str]:
     """Split a name that begins with a kind of which a job has one; the kind is empty where it does not."""
-    head, _, rest = name.partition(".")
-    kind = head.replace("_", " ")
-    return (kind, rest) if kind in SINGLE and rest else ("", name)
+    parts = parsed(name)
+    return (parts.kind, name[len(parts.head) + 1 :]) if parts.kind in SINGLE and parts.field else ("", name)
 
 
 @lru_cache(maxsize=8192)
 def figure_of(name: str, kind: str) -> Figure | None:
     """Give the figure of the catalogue that a name stands for; None for what is given, or for nothing at all."""
-    base = name.partition(":")[0]
-    if base[:4] == ITS:
-        return find_scoped(kind, base[4:])
-    return None if single_of(base)[0] else CATALOGUE.get(base)
+    head, field, _ = parts = parsed(name)
+    if head == "its":
+        return find_scoped(kind, field)
+    return None if parts.kind in SINGLE else CATALOGUE.get(parts.base)
 
 
 @lru_cache(maxsize=8192)
@@ -69,21 +68,22 @@ def lookup(name: str, kind: str) -> Lookup:
     figure = figure_of(name, kind)
     if figure is not None:
         return _worked(figure, name)
-    base, _, dimension = name.partition(":")
-    if base[:4] == ITS:
-        return _of_thing(kind, base[4:], dimension)
-    single, rest = single_of(name)
-    if single:
-        return _of_single(single, rest)
-    head, _, rest = base.partition(".")
-    document, within = ROOTS[head]
-    path = (*within, *rest.split("."))
-    return _of_sheet(path, base, dimension) if document == "sheet" else _of_entry(document, path, base, dimension)
+    head, field, dimension = parts = parsed(name)
+    if head == "its":
+        return _of_thing(kind, field, dimension)
+    if parts.kind in SINGLE and field:
+        return _of_single(*single_of(name))
+    document, path = where_given(name)
+    if not document:
+        raise KeyError(name)
+    if document == "sheet":
+        return _of_sheet(path, parts.base, dimension)
+    return _of_entry(document, path, parts.base, dimension)
 
 
 def is_enclosed(name: str) -> bool:
     """Whether a figure of this name has bounds, of some thing."""
-    return name.partition(".")[2] in _ENCLOSED
+    return parsed(name).field in _ENCLOSED
 
 
 @lru_cache(maxsize=64)

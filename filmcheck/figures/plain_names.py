@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TypeVar
 
 from filmcheck.figures.name_tables import KINDS, OF_JOB, OF_THINGS, TRUTHS
-from filmcheck.figures.scopes import kinds_in, scopes_of
+from filmcheck.figures.scopes import kinds_in, parsed, scoped_name, scopes_of
 
 _Words = TypeVar("_Words")
 
@@ -24,8 +24,8 @@ def plain_name(name: str, kind: str = "", it: str = "") -> str:
     ``kind`` is the kind of thing whose figure it is, where the name begins with ``its.`` or ``that.``; without ``it``
     for the thing itself, its figures are named with 'its'.
     """
-    head, _, field = name.partition(".")
-    if head in ("its", "that"):
+    head, field, _ = parts = parsed(name)
+    if parts.is_of_thing:
         return _of_thing(field, kind, it)
     known = OF_JOB.get(name)
     if known is not None:
@@ -45,14 +45,14 @@ def _of_thing(field: str, kind: str, it: str) -> str:
 
 def truth_words(name: str, kind: str) -> tuple[str, str] | None:
     """Give the two sentences of a figure that is true or not, where it has them."""
-    head, _, field = name.partition(".")
-    return scoped(TRUTHS, field, kind) if head in ("its", "that") else TRUTHS.get(name)
+    parts = parsed(name)
+    return scoped(TRUTHS, parts.field, kind) if parts.is_of_thing else TRUTHS.get(name)
 
 
 def scoped(table: dict[str, _Words], field: str, kind: str) -> _Words | None:
     """Find what a table has for a field of a thing, under its kind or a class that its kind is in."""
     scopes = {kind: None} | {scope: None for one in kinds_in(kind) for scope in scopes_of(one)}
-    found = (table.get(f"{scope.replace(' ', '_')}.{field}") for scope in scopes)
+    found = (table.get(scoped_name(scope, field)) for scope in scopes)
     return next((words for words in found if words is not None), None)
 
 

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from functools import cache
+from functools import cache, lru_cache
+from typing import NamedTuple
 
 from filmcheck.plant.shape import Shape, shape_of
 
@@ -33,6 +34,44 @@ CLASSES: dict[str, tuple[str, ...]] = {
     "rewound roll": WOUND[1:],
     "laid film": OF_JOB,
 }
+
+
+class FigureName(NamedTuple):
+    """The name of a figure, taken apart: ``web.width``, ``uv_lamp.setting``, ``its.tension:line tension``."""
+
+    head: str
+    """The first word; ``its`` for the thing at hand, ``that`` for the one around it."""
+    field: str
+    dimension: str
+    """The dimension in which it must be given; empty for any."""
+
+    @property
+    def kind(self) -> str:
+        """The first word as kinds of things are called: uv lamp."""
+        return self.head.replace("_", " ")
+
+    @property
+    def base(self) -> str:
+        """The name without its dimension."""
+        return f"{self.head}.{self.field}" if self.field else self.head
+
+    @property
+    def is_of_thing(self) -> bool:
+        """Whether it belongs to a thing that the words around it say."""
+        return self.head in ("its", "that")
+
+
+@lru_cache(maxsize=8192)
+def parsed(name: str) -> FigureName:
+    """Take the name of a figure apart."""
+    base, _, dimension = name.partition(":")
+    head, _, field = base.partition(".")
+    return FigureName(head, field, dimension)
+
+
+def scoped_name(kind: str, field: str) -> str:
+    """Give the name under which the field of a kind of thing is kept: uv_lamp.setting."""
+    return f"{kind.replace(' ', '_')}.{field}"
 
 
 def station_shapes() -> dict[str, Shape]:

@@ -9,8 +9,9 @@ from math import ceil, floor, log10
 from filmcheck.figures.catalogue import CATALOGUE, find_scoped
 from filmcheck.figures.dimensions import job_dimensions
 from filmcheck.figures.figure import Default, Route
-from filmcheck.figures.figures import ITS, Figures
+from filmcheck.figures.figures import Figures
 from filmcheck.figures.plain_names import plain_name
+from filmcheck.figures.scopes import parsed
 from filmcheck.plant.job import Item
 from filmcheck.records.value import Figured, Missing, Source, Value, number
 from filmcheck.units.quantity import DIMENSIONS, convert, show_range
@@ -104,16 +105,16 @@ def both_units(value: Figured, dimension: str, units: Units) -> str:
 
 def dimension_of(name: str, item: Item | None) -> str:
     """Give the dimension of a figure; of a given one whose dimension the sheet chose, none."""
-    base, _, asked = name.partition(":")
-    if asked:
-        return asked
-    if base.startswith(ITS) and item is not None:
-        figure = find_scoped(item.kind, base[len(ITS) :])
+    parts = parsed(name)
+    if parts.dimension:
+        return parts.dimension
+    if parts.head == "its" and item is not None:
+        figure = find_scoped(item.kind, parts.field)
         return figure.dimension if figure else ""
-    found = CATALOGUE.get(base)
+    found = CATALOGUE.get(name)
     if found is not None:
         return found.dimension
-    dimensions = job_dimensions(base)
+    dimensions = job_dimensions(name)
     return dimensions[0] if len(dimensions) == 1 else ""
 
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 from filmcheck.figures.asking import Ask
 from filmcheck.figures.calculated import calculated
 from filmcheck.figures.figure import Figure, Route, asked
+from filmcheck.figures.scopes import parsed
 from filmcheck.plant.job import Item, where_set, why_unusable
 from filmcheck.plant.record import Datum, Record, Unusable, deepest, find
 from filmcheck.records.value import Figured, Missing, Need, Source, Value
@@ -153,7 +154,7 @@ def same(name: str) -> Route:
     It is handed on whole, so that it keeps its place on the sheet and the words in which the sheet gives it. A field of
     the unwind or the rewind is asked of that thing itself, which is one step less than by the name of the only one.
     """
-    kind, _, field = name.partition(".")
+    kind, field, _ = parsed(name)
     own = f"its.{field}"
 
     def of_thing(ask: Ask, item: Item | None) -> Figured:

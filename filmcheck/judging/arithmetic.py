@@ -43,7 +43,6 @@ class Binary(Expression):
         return 1 if self.sign in "+-" else 2
 
     def work(self, context: Context) -> Figured:
-        """Reckon with both ends of each side."""
         left, right = self.left.work(context), self.right.work(context)
         if isinstance(left, Missing) or isinstance(right, Missing):
             return Missing(lacking(left, right))
@@ -57,7 +56,6 @@ class Binary(Expression):
 
     @property
     def parts(self) -> tuple[Expression, ...]:
-        """Both sides."""
         return self.left, self.right
 
     @property
@@ -75,7 +73,6 @@ class Binary(Expression):
         return self._joined(left.describe(telling), right.describe(telling), _IN_REFERENCE[self.sign])
 
     def with_numbers(self, context: Context, units: Units) -> str:
-        """Write both sides with their numbers."""
         if self._is_age:
             return self.amount(context, units)
         left, right = (part.with_numbers(context, units) for part in self.parts)
@@ -88,7 +85,6 @@ class Binary(Expression):
         return f"{before} {sign} {f'({right})' if loose else right}"
 
     def title(self, context: Context) -> str:
-        """Name both sides."""
         return f"{self.left.title(context)} {_IN_REASON[self.sign]} {self.right.title(context)}"
 
 
@@ -101,7 +97,6 @@ class Call(Expression):
     sort: Sort
 
     def work(self, context: Context) -> Figured:
-        """Work out what is within, then choose."""
         values = [part.work(context) for part in self.inner]
         needs = lacking(*values)
         if needs:
@@ -115,24 +110,19 @@ class Call(Expression):
 
     @property
     def parts(self) -> tuple[Expression, ...]:
-        """What is within the brackets."""
         return self.inner
 
     @property
     def source(self) -> str:
-        """The function with what is within."""
         return f"{self.function}({', '.join(part.source for part in self.inner)})"
 
     def with_numbers(self, context: Context, units: Units) -> str:
-        """Write what is chosen among with its numbers."""
         return f"{self.function} of {', '.join(part.with_numbers(context, units) for part in self.inner)}"
 
     def describe(self, telling: Telling) -> str:
-        """Write what is chosen among."""
         return f"{_CHOICES[self.function]} {joined([part.bracketed(telling) for part in self.inner], 'and')}"
 
     def title(self, context: Context) -> str:
-        """Name what is chosen among."""
         return f"{self.function} of {', '.join(part.title(context) for part in self.inner)}"
 
 
@@ -144,7 +134,6 @@ class FirstOf(Expression):
     sort: Sort
 
     def work(self, context: Context) -> Figured:
-        """Go through them until one is there."""
         worked: list[Figured] = []
         for part in self.inner:
             figure = part.work(context)
@@ -155,16 +144,13 @@ class FirstOf(Expression):
 
     @property
     def parts(self) -> tuple[Expression, ...]:
-        """The expressions, in the order in which they are tried."""
         return self.inner
 
     @property
     def source(self) -> str:
-        """The function with what is within."""
         return f"first_of({', '.join(part.source for part in self.inner)})"
 
     def describe(self, telling: Telling) -> str:
-        """Write which is taken where the one before is not there."""
         return ", or where that is not known ".join(part.bracketed(telling) for part in self.inner)
 
     def title(self, context: Context) -> str:
@@ -172,7 +158,6 @@ class FirstOf(Expression):
         return self._taken(context).title(context)
 
     def with_numbers(self, context: Context, units: Units) -> str:
-        """Write the one that is taken."""
         return self._taken(context).with_numbers(context, units)
 
     def _taken(self, context: Context) -> Expression:
@@ -189,7 +174,6 @@ class Over(Expression):
     sort: Sort
 
     def work(self, context: Context) -> Figured:
-        """Gather over the things of the kind."""
         lack = context.figures.lack(self.kind)
         if lack is not None:
             return lack
@@ -210,7 +194,6 @@ class Over(Expression):
 
     @property
     def size(self) -> int:
-        """Two: the gathering and its field."""
         return 2
 
     def asked(self, kind: str, outer: str) -> Iterator[Asked]:
@@ -220,12 +203,10 @@ class Over(Expression):
 
     @property
     def source(self) -> str:
-        """The function with kind and field."""
         field = f".{self.field.source}" if self.field is not None else ""
         return f"{self.function}({self.kind}{field.replace('.its', '')})"
 
     def describe(self, telling: Telling) -> str:
-        """Write what is gathered over which things."""
         noun = kind_words(self.kind)
         if self.field is None:
             return f"the number of {plural(noun)}"
@@ -233,7 +214,6 @@ class Over(Expression):
         return f"{_GATHERED[self.function]} {field.removeprefix('its ')} over every {noun}"
 
     def title(self, context: Context) -> str:
-        """Name what is gathered."""
         if self.field is None:
             return f"number of {self.kind}s"
         field = self.field.names[0].partition(".")[2].replace("_", " ").replace(".", " ")

@@ -184,7 +184,7 @@ def _by_form(asked: list[Finding], groups: _Groups, sheet: _Sheet, rules: Mappin
 def _path(form: Finding, sheet: _Sheet) -> tuple[str, ...]:
     """Give the names that lead to what is at fault; a key that is missing stands where its group begins."""
     path = sheet.paths.get(form.place.span, ())
-    return (*path[:-1], form.says.split("`")[1]) if form.rule == "key-missing" and "`" in form.says else path
+    return (*path[:-1], form.key) if form.key else path
 
 
 def _is_at(first: str, path: tuple[str, ...]) -> bool:

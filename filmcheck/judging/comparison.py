@@ -41,6 +41,12 @@ class FigureTest(Condition):
         """Point at the thing at hand."""
         return context.item.place if context.item is not None else None
 
+    def off(self, context: Context) -> float:
+        """Give by how much the first two sides differ, as a share of the greater; 1 where they are no numbers."""
+        sides = [side.work(context) for side in self.expressions[:2]]
+        ends = [float(side.low) for side in sides if isinstance(side, Value) and isinstance(side.low, int | float)]
+        return abs(ends[0] - ends[1]) / (max(map(abs, ends)) or 1.0) if len(ends) == 2 else 1.0
+
 
 @dataclass(frozen=True, slots=True)
 class Compared(FigureTest):
@@ -51,7 +57,6 @@ class Compared(FigureTest):
     right: Expression
 
     def decide(self, context: Context) -> Verdict:
-        """Compare both ends of both sides."""
         left = self.left.work(context)
         if left.__class__ is Missing:
             return OPEN
@@ -60,15 +65,8 @@ class Compared(FigureTest):
             return OPEN
         return RELATIONS[self.relation].compare(left, right)  # type: ignore[arg-type]  # both are values
 
-    def off(self, context: Context) -> float:
-        """Give by how much the sides differ, as a share of the greater; 1 where they are no numbers."""
-        sides = [side.work(context) for side in (self.left, self.right)]
-        ends = [float(side.low) for side in sides if isinstance(side, Value) and isinstance(side.low, int | float)]
-        return abs(ends[0] - ends[1]) / (max(map(abs, ends)) or 1.0) if len(ends) == 2 else 1.0
-
     @property
     def expressions(self) -> tuple[Expression, ...]:
-        """Both sides."""
         return self.left, self.right
 
     def positive(self, holds: bool) -> Clause:
@@ -78,25 +76,20 @@ class Compared(FigureTest):
 
     @property
     def about(self) -> Expression | None:
-        """The left side, where the right is fixed."""
         return self.left if isinstance(self.right, Literal) else None
 
     @property
     def literals(self) -> tuple[Literal, ...]:
-        """The right side, where it is fixed."""
         return (self.right,) if isinstance(self.right, Literal) else ()
 
     def met_by(self, value: Value) -> bool:
-        """Compare with the fixed side."""
         return any(RELATIONS[self.relation].compare(value, fixed.value) is HOLDS for fixed in self.literals)
 
     @property
     def source(self) -> str:
-        """Both sides with the word of the relation."""
         return f"{self.left.source} {self.relation} {self.right.source}"
 
     def source_of(self, holds: bool) -> str:
-        """Both sides with the relation, or what is left where it does not hold."""
         relation = RELATIONS[self.relation]
         word = (relation.words if holds else relation.opposite).removeprefix("is ")
         if self.relation == "equals":
@@ -118,7 +111,6 @@ class Compared(FigureTest):
         return f"{left.describe(telling)} {self._of_days(RELATIONS[self.relation].words)} {right.describe(telling)}"
 
     def describe_opposite(self, telling: Telling) -> str:
-        """Write the opposite relation, where the right side is not fixed."""
         if isinstance(self.right, Literal):
             return Condition.describe_opposite(self, telling)
         words = self._of_days(RELATIONS[self.relation].opposite)
@@ -128,7 +120,6 @@ class Compared(FigureTest):
         return ON_DAYS.get(words, words) if self.left.sort.name == "date" else words
 
     def reason(self, context: Context, units: Units) -> str:
-        """Say what the figure is, and what it should be."""
         relation = self._of_days(f"is {RELATIONS[self.relation].wanted}").removeprefix("is ")
         wanted = f"{relation} {self.right.amount(context, units)}".strip()
         found = self.left.amount(context, self._as_written(units))
@@ -151,7 +142,6 @@ class OneOf(FigureTest):
     choices: tuple[Expression, ...]
 
     def decide(self, context: Context) -> Verdict:
-        """Compare with each choice."""
         left = self.left.work(context)
         if isinstance(left, Missing):
             return OPEN
@@ -167,17 +157,14 @@ class OneOf(FigureTest):
 
     @property
     def expressions(self) -> tuple[Expression, ...]:
-        """The figure and the choices."""
         return (self.left, *self.choices)
 
     @property
     def about(self) -> Expression | None:
-        """The figure, where all choices are fixed."""
         return self.left if len(self.literals) == len(self.choices) else None
 
     @property
     def literals(self) -> tuple[Literal, ...]:
-        """The choices that are fixed."""
         return tuple(choice for choice in self.choices if isinstance(choice, Literal))
 
     def met_by(self, value: Value) -> bool:
@@ -186,15 +173,12 @@ class OneOf(FigureTest):
 
     @property
     def source(self) -> str:
-        """The figure and the choices."""
         return f"{self.left.source} one of {', '.join(choice.source for choice in self.choices)}"
 
     def describe(self, telling: Telling) -> str:
-        """Write the choices."""
         return f"{self.left.describe(telling)} is {self._listed(telling)}"
 
     def describe_opposite(self, telling: Telling) -> str:
-        """Write that it is none of them."""
         if len(self.choices) == 1:
             return f"{self.left.describe(telling)} is not {self.choices[0].describe(telling)}"
         return f"{self.left.describe(telling)} is neither {self._listed(telling).replace(' or ', ' nor ')}"
@@ -203,7 +187,6 @@ class OneOf(FigureTest):
         return joined([choice.describe(telling) for choice in self.choices], "or")
 
     def reason(self, context: Context, units: Units) -> str:
-        """Say what the figure is, and of which choices."""
         choices = ", ".join(choice.amount(context, units) for choice in self.choices)
         return f"{self.left.title(context)} is {self.left.amount(context, units)}, of {choices}"
 
@@ -224,7 +207,6 @@ class BeginsWith(FigureTest):
 
     @property
     def expressions(self) -> tuple[Expression, ...]:
-        """The word."""
         return (self.left,)
 
     @property
@@ -233,19 +215,15 @@ class BeginsWith(FigureTest):
 
     @property
     def source(self) -> str:
-        """The word with the texts."""
         return f"{self.left.source} begins_with {', '.join(self.texts)}"
 
     def describe(self, telling: Telling) -> str:
-        """Write the texts in quotes."""
         return f"{self.left.describe(telling)} begins with {self._quoted}"
 
     def describe_opposite(self, telling: Telling) -> str:
-        """Write that it begins otherwise."""
         return f"{self.left.describe(telling)} does not begin with {self._quoted}"
 
     def reason(self, context: Context, units: Units) -> str:
-        """Say what the word is, and how it should begin."""
         found = self.left.amount(context, units)
         return f"{self.left.title(context)} is {found}, wanted is one that begins with {self._quoted}"
 
@@ -259,7 +237,6 @@ class Near(FigureTest):
     tolerance: Expression
 
     def decide(self, context: Context) -> Verdict:
-        """Compare the difference with the tolerance."""
         worked = [part.work(context) for part in self.expressions]
         known = [part for part in worked if isinstance(part, Value)]
         if len(known) < len(worked):
@@ -271,21 +248,17 @@ class Near(FigureTest):
 
     @property
     def expressions(self) -> tuple[Expression, ...]:
-        """Both figures and the tolerance."""
         return self.left, self.right, self.tolerance
 
     @property
     def source(self) -> str:
-        """Both figures."""
         return f"{self.left.source} near {self.right.source}"
 
     def describe(self, telling: Telling) -> str:
-        """Write both figures and the tolerance."""
         left, right, tolerance = (part.describe(telling) for part in self.expressions)
         return f"{left} differs from {right} by at most {tolerance}"
 
     def reason(self, context: Context, units: Units) -> str:
-        """Say what the figure is, and what it should be near."""
         found, wanted, within = (part.amount(context, units) for part in self.expressions)
         return f"{self.left.title(context)} is {found}, wanted is {wanted} within {within}"
 
@@ -298,7 +271,6 @@ class IsGiven(FigureTest):
     wanted: bool
 
     def decide(self, context: Context) -> Verdict:
-        """Look whether it is known."""
         found = self.left.work(context)
         if isinstance(found, Value):
             return HOLDS if self.wanted else FAILS
@@ -308,39 +280,31 @@ class IsGiven(FigureTest):
 
     @property
     def expressions(self) -> tuple[Expression, ...]:
-        """The figure."""
         return (self.left,)
 
     def positive(self, holds: bool) -> Clause:
-        """Turn not given into given."""
         return (holds, self) if self.wanted else (not holds, IsGiven(self.left, wanted=True))
 
     @property
     def about(self) -> Expression | None:
-        """The figure."""
         return self.left
 
     @property
     def source(self) -> str:
-        """The figure with given or not given."""
         return self.source_of(holds=True)
 
     def source_of(self, holds: bool) -> str:
-        """The figure with given or not given."""
         return f"{self.left.source} {'given' if self.wanted is holds else 'not given'}"
 
     def describe(self, telling: Telling) -> str:
-        """Write the figure with given or not given."""
         known = truth_words(self.left.names[0], telling.kind_of(self.left.names[0])) if self.left.names else None
         if known:
             return f"it is {'said' if self.wanted else 'not said'} whether {known[0]}"
         return f"{self.left.describe(telling)} is {'given' if self.wanted else 'not given'}"
 
     def reason(self, context: Context, units: Units) -> str:
-        """Say whether it is given."""
         return f"{self.left.title(context)} is {'not ' if self.wanted else ''}given"
 
     def place(self, context: Context) -> Place | None:
-        """Point at where the figure would be written."""
         found = self.left.work(context)
         return found.needs[0].place if isinstance(found, Missing) and found.needs else None

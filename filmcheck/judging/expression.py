@@ -152,7 +152,6 @@ class Name(Expression):
 
     @property
     def names(self) -> tuple[str, ...]:
-        """The figure itself."""
         return (self.name,)
 
     def asked(self, kind: str, outer: str) -> Iterator[Asked]:
@@ -161,17 +160,14 @@ class Name(Expression):
 
     @property
     def source(self) -> str:
-        """The name."""
         return self.name
 
     def describe(self, telling: Telling) -> str:
-        """Write the plain name."""
         owner = f"the {kind_words(telling.outer).partition(' (')[0]} at hand" if self.name[:5] == "that." else ""
         name = plain_name(self.name, telling.kind_of(self.name), owner)
         return name if name.startswith("its ") else f"the {name}"
 
     def title(self, context: Context) -> str:
-        """Name the figure with the thing that it belongs to."""
         return spoken_name(*place_in(context, self.name))
 
 
@@ -185,24 +181,19 @@ class Literal(Expression):
     is_declared = True
 
     def work(self, context: Context) -> Figured:
-        """Give what was written."""
         return self.value
 
     @property
     def source(self) -> str:
-        """What was written."""
         return self.text
 
     def describe(self, telling: Telling) -> str:
-        """Give what was written."""
         return self.text
 
     def title(self, context: Context) -> str:
-        """Give what was written."""
         return self.text
 
     def amount(self, context: Context, units: Units) -> str:
-        """Give what was written."""
         return self.text
 
 
@@ -230,20 +221,16 @@ class LimitName(Expression):
 
     @property
     def limit_names(self) -> tuple[str, ...]:
-        """The limit itself."""
         return (self.name,)
 
     @property
     def source(self) -> str:
-        """The name."""
         return f"limit.{self.name}"
 
     def describe(self, telling: Telling) -> str:
-        """Write its name and value."""
         return f"the limit “{self.name.replace('_', ' ')}” ({limit_value(telling.limits[self.name])})"
 
     def title(self, context: Context) -> str:
-        """Name the limit."""
         return f"limit {self.name.replace('_', ' ')}"
 
 
@@ -268,17 +255,14 @@ class OwnFigure(Expression):
 
     @property
     def parts(self) -> tuple[Expression, ...]:
-        """The formula."""
         return (self.formula,)
 
     @property
     def own_figures(self) -> tuple[OwnFigure, ...]:
-        """Those of its formula, then itself."""
         return (*self.formula.own_figures, self)
 
     @property
     def size(self) -> int:
-        """That of its formula."""
         return self.formula.size
 
     def working(self, context: Context, units: Units) -> str:
@@ -290,15 +274,12 @@ class OwnFigure(Expression):
 
     @property
     def source(self) -> str:
-        """The name."""
         return self.name
 
     def describe(self, telling: Telling) -> str:
-        """Describe what it is worked out from."""
         return self.formula.describe(telling)
 
     def title(self, context: Context) -> str:
-        """Write its name in words."""
         return self.name.replace(".", " ").replace("_", " ")
 
 

@@ -54,7 +54,6 @@ class GroundChecks:
     """The readings of all jobs, by press, day and part; taken in any order."""
 
     def __init__(self) -> None:
-        """Start without readings."""
         self._given: dict[tuple[str, str, str], list[_Given]] = defaultdict(list)
         self._said: dict[tuple[float, str], tuple[float, str]] = {}
         self._spans: dict[tuple[int, ...], tuple[int, ...]] = {}

@@ -50,11 +50,9 @@ class Joined(Condition):
         return undecided
 
     def with_parts(self, parts: Sequence[Condition]) -> Condition:
-        """Join other parts."""
         return replace(self, parts=tuple(parts))  # type: ignore[type-var]  # what joins is a dataclass
 
     def weaker(self) -> Iterator[tuple[str, Condition]]:
-        """Drop each part in turn."""
         for index, part in enumerate(self.parts):
             yield f"dropped: {part.source}", self.with_parts((*self.parts[:index], *self.parts[index + 1 :]))
 
@@ -80,7 +78,6 @@ class AllHold(Joined):
 
     @property
     def source(self) -> str:
-        """The parts joined by and."""
         return " and ".join(part.source for part in self.parts)
 
     def describe(self, telling: Telling) -> str:
@@ -92,7 +89,6 @@ class AllHold(Joined):
         return joined([part.grouped(telling) for part in self.parts], "and")
 
     def clauses(self, telling: Telling) -> tuple[str, ...]:
-        """Give the clauses of the parts, with a least and a most of one figure as one."""
         told: list[str] = []
         parts = self.parts
         while parts:
@@ -110,7 +106,6 @@ class AllHold(Joined):
         return self.describe(telling) if plain else f"({self.describe(telling)})"
 
     def reason(self, context: Context, units: Units) -> str:
-        """Give the rule's own words."""
         return fill(self.words, context, units)
 
 
@@ -122,7 +117,6 @@ class EitherHolds(Joined):
     parts: tuple[Condition, ...] = field()
 
     def explain(self, context: Context) -> Outcome:
-        """Join the parts."""
         return disjunction(part.explain(context) for part in self.parts)
 
     def branches(self, holds: bool, most: int) -> Branches | None:
@@ -131,15 +125,12 @@ class EitherHolds(Joined):
 
     @property
     def source(self) -> str:
-        """The parts joined by or."""
         return " or ".join(part.source for part in self.parts)
 
     def describe(self, telling: Telling) -> str:
-        """Write the alternatives."""
         return f"either {joined([part.grouped(telling) for part in self.parts], 'or')}"
 
     def grouped(self, telling: Telling) -> str:
-        """In brackets."""
         return f"({self.describe(telling)})" if len(self.parts) > 1 else self.describe(telling)
 
 
@@ -167,11 +158,9 @@ class WhenThen(Condition):
 
     @property
     def parts(self) -> tuple[Condition, ...]:
-        """When, and what then."""
         return self.when, self.then
 
     def with_parts(self, parts: Sequence[Condition]) -> Condition:
-        """Ask other conditions in the same way."""
         return WhenThen(*parts)
 
     def weaker(self) -> Iterator[tuple[str, Condition]]:
@@ -180,21 +169,17 @@ class WhenThen(Condition):
         yield f"then dropped: {self.then.source}", Opposite(self.when)
 
     def branches(self, holds: bool, most: int) -> Branches | None:
-        """Those of either not when, or then."""
         return EitherHolds((Opposite(self.when), self.then)).branches(holds, most)
 
     @property
     def source(self) -> str:
-        """Both with when and then."""
         return f"when {self.when.source} then {self.then.source}"
 
     def describe(self, telling: Telling) -> str:
-        """Write both with when and then."""
         then = joined(list(self.then.clauses(telling)), "and")
         return f"when {joined(list(self.when.clauses(telling)), 'and')}, then {then}"
 
     def grouped(self, telling: Telling) -> str:
-        """In brackets."""
         return f"({self.describe(telling)})"
 
 
@@ -205,33 +190,26 @@ class Opposite(Condition):
     part: Condition
 
     def decide(self, context: Context) -> Verdict:
-        """Turn the verdict about."""
         return OPPOSITE[self.part.decide(context)]
 
     def explain(self, context: Context) -> Outcome:
-        """Turn the verdict about; the evidence stays."""
         return negation(self.part.explain(context))
 
     @property
     def parts(self) -> tuple[Condition, ...]:
-        """The part."""
         return (self.part,)
 
     def with_parts(self, parts: Sequence[Condition]) -> Condition:
-        """Turn another part about."""
         return Opposite(parts[0])
 
     def branches(self, holds: bool, most: int) -> Branches | None:
-        """Those of the part, turned about."""
         return self.part.branches(not holds, most)
 
     @property
     def source(self) -> str:
-        """The part with not."""
         return f"not ({self.part.source})"
 
     def describe(self, telling: Telling) -> str:
-        """Write that the part must not hold."""
         return self.part.describe_opposite(telling)
 
 

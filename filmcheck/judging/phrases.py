@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from typing import NamedTuple
 
 from filmcheck.figures.plain_names import plain_name
+from filmcheck.figures.scopes import parsed
 from filmcheck.judging.limit import Limit
 
 
@@ -22,7 +23,7 @@ class Telling(NamedTuple):
 
     def kind_of(self, name: str) -> str:
         """Give the kind of thing that a figure belongs to; none for a figure of the job."""
-        head = name.partition(".")[0]
+        head = parsed(name).head
         return self.kind if head == "its" else self.outer if head == "that" else ""
 
 

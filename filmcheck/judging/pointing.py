@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from filmcheck.figures.dimensions import field_dimensions, job_dimensions
-from filmcheck.figures.given import ROOTS
+from filmcheck.figures.given import where_given
 from filmcheck.figures.scopes import WOUND
 from filmcheck.judging.context import ITS, Context
 from filmcheck.judging.quantifier import Here, Things
@@ -48,11 +48,10 @@ def _register_places(outcome: Outcome, job: Job) -> Iterator[Place]:
         item = asked.context.item
         yield from (record.key_place for record in item.records) if item is not None else ()
     for name in (name for asked in outcome.evidence for name in asked.names):
-        root, *inner = name.split(".")
-        document, path = ROOTS.get(root, ("sheet", ()))
+        document, path = where_given(name)
         entry = job.documents[document].record if document in job.documents else None
         if entry is not None:
-            yield deepest(entry, (*path, *inner))
+            yield deepest(entry, path)
 
 
 def _is_about(item: Item, outcome: Outcome, place: Place) -> bool:

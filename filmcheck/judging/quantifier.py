@@ -47,7 +47,6 @@ class Things(Condition):
     right: Expression | None = None
 
     def decide(self, context: Context) -> Verdict:
-        """Go through the things until one decides."""
         if context.figures.lack(self.kind) is not None:
             return OPEN
         things = self.placed(context)
@@ -124,7 +123,6 @@ class Things(Condition):
         return [thing for thing in self.placed(context) or [] if self._one(thing, context) is HOLDS]
 
     def explain(self, context: Context) -> Outcome:
-        """Explain the things one by one and join."""
         lack = context.figures.lack(self.kind)
         if lack is not None:
             return lacking_outcome([lack])
@@ -166,23 +164,19 @@ class Things(Condition):
 
     @property
     def parts(self) -> tuple[Condition, ...]:
-        """Which things are meant, and what each must be."""
         return tuple(part for part in (self.where, self.has) if part is not None)
 
     def with_parts(self, parts: Sequence[Condition]) -> Condition:
-        """Put other conditions in the places of those that are there."""
         rest = list(parts)
         where = rest.pop(0) if self.where is not None else None
         return replace(self, where=where, has=rest.pop(0) if self.has is not None else None)
 
     @property
     def expressions(self) -> tuple[Expression, ...]:
-        """What a count is compared with."""
         return (self.right,) if self.right is not None else ()
 
     @property
     def steps_to(self) -> str:
-        """The things' own kind."""
         return self.kind
 
     def weaker(self) -> Iterator[tuple[str, Condition]]:
@@ -199,11 +193,9 @@ class Things(Condition):
 
     @property
     def source(self) -> str:
-        """The quantity and the kind."""
         return f"{self.quantity} {self.kind}"
 
     def describe(self, telling: Telling) -> str:
-        """Write which things there are to be, or what each must be."""
         inner = telling.inside(self.kind)
         noun = kind_words(self.kind)
         at = f" {self.position.describe()}" if self.position else ""
@@ -217,14 +209,12 @@ class Things(Condition):
         return f"there is {'no' if self.quantity == 'no' else article(noun)} {noun}{at}{such}"
 
     def describe_opposite(self, telling: Telling) -> str:
-        """Turn some into no, and no into some."""
         turned = {"some": "no", "no": "some"}.get(self.quantity)
         if turned is None:
             return Condition.describe_opposite(self, telling)
         return replace(self, quantity=turned).describe(telling)
 
     def reason(self, context: Context, units: Units) -> str:
-        """Say what was found, or was not."""
         where = f" {self.position.reason(context)}" if self.position else ""
         if self.quantity == "some":
             return f"no {self.kind}{where}"

@@ -60,7 +60,6 @@ class Repository:
     """
 
     def __init__(self, plant: Plant, rules: Iterable[RuleHead], house: House) -> None:
-        """Start without jobs."""
         self.plant = plant
         self.rules = {rule.id: rule for rule in rules}
         self.house = house

@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import lru_cache
 
 from filmcheck.figures.given import Given, given_figures
-from filmcheck.figures.scopes import station_shapes
+from filmcheck.figures.scopes import scoped_name, station_shapes
 from filmcheck.records.value import Need
 
 _EXAMPLES = {"date": "2026-11-25", "truth": "true", "number": "3"}
@@ -28,7 +28,7 @@ def example(name: str) -> str:
     label, _, field = name.rpartition(": ")
     if label:
         kind = max((kind for kind in station_shapes() if f"{label} ".startswith(f"{kind} ")), key=len, default="")
-        name = f"{kind.replace(' ', '_')}.{field}"
+        name = scoped_name(kind, field)
     given = given_figures().get(name)
     value = _value(given) if given is not None else ""
     return f"{name.rpartition('.')[2]}: {value}" if value else ""

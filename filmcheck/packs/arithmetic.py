@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, field
 
-from filmcheck.figures.scopes import all_words, kinds_in
+from filmcheck.figures.scopes import all_words, kinds_in, parsed
 from filmcheck.judging.arithmetic import Binary, Call, FirstOf, Over
 from filmcheck.judging.expression import PURE, TIME, Expression, LimitName, Literal, Name, Sort, literal, sort_of
 from filmcheck.judging.limit import Limit
@@ -161,11 +161,11 @@ class _Reader:
     def _kind(self) -> str:
         """Give the kind of thing that the first name of a call stands for, such as lamp in lamp.setting."""
         kind, text = self._peek()
-        head = text.split(".")[0].replace("_", " ")
-        return head if kind == "name" and kinds_in(head) else ""
+        named = parsed(text).kind
+        return named if kind == "name" and kinds_in(named) else ""
 
     def _over(self, function: str, kind: str) -> Expression:
-        _, _, name = self._take().partition(".")
+        name = parsed(self._take()).field
         self._take(")")
         if function == "count":
             if name:

@@ -14,7 +14,7 @@ from filmcheck.figures.catalogue import CATALOGUE
 from filmcheck.figures.dimensions import job_dimensions
 from filmcheck.figures.given import ROOTS, given_figures
 from filmcheck.figures.plain_names import plain_name
-from filmcheck.figures.scopes import CLASSES, all_words, kinds_in, owners_of, station_shapes
+from filmcheck.figures.scopes import CLASSES, all_words, kinds_in, owners_of, parsed, scoped_name, station_shapes
 from filmcheck.judging.rule import Rule
 from filmcheck.packs.language_words import (
     CONDITION_WORDS,
@@ -79,9 +79,9 @@ def _users(rules: Iterable[Rule]) -> dict[str, dict[str, None]]:
     for rule in rules:
         for condition in rule.conditions:
             for name, kind in condition.asked(rule.for_each):
-                head, _, field = name.partition(".")
-                owners = kinds_in(kind) if head in ("its", "that") else ()
-                for one in (f"{owner.replace(' ', '_')}.{field}" for owner in owners) if owners else (name,):
+                parts = parsed(name)
+                owners = kinds_in(kind) if parts.is_of_thing else ()
+                for one in [scoped_name(owner, parts.field) for owner in owners] or [name]:
                     users.setdefault(one, {}).setdefault(rule.id)
     return users
 
@@ -90,7 +90,7 @@ def _figures(users: dict[str, dict[str, None]]) -> Iterator[WordEntry]:
     groups = {name.replace(" ", "_") for name in (*CLASSES, "station")}
     given = given_figures()
     for name, one in given.items():
-        head = name.partition(".")[0]
+        head = parsed(name).head
         if head not in groups and not name.startswith(_LONG_WAYS) and (job_dimensions(name) or owners_of(head)):
             yield _figure(name, one.dimensions, one.meaning, one.example, one.words, users)
     for name, figure in CATALOGUE.items():
@@ -106,7 +106,7 @@ def _figure(
     words: tuple[str, ...],
     users: dict[str, dict[str, None]],
 ) -> WordEntry:
-    head, _, field = name.partition(".")
+    head, field, _ = parsed(name)
     asked = name if job_dimensions(name) or not owners_of(head) else f"its.{field}"
     value = words[0] if words else example or {"date": "2026-03-01", "truth": "true"}.get(dimensions[0], "")
     plain = value and len(dimensions) == 1 and " to " not in value

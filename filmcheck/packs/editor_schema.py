@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
-from filmcheck.figures.scopes import CLASSES, all_words, station_shapes
+from filmcheck.figures.scopes import CLASSES, all_words, parsed, station_shapes
 from filmcheck.packs.language_words import CONDITION_WORDS, PLACE_WORDS, TEST_WORDS
 from filmcheck.packs.place_reader import WHICH
 from filmcheck.reading.shipped import shipped_schema
@@ -66,7 +66,7 @@ def _condition(entries: Iterable[WordEntry]) -> dict[str, Any]:
         if entry.sort == "figure":
             text = f"{entry.meaning} ({', '.join(entry.dimensions)})"
             words[entry.name] = {"description": text, **_of_words(entry)}
-            head, _, field = entry.name.partition(".")
+            head, field, _ = parsed(entry.name)
             if entry.example.startswith("{its.") and head not in groups:
                 words.setdefault(f"its.{field}", {"description": text, **_of_words(entry)})
     return {"description": "What must hold.", "anyOf": [{"type": "object", "properties": words}, listed]}

@@ -6,8 +6,17 @@ from collections.abc import Iterator
 
 from filmcheck.figures.catalogue import CATALOGUE, find_scoped
 from filmcheck.figures.figure import Default, Figure
-from filmcheck.figures.given import ROOTS, given_figures
-from filmcheck.figures.scopes import CLASSES, LISTED, kinds_in, press_station_shapes, scopes_of, station_shapes
+from filmcheck.figures.given import given_figures, where_given
+from filmcheck.figures.scopes import (
+    CLASSES,
+    LISTED,
+    kinds_in,
+    parsed,
+    press_station_shapes,
+    scoped_name,
+    scopes_of,
+    station_shapes,
+)
 from filmcheck.judging.condition import Condition
 from filmcheck.judging.expression import Asked
 from filmcheck.judging.quantifier import Things
@@ -67,10 +76,10 @@ def things_asked(condition: Condition) -> Iterator[str]:
 
 def worked_out(name: str, kind: str) -> Figure | None:
     """Give the figure of the catalogue that a name means; None for one that is given."""
-    head, _, field = name.partition(".")
-    if head not in ("its", "that"):
+    parts = parsed(name)
+    if not parts.is_of_thing:
         return CATALOGUE.get(name)
-    found = (find_scoped(one, field) for one in kinds_in(kind))
+    found = (find_scoped(one, parts.field) for one in kinds_in(kind))
     return next((figure for figure in found if figure is not None), None)
 
 
@@ -79,8 +88,8 @@ def meaning_of(name: str, kind: str) -> str:
     figure = worked_out(name, kind)
     if figure is not None:
         return figure.meaning
-    head, _, field = name.partition(".")
-    names = [f"{one.replace(' ', '_')}.{field}" for one in kinds_in(kind)] if head in ("its", "that") else [name]
+    parts = parsed(name)
+    names = [scoped_name(one, parts.field) for one in kinds_in(kind)] if parts.is_of_thing else [name]
     known = given_figures()
     return next((known[one].meaning for one in names if one in known), "")
 
@@ -93,25 +102,20 @@ def data_behind(name: str, kind: str) -> tuple[DatumName, ...]:
 
 
 def _add(name: str, kind: str, found: dict[DatumName, None], seen: set[Asked]) -> None:
-    name = name.partition(":")[0]
+    parts = parsed(name)
+    name = parts.base
     if (name, kind) in seen:
         return
     seen.add((name, kind))
-    head, _, field = name.partition(".")
-    if head in ("its", "that"):
+    if parts.is_of_thing:
         for one in kinds_in(kind):
-            figure = find_scoped(one, field)
-            _follow(figure, one, found, seen) if figure else found.update(dict.fromkeys(_of_thing(one, field)))
+            figure = find_scoped(one, parts.field)
+            _follow(figure, one, found, seen) if figure else found.update(dict.fromkeys(_of_thing(one, parts.field)))
     elif name in CATALOGUE:
-        _follow(CATALOGUE[name], _owner(name), found, seen)
+        # Its needs are named with its. where it belongs to a kind of thing.
+        _follow(CATALOGUE[name], parts.kind if kinds_in(parts.kind) else "", found, seen)
     else:
         found.update(dict.fromkeys(_of_job(name)))
-
-
-def _owner(name: str) -> str:
-    """Give the kind of thing that a figure of the catalogue belongs to: its needs are named with ``its.``."""
-    head = name.partition(".")[0].replace("_", " ")
-    return head if kinds_in(head) else ""
 
 
 def _follow(figure: Figure, kind: str, found: dict[DatumName, None], seen: set[Asked]) -> None:
@@ -126,13 +130,13 @@ def _follow(figure: Figure, kind: str, found: dict[DatumName, None], seen: set[A
 
 
 def _of_job(name: str) -> Iterator[DatumName]:
-    head, _, field = name.partition(".")
-    if head in ROOTS:
-        document, path = ROOTS[head]
-        where = ".".join((*path, *([field] if field else [])))
+    head, field, _ = parts = parsed(name)
+    document, path = where_given(name)
+    if document:
+        where = ".".join(path)
         yield REGISTERS.get(document, "sheet"), where if document in ("sheet", "press", "stock") else f"{head}.{where}"
-    elif kinds_in(head.replace("_", " ")):
-        yield from _of_thing(head.replace("_", " "), field)
+    elif kinds_in(parts.kind):
+        yield from _of_thing(parts.kind, field)
 
 
 def _of_thing(kind: str, field: str) -> Iterator[DatumName]:

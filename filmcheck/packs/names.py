@@ -7,7 +7,7 @@ from functools import cache
 from filmcheck.figures.catalogue import CATALOGUE
 from filmcheck.figures.dimensions import field_dimensions, job_dimensions
 from filmcheck.figures.given import given_figures
-from filmcheck.figures.scopes import SINGLE, kinds_in, scopes_of
+from filmcheck.figures.scopes import SINGLE, FigureName, kinds_in, parsed, scoped_name, scopes_of
 from filmcheck.judging.expression import Sort, sort_of
 from filmcheck.packs.language_words import meant_by, trade_word
 from filmcheck.plant.nearest import nearest
@@ -17,7 +17,6 @@ class NameFaultError(Exception):
     """A name is not known, or names what cannot be reckoned with; says what and gives the way out."""
 
     def __init__(self, says: str, hint: str = "") -> None:
-        """Keep both parts."""
         self.says = says
         self.hint = hint
         super().__init__(says)
@@ -32,24 +31,19 @@ def figure_sort(name: str, kinds: tuple[str, ...], outer: tuple[str, ...], own: 
 
     ``own`` are figures of the pack, which may be the nearest to a name that is not known.
     """
-    if name.startswith("its."):
-        return _field_sort(name, name[4:], kinds)
-    if name.startswith("that."):
-        return _field_sort(name, name[5:], outer)
+    parts = parsed(name)
+    if parts.is_of_thing:
+        return _field_sort(name, parts.field, kinds if parts.head == "its" else outer)
     return sort_of(_one(name, job_dimensions(name), kinds, own))
 
 
 def words_of(name: str, kinds: tuple[str, ...], outer: tuple[str, ...]) -> tuple[str, ...]:
     """Give the words that a figure can be, where it has a fixed list of them."""
     given = given_figures()
-    if not name.startswith(("its.", "that.")):
-        found = given.get(name)
-        return found.words if found else ()
-    field = name.partition(".")[2]
-    found_in = [
-        given.get(f"{kind.replace(' ', '_')}.{field}") for kind in (kinds if name.startswith("its.") else outer)
-    ]
-    return tuple(dict.fromkeys(word for one in found_in if one is not None for word in one.words))
+    parts = parsed(name)
+    names = [scoped_name(kind, parts.field) for kind in (kinds if parts.head == "its" else outer)]
+    found = [given[one] for one in (names if parts.is_of_thing else [name]) if one in given]
+    return tuple(dict.fromkeys(word for one in found for word in one.words))
 
 
 def _field_sort(name: str, field: str, kinds: tuple[str, ...]) -> Sort:
@@ -75,7 +69,7 @@ def _one(name: str, dimensions: tuple[str, ...], kinds: tuple[str, ...] = (), ow
 
 
 def _nearest_name(name: str, kinds: tuple[str, ...], own: tuple[str, ...]) -> str:
-    first, _, field = name.partition(".")
+    first, field, _ = parsed(name)
     known = (*own, *all_names(kinds))
     if name in ("every", "some", "no", "count"):
         return f"Write {name}: and the kind, then has: and what each must be."
@@ -88,7 +82,7 @@ def _nearest_name(name: str, kinds: tuple[str, ...], own: tuple[str, ...]) -> st
     called = trade_word(last)
     if called != last:
         same = sorted(
-            (one for one in known if called in one.rpartition(".")[2]), key=lambda one: one.partition(".")[0] != first
+            (one for one in known if called in one.rpartition(".")[2]), key=lambda one: parsed(one).head != first
         )
         return f"That is called {called}: {', '.join(same[:4])}{', …' if len(same) > 4 else ''}." if same else ""
     near = nearest(f"its.{field}" if first == "that" else name, known)
@@ -98,8 +92,8 @@ def _nearest_name(name: str, kinds: tuple[str, ...], own: tuple[str, ...]) -> st
 
 def _of_things(name: str) -> str:
     """Say how a field of things is asked for, where it was written as a figure of the job."""
-    head, _, field = name.partition(".")
-    kind = head.replace("_", " ")
+    parts = parsed(name)
+    kind, field = parts.kind, parts.field
     if kind in SINGLE or not any(field_dimensions(one, field) for one in kinds_in(kind)):
         return ""
     return f"It belongs to each {kind}: write its.{field} within for_each, every, some or no."
@@ -107,40 +101,41 @@ def _of_things(name: str) -> str:
 
 def worked_from(name: str, kinds: tuple[str, ...] = ()) -> tuple[str, ...]:
     """Give the figures of one dimension that are worked out from a given one of several."""
-    head, _, field = name.partition(".")
-    own = head in ("its", "that")
-    scopes = {scope for kind in (kinds if own else (head.replace("_", " "),)) for scope in scopes_of(kind)}
+    head, field, _ = parts = parsed(name)
+    scopes = {scope for kind in (kinds if parts.is_of_thing else (parts.kind,)) for scope in scopes_of(kind)}
     asked = (f"its.{field}:", f"{name}:")
-    found = []
-    for scope, rest, needs in _needs():
-        if (scope.replace("_", " ") in scopes or scope == head) and any(need.startswith(asked) for need in needs):
-            found.append(f"{head}.{rest}")
+    found = [
+        f"{head}.{one.field}"
+        for one, needs in _needs()
+        if (one.kind in scopes or one.head == head) and any(need.startswith(asked) for need in needs)
+    ]
     return tuple(dict.fromkeys(found)) or tuple(
-        f"{head}.{rest}"
-        for scope, _, rest in (one.partition(".") for one in CATALOGUE)
-        if scope.replace("_", " ") in scopes and set(rest.split("_")) & set(field.split("_"))
+        f"{head}.{one.field}"
+        for one in map(parsed, CATALOGUE)
+        if one.kind in scopes and set(one.field.split("_")) & set(field.split("_"))
     )
 
 
 @cache
-def _needs() -> list[tuple[str, str, list[str]]]:
-    """Give first word, field and needs of each figure that is worked out."""
-    found = []
-    for figure in CATALOGUE.values():
-        scope, _, rest = figure.name.partition(".")
-        needs = [need if isinstance(need, str) else need.name for route in figure.routes for need in route.needs]
-        found.append((scope, rest, needs))
-    return found
+def _needs() -> list[tuple[FigureName, list[str]]]:
+    """Give name and needs of each figure that is worked out."""
+    return [
+        (
+            parsed(figure.name),
+            [need if isinstance(need, str) else need.name for route in figure.routes for need in route.needs],
+        )
+        for figure in CATALOGUE.values()
+    ]
 
 
 def all_names(kinds: tuple[str, ...] = ()) -> tuple[str, ...]:
     """Give every name that may stand in a rule where ``its.`` is of these kinds."""
     fields = {
-        name.partition(".")[2]
+        parsed(name).field
         for kind in kinds
         for names, scopes in ((CATALOGUE, scopes_of(kind)), (given_figures(), (kind,)))
         for name in names
-        if name.partition(".")[0].replace("_", " ") in scopes
+        if parsed(name).kind in scopes
     }
     everything = (*CATALOGUE, *given_figures())
     free = [name for name in everything if job_dimensions(name)]

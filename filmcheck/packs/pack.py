@@ -49,7 +49,6 @@ class Packs:
     """All packs of a run, with the limits that they share."""
 
     def __init__(self) -> None:
-        """Start empty."""
         self.packs: list[Pack] = []
         self.limits: dict[str, Limit] = {}
         self.faults: list[FileFault] = []

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator
 
 from filmcheck.figures.dimensions import field_dimensions
 from filmcheck.figures.given import given_figures
-from filmcheck.figures.scopes import kinds_in
+from filmcheck.figures.scopes import kinds_in, scoped_name
 from filmcheck.judging.condition import Condition
 from filmcheck.judging.joined import AllHold, Opposite
 from filmcheck.judging.pointing import REGISTER
@@ -120,7 +120,7 @@ def _lost(address: str, kind: str) -> LostAddress | None:
 def _has_field(kind: str, field: str) -> bool:
     if field_dimensions(kind, field):
         return True
-    start = f"{kind.replace(' ', '_')}.{field}."
+    start = f"{scoped_name(kind, field)}."
     return any(name.startswith(start) for name in given_figures())
 
 

@@ -26,7 +26,6 @@ class _Placed:
     __slots__ = ("_key", "_key_place", "_node", "_place", "file")
 
     def __init__(self, file: str, node: Node | Spot, key: Node | Spot) -> None:
-        """Keep the node, and that of the key; what has no key stands for itself."""
         self.file = file
         self._node = node
         self._key = key
@@ -56,7 +55,6 @@ class Datum(_Placed):
     __slots__ = ("content", "text")
 
     def __init__(self, content: Content, text: str, file: str, node: Node | Spot, key: Node | Spot) -> None:
-        """Keep the value and its text."""
         self.content = content
         self.text = text
         self.file = file
@@ -76,7 +74,6 @@ class Unusable(_Placed):
     def __init__(
         self, says: str, file: str, node: Node | Spot, key: Node | Spot, pressure: Quantity | None = None
     ) -> None:
-        """Keep why."""
         super().__init__(file, node, key)
         self.says = says
         self.pressure = pressure
@@ -88,7 +85,6 @@ class Record(_Placed):
     __slots__ = ("fields",)
 
     def __init__(self, fields: dict[str, Field], file: str, node: Node | Spot, key: Node | Spot) -> None:
-        """Keep the fields by their name."""
         self.fields = fields
         self.file = file
         self._node = node
@@ -111,7 +107,6 @@ class Listing(_Placed):
     __slots__ = ("items",)
 
     def __init__(self, items: tuple[Field, ...], file: str, node: Node | Spot, key: Node | Spot) -> None:
-        """Keep the items in order."""
         self.items = items
         self.file = file
         self._node = node

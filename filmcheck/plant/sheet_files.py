@@ -52,7 +52,6 @@ class Plants:
     """The plants of one run, by the path of their settings."""
 
     def __init__(self) -> None:
-        """Start with none read."""
         self._folders: dict[str, Folder] = {}
         self._read: dict[Path | None, Plant] = {}
 

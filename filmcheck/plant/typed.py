@@ -39,7 +39,6 @@ class Typed:
     """Types the nodes of one file and gathers what is wrong with them."""
 
     def __init__(self, file: str) -> None:
-        """Start with no faults."""
         self.file = file
         self.faults: list[Fault] = []
 

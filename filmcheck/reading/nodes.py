@@ -19,6 +19,8 @@ class Fault(NamedTuple):
     span: Span
     says: str
     hint: str = ""
+    key: str = ""
+    """The key that is missing, where that is what is wrong."""
 
 
 FileFault: TypeAlias = tuple[str, Fault]
@@ -91,7 +93,6 @@ class Scalar(_Placed):
     __slots__ = ("text", "value")
 
     def __init__(self, text: str, value: Word, spot: Spot) -> None:
-        """Keep the three parts."""
         self.text = text
         self.value = value
         self._spot = spot
@@ -122,7 +123,6 @@ class Mapping(_Placed):
     __slots__ = ("entries",)
 
     def __init__(self, entries: dict[str, Entry], spot: Spot) -> None:
-        """Keep the entries by the text of their key."""
         self.entries = entries
         self._spot = spot
 
@@ -145,7 +145,6 @@ class Sequence(_Placed):
     __slots__ = ("items",)
 
     def __init__(self, items: list[Node], spot: Spot) -> None:
-        """Keep the items in order."""
         self.items = items
         self._spot = spot
 

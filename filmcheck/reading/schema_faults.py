@@ -192,14 +192,15 @@ def _missing_keys(error: Failure, spot: ErrorSpot) -> Iterator[GroupFault]:
     """Tell of all missing keys; the validator gives as many errors, and the same faults are told once."""
     for name in error.limit:
         if name not in error.instance:
-            yield _missing(spot, name, f"The key {quoted(name)} is missing", error.schema)
+            yield _missing(spot, name, error.schema)
 
 
-def _missing(spot: ErrorSpot, name: str, says: str, schema: dict[str, Any]) -> GroupFault:
+def _missing(spot: ErrorSpot, name: str, schema: dict[str, Any]) -> GroupFault:
     wanted = schema.get("properties", {}).get(name, {})
     words = ", ".join(wanted.get("enum", ()))
     hint = sentences(f"Add `{name}: …`.", f"Allowed: {words}." if words else "", wanted.get("until_mended", ""))
-    return GroupFault(Fault("key-missing", spot.head, f"{says}{_within(spot)}.", hint), spot.path, name)
+    says = f"The key {quoted(name)} is missing{_within(spot)}."
+    return GroupFault(Fault("key-missing", spot.head, says, hint, name), spot.path, name)
 
 
 def _too_many_keys(error: Failure, spot: ErrorSpot) -> Iterator[GroupFault]:

@@ -7,7 +7,8 @@ Both parsers mark places in code points. What they disagree on is evened out her
 * the place of an empty value: the one marks it after the colon, the other at the next token;
 * a tab between words, which the pure parser takes for a fault, and a colon after the name of an alias, which it
   takes for a part of the name;
-* a surrogate spelt out in quotes, which the pure parser takes.
+* a surrogate spelt out in quotes, which the pure parser takes;
+* an hour such as 06:00 in brackets, which the compiled parser refuses: where it does, the colon is hidden likewise.
 
 What one of them refuses and the other takes is left to ``read_tree``: there the pure parser has the last word. What
 they take for different things (``READ_DIFFERENTLY``) is given to the pure parser alone, unless it would take seconds.
@@ -39,7 +40,9 @@ LONGEST_FOR_PURE = 50_000
 """Code points that the pure parser reads in place of the compiled one; a longer text might take seconds."""
 _STAND_INS = {"\ufeff": "\ue0f1", "\x85": "\ue0f2", "\u2028": "\ue0f3", "\u2029": "\ue0f4"}
 _TO_STAND_IN = str.maketrans(_STAND_INS)
-_FROM_STAND_IN = str.maketrans({new: old for old, new in _STAND_INS.items()})
+_COLON = "\ue0f5"
+_FROM_STAND_IN = str.maketrans({_COLON: ":"} | {new: old for old, new in _STAND_INS.items()})
+_IN_HOUR = re.compile(r"(?<=\d):(?=\d)")
 
 
 class Properties(NamedTuple):
@@ -63,11 +66,17 @@ _BLOCK_STYLES = ("|", ">")
 _SURROGATE = re.compile("[\ud800-\udfff]")
 
 
+def has_hours(text: str) -> bool:
+    """Whether there are colons between digits, and the compiled parser would take the text without them alike."""
+    if _compiled_parser() is None or _COLON in text or READ_DIFFERENTLY.search(text):
+        return False
+    return _IN_HOUR.search(text) is not None
+
+
 class BrokenYamlError(Exception):
     """The text is not YAML. Carries the fault."""
 
     def __init__(self, fault: Fault) -> None:
-        """Keep the fault."""
         super().__init__(fault.says)
         self.fault = fault
 
@@ -75,18 +84,20 @@ class BrokenYamlError(Exception):
 class Events:
     """The events of a YAML text, to be taken while ``guarded``, which raises BrokenYamlError where it is not YAML.
 
-    A byte order mark in front must be taken off before; ``force_pure`` leaves the compiled parser aside.
+    A byte order mark in front must be taken off before; ``force_pure`` leaves the compiled parser aside, ``hide_hours``
+    hides from it the colons between digits, of which ``has_hours`` says whether there are any.
 
     ``raw`` gives the parser's own next event. Who takes one must, before the next, either turn it by ``shaped`` or,
     if it is of the type ``bare`` and has neither anchor nor tag nor style but a value, put it into ``last``.
     """
 
-    def __init__(self, text: str, *, force_pure: bool = False) -> None:
-        """Begin."""
+    def __init__(self, text: str, *, force_pure: bool = False, hide_hours: bool = False) -> None:
         odd = not text.isascii() and any(mark in text for mark in _STAND_INS)
         taken = odd and any(mark in text for mark in _STAND_INS.values())
-        self._odd = odd and not taken
-        self._text = text.translate(_TO_STAND_IN) if self._odd else text
+        self._odd = (odd and not taken) or hide_hours
+        self._text = text.translate(_TO_STAND_IN) if odd and not taken else text
+        if hide_hours:
+            self._text = _IN_HOUR.sub(_COLON, self._text)
         fault = forbidden_character(self._text)
         if fault:
             raise BrokenYamlError(fault)

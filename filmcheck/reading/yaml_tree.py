@@ -24,6 +24,7 @@ from filmcheck.reading.yaml_events import (
     BrokenYamlError,
     Events,
     Properties,
+    has_hours,
 )
 from filmcheck.records.place import Span
 
@@ -251,17 +252,26 @@ def read_tree(text: str, *, force_pure: bool = False) -> tuple[Node | None, tupl
     """
     text = text.removeprefix("\ufeff")
     root, faults = _read(text, force_pure)
-    refused = root is None and faults[-1].id == "yaml-broken"
-    if refused and not force_pure and len(text) <= LONGEST_FOR_PURE:
+    if force_pure or not _is_refused(root, faults):
+        return root, faults
+    if has_hours(text):
+        again, faults_again = _read(text, hide_hours=True)
+        if not _is_refused(again, faults_again):
+            return again, faults_again
+    if len(text) <= LONGEST_FOR_PURE:
         # It has the last word, so that the words for a fault are the same with and without the compiled one.
-        root, faults = _read(text, force_pure=True)
+        return _read(text, force_pure=True)
     return root, faults
 
 
-def _read(text: str, force_pure: bool) -> tuple[Node | None, tuple[Fault, ...]]:
+def _is_refused(root: Node | None, faults: tuple[Fault, ...]) -> bool:
+    return root is None and faults[-1].id == "yaml-broken"
+
+
+def _read(text: str, force_pure: bool = False, hide_hours: bool = False) -> tuple[Node | None, tuple[Fault, ...]]:
     faults: list[Fault] = []
     try:
-        events = Events(text, force_pure=force_pure)
+        events = Events(text, force_pure=force_pure, hide_hours=hide_hours)
         with events.guarded():
             root = _Builder(events, faults).build()
     except BrokenYamlError as error:

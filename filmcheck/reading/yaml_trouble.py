@@ -30,7 +30,6 @@ class Lines:
     """Turns offsets into lines and columns, counted from 1 in code points; lazy."""
 
     def __init__(self, text: str) -> None:
-        """Keep the text."""
         self.text = text
 
     @cached_property

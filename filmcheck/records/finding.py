@@ -70,6 +70,8 @@ class Finding:
     place: Place
     says: str
     address: str = ""
+    key: str = ""
+    """The key that is missing, where that is what is wrong."""
     job: str = ""
     arithmetic: tuple[str, ...] = ()
     instead: str = ""

@@ -37,7 +37,6 @@ class Words:
     """Builds results from plain lists; texts and spans that recur by the thousand are kept once."""
 
     def __init__(self) -> None:
-        """Start with no text known."""
         self._texts: dict[str, str] = {}
         self._spans: dict[tuple[int, ...], Span] = {}
 

@@ -80,6 +80,7 @@ class PlantContext:
             kind="fail",
             place=Place(file, fault.span),
             says=fault.says,
+            key=fault.key,
             address=f"{file if job is None else 'sheet'}/{fault.id}",
             job=job or "",
             instead=fault.hint,

@@ -226,7 +226,7 @@ class Adviser:
         offers = (
             names_that_hold(search.run(relaxed=relaxed, curing=curing))
             if search.point.choices
-            else sizes_that_hold(search, search.nearest(curing, relaxed), is_here)
+            else sizes_that_hold(search, search.nearest(curing, relaxed), curing, is_here)
         )
         for text, holds in offers:
             edits, gone, clears = self._with(search.point, text)

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 
 from filmcheck.windows.search import Found, Search, Stretch
+from filmcheck.windows.trial import Key
 
 
 def names_that_hold(found: Found) -> Iterator[tuple[str, str]]:
@@ -16,18 +17,20 @@ def names_that_hold(found: Found) -> Iterator[tuple[str, str]]:
         yield name, f"so does {', '.join(others[:3])}" if others else ""
 
 
-def sizes_that_hold(search: Search, stretches: Iterable[Stretch], is_here: bool) -> Iterator[tuple[str, str]]:
+def sizes_that_hold(
+    search: Search, stretches: Iterable[Stretch], curing: Key, is_here: bool
+) -> Iterator[tuple[str, str]]:
     """Give the values inside a window, the nearest to the sheet's own first, each with how far it holds.
 
     For a finding that stands elsewhere some are only changed within reason.
     """
     point = search.point
-    near = (one for stretch in stretches for one in _within(search, stretch, is_here))
+    near = (one for stretch in stretches for one in _within(search, stretch, curing, is_here))
     for *_, text, holds in sorted(near) if point.kept or point.own != point.own_high else near:
         yield text, holds
 
 
-def _within(search: Search, stretch: Stretch, is_here: bool) -> Iterator[tuple[int, Decimal, str, str]]:
+def _within(search: Search, stretch: Stretch, curing: Key, is_here: bool) -> Iterator[tuple[int, Decimal, str, str]]:
     """Give of a stretch the sizes kept, the part of the sheet's own range, and the end that is nearest."""
     point, low, high = search.point, stretch.low, stretch.high
     own_low, own_high = Decimal(repr(point.own)) / search.part, Decimal(repr(point.own_high)) / search.part
@@ -42,7 +45,8 @@ def _within(search: Search, stretch: Stretch, is_here: bool) -> Iterator[tuple[i
         yield 0, Decimal(-1), f"{first.removesuffix(point.unit).strip()} to {last}", holds
     nearest = low if own_low < low else high if own_high > high else None
     if nearest is not None and (is_here or not own_high or nearest <= point.settable.far * float(own_high)):
-        yield 0, abs(nearest - own_low), search.number(nearest), holds
+        asked = search.nearest_to_asked(curing, low, high)
+        yield 0, abs(nearest - own_low), search.number(nearest if asked is None else asked), holds
 
 
 def _holds(search: Search, low: int, high: int, below: bool, above: bool) -> str:

@@ -29,7 +29,6 @@ class Log:
     """Gathers what is read while something is worked out."""
 
     def __init__(self) -> None:
-        """Start with nothing read."""
         self.read: Read = 0
         self._bits: dict[int, Read] = {}
 
@@ -111,7 +110,6 @@ class _Known(dict[Any, Any]):
     """What was worked out, each with what it read; that is read too by who asks for it."""
 
     def __init__(self, log: Log) -> None:
-        """Start with nothing worked out."""
         self.log = log
         self.read_by: dict[Any, Read] = {}
 
@@ -129,7 +127,6 @@ class NotedFigures(Figures):
     """The figures of a job, each with what it read."""
 
     def __init__(self, job: Job, today: date) -> None:
-        """Start with nothing worked out."""
         self.log = Log()
         super().__init__(noting(job, self.log), today)
         self.noted_documents = cast(Noting, self.documents)

@@ -6,7 +6,7 @@ from bisect import bisect_left
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
-from functools import cached_property
+from functools import cached_property, partial
 from heapq import merge
 from itertools import pairwise
 from math import ceil, floor
@@ -169,21 +169,26 @@ class Search:
             self._found[key] = self._least(key, self.places)
         return self._found[key]
 
-    def _least(self, key: Key, places: Sequence[int]) -> int | None:
-        rule, only = self.bench.by_id[key[0]], frozenset({key})
-
-        def short(at: int) -> float:
-            self.bad(at, only)
-            return self._trials[self.number(at)].shortfall(rule, key[1])
-
-        misses = [short(at) for at in places]
-        least = misses.index(min(misses))
-        if misses.count(misses[least]) > 1:
+    def nearest_to_asked(self, key: Key, low: int, high: int) -> int | None:
+        """Give, from one value to another, the one nearest to what a rule asks a figure to be near; None of others."""
+        if not self.bench.trial([]).asks_nearness(self.bench.by_id[key[0]], key[1]):
             return None
-        low, high = places[max(least - 1, 0)], places[min(least + 1, len(places) - 1)]
-        while high - low > 2:
-            third = (high - low) // 3
-            low, high = (low, high - third) if short(low + third) <= short(high - third) else (low + third, high)
+        low, high = _narrowed(low, high, partial(self._short, key))
+        return min(range(low, high + 1), key=partial(self._short, key))
+
+    def _short(self, key: Key, at: int) -> float:
+        """Say by how much a rule is missed at so many parts."""
+        self.bad(at, frozenset({key}))
+        return self._trials[self.number(at)].shortfall(self.bench.by_id[key[0]], key[1])
+
+    def _least(self, key: Key, places: Sequence[int]) -> int | None:
+        only, short = frozenset({key}), partial(self._short, key)
+        misses = [short(at) for at in places]
+        least = [n for n, miss in enumerate(misses) if miss == min(misses)]
+        if len(least) > 2 or least[-1] - least[0] > 1:  # two beside each other have it between them
+            return None
+        low, high = places[max(least[0] - 1, 0)], places[min(least[-1] + 1, len(places) - 1)]
+        low, high = _narrowed(low, high, short)
         return next((at for at in range(low, high + 1) if key not in self.bad(at, only)), None)
 
     @cached_property
@@ -297,6 +302,14 @@ class Search:
 
 def _stretch(start: int, last: int, by_start: Bad, by: Bad) -> Stretch:
     return Stretch(start, last, by_start, by) if start <= last else Stretch(last, start, by, by_start)
+
+
+def _narrowed(low: int, high: int, short: Callable[[int], float]) -> tuple[int, int]:
+    """Narrow down where between two values something is missed by least."""
+    while high - low > 2:
+        third = (high - low) // 3
+        low, high = (low, high - third) if short(low + third) <= short(high - third) else (low + third, high)
+    return low, high
 
 
 def _whole(value: float, part: Decimal) -> int:

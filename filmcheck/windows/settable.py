@@ -19,6 +19,7 @@ GAP = {**FINE, "in": 0.001}
 WIDE = {"mm": 1.0, "in": 0.0625, "cm": 0.1, "m": 0.001}
 ROLL = {"mm": 10.0, "in": 0.5, "cm": 1.0, "m": 0.01}
 RUN = {"m": 10.0, "ft": 50.0, "mm": 10000.0, "km": 0.01}
+ROLL_RUN = {"m": 1.0, "ft": 5.0, "mm": 1000.0, "km": 0.001}
 CORE = {"mm": 1.0, "in": 0.25, "cm": 0.1}
 STRIP = {"mm": 10.0, "in": 0.5, "cm": 1.0, "m": 0.01}
 SPAN = {"h": 1.0, "min": 10.0, "d": 1.0, "day": 1.0, "days": 1.0}
@@ -77,6 +78,9 @@ SETTABLE = (
     Settable("led lamp", "setting", CREW, SHARE),
     Settable("dryer", "setting", CREW, WARMTH),
     Settable("chill roll", "temperature", CREW, WARMTH),
+    Settable("laminate", "film_tension", CREW, FORCE),
+    Settable("laminate", "film_width", PLANNER, WIDE, advised="here"),
+    Settable("laminate", "film_length", PLANNER, RUN, advised="here"),
     Settable("die cut", "warm_up", CREW, WARMTH, advised="here"),
     Settable("rewind", "start_tension", CREW, FORCE),
     Settable("rewind", "taper", CREW, SHARE),
@@ -109,7 +113,7 @@ SETTABLE = (
     Settable("", "finishing.unwind_tension", FINISHING, FORCE),
     Settable("", "finishing.speed", FINISHING, SPEED),
     Settable("", "finishing.labels_per_roll", PLANNER, asked_for=True, words="labels on a roll"),
-    Settable("", "finishing.length_per_roll", PLANNER, RUN, asked_for=True, words="length on a roll"),
+    Settable("", "finishing.length_per_roll", PLANNER, ROLL_RUN, asked_for=True, words="length on a roll"),
     Settable("", "finishing.diameter", PLANNER, ROLL, asked_for=True, words="diameter of the finished roll"),
     Settable("check", "sample", CREW, STRIP),
     Settable("check", "strips", CREW),

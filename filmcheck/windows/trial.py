@@ -11,7 +11,7 @@ from operator import or_
 from typing import Any
 
 from filmcheck.figures.figures import Figures
-from filmcheck.judging.comparison import Compared
+from filmcheck.judging.comparison import Compared, Near
 from filmcheck.judging.context import Context
 from filmcheck.judging.expression import Expression
 from filmcheck.judging.house import House
@@ -140,7 +140,12 @@ class Trial:
         """Give by how much the figures behind a verdict are off what the rule asks of a thing, as shares summed up."""
         with self._put_on():
             tests = self._tests(rule, thing)
-            return sum(one.condition.off(one.context) for one in tests if isinstance(one.condition, Compared))
+            return sum(one.condition.off(one.context) for one in tests if isinstance(one.condition, Compared | Near))
+
+    def asks_nearness(self, rule: Rule, thing: str) -> bool:
+        """Whether what decides is that a figure be near another."""
+        with self._put_on():
+            return any(isinstance(one.condition, Near) for one in self._tests(rule, thing))
 
     def asked_at(self, rule: Rule, thing: str, but: Place) -> tuple[Place, ...]:
         """Give where that stands, but for one place, which a rule holds a thing against, right of a comparison."""

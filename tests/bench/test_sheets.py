@@ -49,6 +49,7 @@ def test_the_sheets_can_be_read_and_judged(tmp_path: Path) -> None:
     assert (report.jobs, len(sheets), report.troubles) == (COUNT, COUNT, ())
 
 
+@pytest.mark.slow
 def test_sound_patterns_stay_sound_and_spoiled_ones_keep_their_defect(tmp_path: Path) -> None:
     """Some 30 are spoiled, not all by an error; others are told at most that two stand in each other's way."""
     make_plant(tmp_path / "plant", 300)
@@ -59,11 +60,13 @@ def test_sound_patterns_stay_sound_and_spoiled_ones_keep_their_defect(tmp_path: 
     assert {rule for _, rule in told} & RULES_OF_SPOILED
 
 
+@pytest.mark.slow
 def test_every_defect_survives_what_is_varied(tmp_path: Path) -> None:
     for name, before, after in before_and_after("spoiled", tmp_path / "plant", EVERYWHERE):
         assert before[1] <= after[1], name
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("kind", ["sound", "spoiled"])
 def test_numbers_and_names_vary_without_another_finding(kind: str, tmp_path: Path) -> None:
     for name, before, after in before_and_after(kind, tmp_path / "plant", (_numbers, _names)):

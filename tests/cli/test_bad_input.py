@@ -154,6 +154,7 @@ def assert_neighbour(out: str) -> None:
     assert_found(out, "sheets/neighbour.yaml", ("3:14 unit-missing 330 has no unit; a length needs one",))
 
 
+@pytest.mark.sample(5)
 @pytest.mark.parametrize(("content", "expected"), [row[1:] for row in BAD_SHEETS], ids=[row[0] for row in BAD_SHEETS])
 def test_bad_sheet(plant: Path, run: Callable, content: str | bytes, expected: tuple[str, ...]) -> None:
     raw = content if isinstance(content, bytes) else content.encode()
@@ -197,6 +198,7 @@ BAD_FILES: list[tuple[str, Callable[[Path], object], str]] = [
 ]
 
 
+@pytest.mark.sample(4)
 @pytest.mark.parametrize("asked", [("sheets",), ("sheets/bad.yaml", "sheets")], ids=["in a walk", "given"])
 @pytest.mark.parametrize(("make", "says"), [row[1:] for row in BAD_FILES], ids=[row[0] for row in BAD_FILES])
 def test_bad_file(plant: Path, run: Callable, make: Callable, says: str, asked: tuple[str, ...]) -> None:
@@ -269,6 +271,7 @@ def test_folder_without_sheets_is_told(plant: Path, run: Callable) -> None:
 NAMES = ["a b.yaml", "µ×é.yaml", "new\nline.yaml", "\x1b[31m.yaml", "-x.yaml", "%41#?.yaml"]
 
 
+@pytest.mark.sample(4)
 @pytest.mark.parametrize("name", NAMES)
 @pytest.mark.parametrize("form", ["text", "sarif"])
 def test_odd_file_name(plant: Path, run: Callable, name: str, form: str) -> None:

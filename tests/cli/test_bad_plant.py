@@ -153,6 +153,7 @@ def assert_found(out: str, expected: tuple[str, ...]) -> None:
     assert "Traceback" not in out
 
 
+@pytest.mark.sample(4)
 @pytest.mark.parametrize(("files", "expected"), [row[1:] for row in BAD_PLANTS], ids=[row[0] for row in BAD_PLANTS])
 def test_bad_plant(plant: Path, run: Callable, files: dict[str, str], expected: tuple[str, ...]) -> None:
     write(plant, files)
@@ -173,6 +174,7 @@ ODD_SETTINGS = [
 ]
 
 
+@pytest.mark.sample(4)
 @pytest.mark.parametrize(("make", "says"), [row[1:] for row in ODD_SETTINGS], ids=[row[0] for row in ODD_SETTINGS])
 def test_settings_that_are_no_file_are_not_passed_over(plant: Path, run: Callable, make: Callable, says: str) -> None:
     write(plant, {})
@@ -227,6 +229,7 @@ def test_file_named_twice_in_different_ways_is_read_once(plant: Path, run: Calla
     assert "read        1 file" in done.out
 
 
+@pytest.mark.sample(3)
 @pytest.mark.parametrize("name", ["plant.yaml", "registers/presses.yaml", "house/own.yaml"])
 def test_plant_files_that_are_named_are_not_taken_for_sheets(plant: Path, run: Callable, name: str) -> None:
     """A hook that names every changed file names these too."""
@@ -317,6 +320,7 @@ def test_sound_pack_is_used(plant: Path, run: Callable) -> None:
     assert "sheets/bad.yaml:4:29: warning: The web runs at 95 m/min  [too-fast-here]" in done.out
 
 
+@pytest.mark.sample(5)
 @pytest.mark.parametrize(("name", "pack", "says"), BAD_PACKS, ids=[row[0] for row in BAD_PACKS])
 @pytest.mark.parametrize("listed", ["house", "house/own.yaml"])
 def test_bad_pack_ends_the_run(plant: Path, run: Callable, name: str, pack: str, says: str, listed: str) -> None:
@@ -351,6 +355,7 @@ NO_FILES = [
 ]
 
 
+@pytest.mark.sample(3)
 @pytest.mark.parametrize(("make", "says"), NO_FILES)
 def test_pack_that_is_no_file(
     plant: Path, run: Callable, monkeypatch: pytest.MonkeyPatch, make: Callable, says: str

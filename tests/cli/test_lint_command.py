@@ -74,6 +74,7 @@ def change(job: Path, old: str, new: str) -> None:
 # --- exit status
 
 
+@pytest.mark.sample(5)
 @pytest.mark.parametrize("fail_from", [*LEVELS, "never"])
 @pytest.mark.parametrize("level", LEVELS)
 def test_exit_status_by_level(job: Path, run: Callable, level: str, fail_from: str) -> None:
@@ -84,6 +85,7 @@ def test_exit_status_by_level(job: Path, run: Callable, level: str, fail_from: s
     assert f": {level}: The web runs at 45 m/min  [too-fast-here]" in done.out
 
 
+@pytest.mark.sample(3)
 @pytest.mark.parametrize("level", LEVELS)
 def test_notes_do_not_fail_unless_asked(job: Path, run: Callable, level: str) -> None:
     set_level(job, level)

@@ -63,6 +63,7 @@ def take(plant: Path, text: str, name: str = "book.csv") -> Result:
     return CliRunner().invoke(filmcheck, ["take", str(plant / name), "--with", str(plant / "mappings/order-book.yaml")])
 
 
+@pytest.mark.slow
 def test_a_table_of_300_rows_with_ten_bad_ones_taken_twice(plant: Path) -> None:
     first = take(plant, table(rows()))
     told = first.output.splitlines()

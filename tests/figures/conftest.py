@@ -146,7 +146,10 @@ def differences(sheet: FigureSheet, expected: Mapping[str, Any], *, only: frozen
         if key[0] in MODEL_FIGURES and not only:
             continue
         if key not in want:
-            wrong.append(f"{key[0]} of {key[1]}: has no independent value")
+            thing = f" of {key[1]}" if key[1] else ""
+            wrong.append(
+                f"{key[0]}{thing}: has no value worked out by hand; add it where its family stands in this file"
+            )
         elif not _agrees(line, want[key]):
             wrong.append(f"{key[0]} of {key[1]}: wanted {want[key]}, got {line.amount or line.missing}")
     return sorted(wrong)

@@ -25,17 +25,18 @@ BRACKETS = re.compile(r"\[([^]]+)\]")
 
 @pytest.mark.parametrize("figure", CATALOGUE.values(), ids=lambda figure: figure.name)
 def test_a_figure_is_described(figure: Figure) -> None:
-    assert figure.dimension in DIMENSIONS or figure.dimension in PLAIN_DIMENSIONS
-    assert figure.meaning.endswith(".")
-    assert formula_of(figure)
-    assert figure.source
-    assert figure.routes
+    known = {*DIMENSIONS, *PLAIN_DIMENSIONS}
+    assert figure.dimension in known, f"{figure.dimension} is no dimension: units/table.py has {sorted(known)}"
+    assert figure.meaning.endswith("."), "say what it means, in a sentence"
+    assert formula_of(figure), "give its formula"
+    assert figure.source, "give the source of its formula"
+    assert figure.routes, "say how it is worked out"
 
 
 @pytest.mark.parametrize("figure", CATALOGUE.values(), ids=lambda figure: figure.name)
 def test_every_need_of_a_figure_is_a_known_name(figure: Figure) -> None:
     unknown = [name for name in _names(figure) if not _known(figure, name)]
-    assert unknown == []
+    assert unknown == [], "no figures of the job or of the thing: filmcheck rules words finds names"
 
 
 @pytest.mark.parametrize("figure", CATALOGUE.values(), ids=lambda figure: figure.name)

@@ -8,7 +8,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from datetime import date
 from fractions import Fraction
-from functools import lru_cache
+from functools import cache, lru_cache
 from pathlib import Path
 
 import pytest
@@ -97,6 +97,7 @@ def _spread(*edits: tuple[str, str]) -> dict[tuple[str, str], tuple[float, float
     return _known(_figures(lambda number, value, spread: f"{value} ± {spread}", *edits))
 
 
+@pytest.mark.sample(5)
 @pytest.mark.parametrize("edits", PATHS)
 def test_a_spread_sheet_has_spread_figures(edits: tuple[tuple[str, str], ...]) -> None:
     ranges = _spread(*edits)
@@ -105,6 +106,7 @@ def test_a_spread_sheet_has_spread_figures(edits: tuple[tuple[str, str], ...]) -
     assert "layout.lane_width" not in wide
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("edits", PATHS)
 @settings(max_examples=10, deadline=None, derandomize=True)
 @given(
@@ -248,13 +250,25 @@ JOBS: dict[str, tuple[tuple[str, str], ...]] = {
 WITHOUT_FAULT = ("sound", "unwind at the limit", "sample as short as may be")
 
 
+@pytest.fixture(scope="module")
+def as_written(tmp_path_factory: pytest.TempPathFactory) -> Callable[[str], list[tuple[str, str, str, str]]]:
+    """Give the function that judges a job as it is written, each once."""
+    room = tmp_path_factory.mktemp("written")
+    return cache(lambda job: _verdicts(_linted(room / job, *JOBS[job])))
+
+
+@pytest.mark.sample(4)
 @pytest.mark.parametrize("job", JOBS)
 @pytest.mark.parametrize("table", [_UNITS, _UNITS | _METRIC], ids=["inch", "turned round"])
-def test_units_of_the_sheet_change_no_verdict(tmp_path: Path, job: str, table: dict[str, tuple[str, Fraction]]) -> None:
-    as_written = _verdicts(_linted(tmp_path / "one", *JOBS[job]))
-    otherwise = _verdicts(_linted(tmp_path / "two", *JOBS[job], write=_in_other_units(table)))
-    assert otherwise == as_written
-    faults = [rule for rule, kind, _, _ in as_written if kind == "fail"]
+def test_units_of_the_sheet_change_no_verdict(
+    as_written: Callable[[str], list[tuple[str, str, str, str]]],
+    tmp_path: Path,
+    job: str,
+    table: dict[str, tuple[str, Fraction]],
+) -> None:
+    verdicts = as_written(job)
+    assert _verdicts(_linted(tmp_path / "two", *JOBS[job], write=_in_other_units(table))) == verdicts
+    faults = [rule for rule, kind, _, _ in verdicts if kind == "fail"]
     assert bool(faults) is (job not in WITHOUT_FAULT), faults
 
 

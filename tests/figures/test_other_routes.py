@@ -229,6 +229,7 @@ def changed(folder: Path, edits: Edits) -> Path:
     return folder / SHEET
 
 
+@pytest.mark.sample(5)
 @pytest.mark.parametrize("case", CASES, ids=lambda case: case.name)
 def test_the_figure_is_what_hand_arithmetic_gives(case: Case, tmp_path: Path) -> None:
     sheet = work_out(changed(tmp_path, case.edits), TODAY)

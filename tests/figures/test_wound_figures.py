@@ -120,6 +120,7 @@ ROLLS = [
 ]
 
 
+@pytest.mark.sample(2)
 @pytest.mark.parametrize(("kind", "core", "length", "start", "taper", "changes"), ROLLS)
 def test_pressures_agree_with_wrap_by_wrap_winding(changed, kind, core, length, start, taper, changes) -> None:
     figures = changed(*changes)

@@ -150,6 +150,7 @@ def _figures(job: tuple[Any, Any], label: str) -> dict[str, float]:
     }
 
 
+@pytest.mark.sample(3)
 @pytest.mark.parametrize(("job", "label"), CASES, indirect=["job"])
 def test_pressures_agree_with_a_roll_wound_lap_by_lap(job: Any, label: str) -> None:
     roll, stock, wall = _inputs(job, label)

@@ -157,6 +157,7 @@ def test_the_finding_names_both_torques_as_worked_out_by_hand() -> None:
     assert float(most[1]) * LBF_PER_IN * WIDTH * FULL / 2 < told_carried + 0.05
 
 
+@pytest.mark.sample(3)
 @pytest.mark.parametrize(
     ("stack", "start", "pull", "sheet"),
     [(SLICK, 0.45, 0.8, "qm-3111"), (SLICK, 0.45, 2.0, "qm-3227"), (ORDINARY, 0.9, 45 / WIDTH / LBF_PER_IN, "qm-3107")],
@@ -172,6 +173,7 @@ def test_the_margin_of_a_parent_roll_is_that_of_rings_on_springs(
     assert margin == pytest.approx(least, rel=0.02)
 
 
+@pytest.mark.sample(3)
 @pytest.mark.parametrize(
     ("stack", "start", "pull", "full"),
     [

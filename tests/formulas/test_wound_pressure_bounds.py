@@ -53,6 +53,7 @@ def hold(data: dict) -> None:
         assert radius > outermost or pressure >= bounds.least_at(radius) / (1 - SOLVER_ERROR / 2) >= 0.0
 
 
+@pytest.mark.slow
 @given(ROLLS)
 @settings(max_examples=500, deadline=None)
 def test_every_roll_lies_within_its_bounds(data: dict) -> None:
@@ -66,6 +67,7 @@ def test_every_roll_lies_within_its_bounds(data: dict) -> None:
 CORNERS = list(product((1.001, 2.0, 20.0), (1e-6, 3e-4, 0.05), (0.0, 0.6), (1e-3, 0.1, 1e4), (10.0, 1e4, 1e9)))
 
 
+@pytest.mark.sample(4)
 @pytest.mark.parametrize("law", ["linear", "hyperbolic"])
 @pytest.mark.parametrize("k2", [0.01, 1.0, 60.0, 2000.0])
 def test_the_corners_of_the_range(law: str, k2: float) -> None:

@@ -130,12 +130,14 @@ def test_runs_at_the_same_time(ground: Ground, tmp_path: Path, turn: int) -> Non
     assert report(ground.plant, cache) == ground.report
 
 
-@pytest.mark.parametrize("named", ["", None])
+@pytest.mark.sample(2)
+@pytest.mark.parametrize("named", [None, ""])
 def test_what_is_kept_and_where(
-    ground: Ground, tmp_path: Path, named: str | None, monkeypatch: pytest.MonkeyPatch
+    made_plant: Path, tmp_path: Path, named: str | None, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Set to nothing, the cache is off; not set, it lies in the folder that the desktop names, never in the plant."""
-    before = sorted(ground.plant.rglob("*"))
+    before = sorted(made_plant.rglob("*"))
+    usual = report(made_plant, "")
     monkeypatch.setenv("HOME", str(tmp_path))
     monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
     monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "caches"))
@@ -143,9 +145,9 @@ def test_what_is_kept_and_where(
     environment |= {"PYTHONPATH": str(Path(__file__).parents[2])} | (
         {} if named is None else {"FILMCHECK_CACHE": named}
     )
-    done = subprocess.run(LINT, cwd=ground.plant, env=environment, capture_output=True, check=True)
-    assert done.stdout == ground.report
-    assert sorted(ground.plant.rglob("*")) == before
+    done = subprocess.run(LINT, cwd=made_plant, env=environment, capture_output=True, check=True)
+    assert done.stdout == usual
+    assert sorted(made_plant.rglob("*")) == before
     assert sorted(path.name for path in (tmp_path / "state").rglob("*") if path.is_file()) == ["cache-key"] * (
         named is None
     )

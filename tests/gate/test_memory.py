@@ -58,6 +58,7 @@ def test_a_sheet_whose_verdict_is_kept_takes_little(
     assert growth(sheets, cache) < MOST_KEPT
 
 
+@pytest.mark.slow
 def test_a_judged_sheet_leaves_no_tree_behind(sheets: list[Path]) -> None:
     lint(sheets[:FEW], Options(today=date(2026, 11, 26)))  # loads what is loaded once
     assert growth(sheets, None) < MOST_JUDGED

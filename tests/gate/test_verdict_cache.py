@@ -34,12 +34,16 @@ permits:
 
 
 class Filled(NamedTuple):
-    """A plant, what a run over it reports, without passes and with them, and a cache that knows it all."""
+    """A plant, what a run over it reports, without passes and with them, and a cache that knows it all.
+
+    Beside it the same cache as a run leaves it that is killed: without passes, its last writes in a file beside it.
+    """
 
     plant: Path
     cache: Path
     bare: Ran
     passes: Ran
+    killed: Path
 
 
 @pytest.fixture(scope="module")
@@ -60,8 +64,23 @@ def filled(made_plant: Path, tmp_path_factory: pytest.TempPathFactory) -> Filled
     (room / "cache").mkdir(mode=0o700)
     with pytest.MonkeyPatch.context() as patch:
         patch.chdir(folder)
+        patch.setenv("FILMCHECK_CACHE", str(room / "killed"))
+        _leave_as_killed(room, patch)
         patch.setenv("FILMCHECK_CACHE", str(room / "cache"))
-        return Filled(folder, room / "cache", lint_here(), lint_here(passes=True))
+        return Filled(folder, room / "cache", lint_here(), lint_here(passes=True), room / "copy")
+
+
+def _leave_as_killed(room: Path, patch: pytest.MonkeyPatch) -> None:
+    """Fill a cache, and copy it before its writes are joined."""
+    (room / "killed").mkdir(mode=0o700)
+
+    def close_late(self: filmcheck.running.verdict_cache.VerdictCache) -> None:
+        self._write()
+        shutil.copytree(room / "killed", room / "copy")
+
+    with patch.context() as late:
+        late.setattr(filmcheck.running.verdict_cache.VerdictCache, "close", close_late)
+        lint_here()
 
 
 @pytest.fixture
@@ -99,6 +118,7 @@ def on_top(path: Path) -> None:
 # --- the same bytes
 
 
+@pytest.mark.sample(4)
 @pytest.mark.parametrize("passes", [False, True])
 @pytest.mark.parametrize("workers", [1, 2])
 def test_no_cache_cold_and_warm_report_the_same(
@@ -130,6 +150,7 @@ def flips(path: Path, seed: int) -> None:
     path.write_bytes(data)
 
 
+@pytest.mark.sample(5)
 @pytest.mark.parametrize("seed", range(20))
 def test_flipped_bytes_change_nothing(plant: Path, bare: Ran, run_here: Run, cache: Path, seed: int) -> None:
     flips(cache / "verdicts.sqlite", seed)
@@ -155,26 +176,16 @@ def test_rows_that_were_swapped_are_noticed(plant: Path, bare: Ran, run_here: Ru
     assert run_here() == bare
 
 
+@pytest.mark.sample(5)
 @pytest.mark.parametrize("seed", range(20))
 def test_a_damaged_log_of_writes_changes_nothing(
-    plant: Path, bare: Ran, run_here: Run, cache: Path, tmp_path: Path, seed: int, monkeypatch: pytest.MonkeyPatch
+    plant: Path, filled: Filled, run_here: Run, cache: Path, seed: int
 ) -> None:
     """A run that was killed leaves its last writes in a file beside, which SQLite reads at the next start."""
-    copy = tmp_path / "copy"
-
-    def close_late(self: filmcheck.running.verdict_cache.VerdictCache) -> None:
-        self._write()
-        shutil.copytree(cache, copy)
-
-    with monkeypatch.context() as patch:
-        patch.setattr(filmcheck.running.verdict_cache.VerdictCache, "close", close_late)
-        (cache / "verdicts.sqlite").unlink()
-        run_here()
-    shutil.rmtree(cache)
-    shutil.move(copy, cache)
+    shutil.copytree(filled.killed, cache, dirs_exist_ok=True)
     assert (cache / "verdicts.sqlite-wal").stat().st_size > 1000
     flips(cache / "verdicts.sqlite-wal", seed)
-    assert run_here().reports == bare.reports
+    assert run_here().reports == filled.bare.reports
 
 
 def cut_short(path: Path) -> None:
@@ -213,6 +224,7 @@ def writable_by_all(path: Path) -> None:
     path.chmod(0o666)
 
 
+@pytest.mark.sample(3)
 @pytest.mark.parametrize(
     "spoil", [cut_short, emptied, a_text, a_foreign_database, a_foreign_layout, texts_for_rows, writable_by_all]
 )
@@ -266,12 +278,12 @@ def test_a_folder_without_rights(plant: Path, run_here: Run, cache: Path, mode: 
         cache.chmod(0o700)
 
 
+@pytest.mark.sample(3)
 @pytest.mark.parametrize("where", ["connect", "open", "write"])
 def test_a_lacking_right_changes_nothing(
-    plant: Path, run_here: Run, where: str, monkeypatch: pytest.MonkeyPatch
+    plant: Path, filled: Filled, run_here: Run, where: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """As above, where the tests run as one whom no right is lacking."""
-    bare = run_here(kept=False)
 
     def refuse(*args: object, **more: object) -> None:
         raise sqlite3.OperationalError("unable to open database file")
@@ -294,7 +306,7 @@ def test_a_lacking_right_changes_nothing(
             "connect",
             lambda path, timeout: real(f"file:{path}?mode=ro", uri=True),
         )
-    assert run_here() == run_here() == bare
+    assert run_here() == run_here() == filled.bare
 
 
 # --- never stale
@@ -420,6 +432,7 @@ EDITS = [
 ]
 
 
+@pytest.mark.sample(9)
 @pytest.mark.parametrize("edit", EDITS)
 def test_what_changed_is_judged_anew(plant: Path, filled: Filled, bare: Ran, run_here: Run, edit: Callable) -> None:
     edit(plant)
@@ -429,6 +442,7 @@ def test_what_changed_is_judged_anew(plant: Path, filled: Filled, bare: Ran, run
     assert run_here(passes=True) == replace(after, fresh=0)
 
 
+@pytest.mark.sample(3)
 @pytest.mark.parametrize("edit", [near_name_added, entry_changed, new_setting])
 def test_only_what_changed_is_judged_anew(plant: Path, bare: Ran, run_here: Run, edit: Callable) -> None:
     edit(plant)

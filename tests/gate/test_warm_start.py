@@ -43,6 +43,7 @@ def loaded(cache: Path, *words: str) -> set[str]:
     return set(done.stderr.splitlines())
 
 
+@pytest.mark.sample(2)
 @pytest.mark.parametrize("jobs", ["sound", "spoiled"])
 def test_a_run_whose_verdicts_are_kept_loads_nothing_that_judges(tmp_path: Path, jobs: str) -> None:
     folder = str(JOBS / jobs)

@@ -138,6 +138,7 @@ def test_every_relation_has_a_plain_reckoning() -> None:
     assert PLAIN.keys() == RELATIONS.keys()
 
 
+@pytest.mark.sample(3)
 @pytest.mark.parametrize("relation", RELATIONS)
 @given(left=RANGES, right=RANGES)
 @settings(max_examples=150)

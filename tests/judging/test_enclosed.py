@@ -22,6 +22,7 @@ LIMIT = Name("limit", PRESSURE)
 ENDS = st.integers(0, 9)  # further apart than the last digits, in which a comparison lets two units differ
 
 
+@pytest.mark.sample(3)
 @pytest.mark.parametrize("relation", RELATIONS)
 @given(ends=st.tuples(ENDS, ENDS, ENDS, ENDS).map(sorted), limit=st.tuples(ENDS, ENDS).map(sorted))
 def test_bounds_decide_as_the_figure_would(

@@ -78,6 +78,7 @@ def verdict(make_context_of: Make, figure: str, low: float, high: float, relatio
     return condition.decide(make_context_of({figure: Value(low, high)}))
 
 
+@pytest.mark.sample(4)
 @pytest.mark.parametrize("written", UNITS, ids=lambda written: written.figure)
 @given(
     limit=st.decimals(1, 900, places=2),

@@ -313,6 +313,12 @@ def tried(bench: Bench, share: float = 1.0, seed: int = 1) -> Iterator[tuple[Mut
             yield mutant, bench.notices(mutant)
 
 
+@lru_cache(maxsize=1)
+def all_tried() -> tuple[tuple[Mutant, set[str]], ...]:
+    """Try every mutant of the demo plant, once for all that ask."""
+    return tuple(tried(demo_bench()))
+
+
 def main(arguments: list[str]) -> None:
     """Print what share is noticed, by kind of edit, and the silent ones gathered by field and edit."""
     shares = [float(word) for word in arguments if not word.startswith("-")]

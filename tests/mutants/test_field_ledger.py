@@ -18,7 +18,7 @@ from noticed import Spoiled, column, of_registers, of_wrong_kinds
 from sheet_mutants import demo_bench
 from silence import explained
 
-RENEW = "renew the ledger: python tests/mutants/ledger_page.py > tests/mutants/LEDGER.md"
+RENEW = "renew the ledger, some minutes: python tests/mutants/ledger_page.py > tests/mutants/LEDGER.md"
 SHARE = 0.015
 """Share of the spoiled register entries that the test tries again; always the same ones."""
 
@@ -30,7 +30,7 @@ def asked() -> dict[str, set[str]]:
 
 def test_every_field_is_read_by_a_rule_or_marked_as_for_people(asked: dict[str, set[str]]) -> None:
     idle = {field for field, rules in asked.items() if not rules}
-    assert idle - for_people() == set()
+    assert idle - for_people() == set(), "write a rule that reads them, or mark them for_people in the schema"
 
 
 def test_what_is_marked_as_for_people_is_read_by_no_rule(asked: dict[str, set[str]]) -> None:

@@ -1,4 +1,7 @@
-"""Of each spoiled register, set-up or settings entry that nothing notices, a list says why; so of each silent rule."""
+"""Of each spoiled register, set-up or settings entry that nothing notices, a list says why; so of each silent rule.
+
+All mutants of sheets are tried here too, for what they say of rules is asked with what entries say.
+"""
 
 from __future__ import annotations
 
@@ -13,13 +16,16 @@ sys.path.insert(0, str(Path(__file__).parent))
 from field_ledger import SCHEMAS, fields_of
 from ledger_page import PAGE, SILENT
 from noticed import Spoiled, column, of_registers, of_settings, spoken_of_faults
-from sheet_mutants import demo_bench, tried
+from sheet_mutants import all_tried, demo_bench
 from silence import ENTRIES, PEOPLE, RULES, explained
+from test_sheet_mutants import unexplained
 
 from filmcheck.packs.pack_files import pack_files
 from filmcheck.reading.shipped import shipped_folder
 from filmcheck.running.pack_store import rule_set
 
+LEAST_OF_SHEETS = 0.92
+"""Own figure of the day on which it was measured, over all mutants of sheets: it may only rise."""
 LEAST_NOTICED = 0.776
 """Own figure of the day on which it was measured, over all entries; it may only rise."""
 
@@ -55,6 +61,13 @@ def test_a_rule_that_is_said_to_be_silent_is_one_and_speaks_on_no_recorded_fault
 
 
 @pytest.mark.slow
+def test_most_mutants_of_sheets_are_noticed_and_every_silent_one_is_explained() -> None:
+    found = all_tried()
+    assert sum(bool(rules) for _, rules in found) / len(found) >= LEAST_OF_SHEETS
+    assert unexplained(found) == set()
+
+
+@pytest.mark.slow
 def test_every_silent_entry_and_rule_is_explained_and_every_line_is_needed() -> None:
     entries = [*of_registers(demo_bench()), *(one for one in of_settings(demo_bench()) if column(one.edit))]
     silent = [one for one in entries if not one.rules]
@@ -62,9 +75,9 @@ def test_every_silent_entry_and_rule_is_explained_and_every_line_is_needed() -> 
     assert {(one.field, one.edit) for one in silent if not explained(one)} == set()
     on_record = {(line["field"], edit) for line in ENTRIES for edit in line["edit"]}
     assert on_record - {(one.field, one.edit) for one in silent} == set()
-    spoken = spoken_of_faults().union(*(one.rules for one in entries), *(rules for _, rules in tried(demo_bench())))
+    spoken = spoken_of_faults().union(*(one.rules for one in entries), *(rules for _, rules in all_tried()))
     known = {rule.id for rule in rule_set([*pack_files([shipped_folder("rules")])]).rules}
-    assert known - spoken == RULES.keys()
+    assert known - spoken == RULES.keys(), "say why in silent_rules.yaml, or take out what speaks now"
 
 
 def test_an_entry_that_is_on_no_record_is_not_explained() -> None:

@@ -110,6 +110,7 @@ def form(node: Any) -> str:
     return " ".join(["name" if re.search(r"[a-z]\.[a-z]", str(node)) else "value", *called])
 
 
+@pytest.mark.sample(4)
 @pytest.mark.parametrize("folder", FOLDERS, ids=lambda folder: folder.name)
 def test_all_are_proved(folder: Path) -> None:
     result = CliRunner().invoke(rules_command, ["prove", str(folder)])

@@ -46,6 +46,7 @@ def test_every_snippet_is_tried() -> None:
     assert GUIDE.count("```yaml") == len(SNIPPETS)
 
 
+@pytest.mark.sample(3)
 @pytest.mark.parametrize("snippet", PACKS, ids=lambda snippet: snippet.splitlines()[0])
 def test_a_whole_pack_is_proved(snippet: str, tmp_path: Path) -> None:
     pack = tmp_path / "pack.yaml"
@@ -71,6 +72,7 @@ def test_a_part_of_a_pack_loads(snippet: str, tmp_path: Path) -> None:
     load_packs([pack])
 
 
+@pytest.mark.sample(5)
 @pytest.mark.parametrize("condition", CONDITIONS, ids=str)
 def test_a_condition_loads_and_can_be_told_of_the_sound_sheet(condition: dict[str, Any], tmp_path: Path) -> None:
     body = condition if "requires" in condition else {"requires": condition}

@@ -22,12 +22,18 @@ SHORT = [path for path in SHEETS if "\nset_up:" in path.read_text() or "\npath: 
 TODAY = date(2026, 11, 25)
 
 
+@pytest.fixture(scope="module")
+def same_plant(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Give one folder for all tests: its packs are known by their path, and so are loaded once."""
+    return tmp_path_factory.mktemp("short") / "plant"
+
+
 @pytest.fixture
-def plant(tmp_path: Path) -> Path:
-    folder = tmp_path / "plant"
-    shutil.copytree(EXAMPLES, folder)
-    (folder / "jobs" / "tried").mkdir()
-    return folder
+def plant(same_plant: Path) -> Path:
+    shutil.rmtree(same_plant, ignore_errors=True)
+    shutil.copytree(EXAMPLES, same_plant)
+    (same_plant / "jobs" / "tried").mkdir()
+    return same_plant
 
 
 def plain(field: Field) -> object:
@@ -50,6 +56,7 @@ def findings(plant: Path, text: str) -> list[Finding]:
     return list(lint([sheet], Options(today=TODAY)).findings)
 
 
+@pytest.mark.sample(6)
 @pytest.mark.parametrize("path", SHORT, ids=lambda path: path.stem)
 def test_a_short_sheet_written_out_has_the_same_findings(path: Path, plant: Path) -> None:
     whole = made_whole(read_sheet(path, "job-sheet").record, load_plant(EXAMPLES / "plant.yaml")).record

@@ -202,6 +202,7 @@ def of_reading(report: Report) -> list[tuple[str, str]]:
     return [(f.says, f.instead) for f in report.findings if f.counts and f.rule in OF_READING and not f.follows_from]
 
 
+@pytest.mark.sample(3)
 @pytest.mark.parametrize("ticket", TICKETS)
 def test_a_ticket_with_all_its_slips_takes_forty_lines_and_each_is_told_once(ticket: str, plant: Path) -> None:
     text, slips = TICKETS[ticket]
@@ -216,6 +217,7 @@ def test_a_ticket_with_all_its_slips_takes_forty_lines_and_each_is_told_once(tic
     assert len(of_reading(report)) == len(slips)
 
 
+@pytest.mark.sample(3)
 @pytest.mark.parametrize(("right", "typed", "hint", "write"), BROKEN)
 def test_what_breaks_the_sheet_is_told_with_the_line_to_write(
     right: str, typed: str, hint: str, write: str, plant: Path
@@ -233,6 +235,7 @@ def test_units_in_words_are_read_as_meant(right: str) -> None:
         assert type_text(CLEAR.replace(right, typed), "ticket.yaml", "job-sheet").faults == (), typed
 
 
+@pytest.mark.sample(5)
 @pytest.mark.parametrize(
     ("ticket", "right"), [(name, right) for name, (_, slips) in TICKETS.items() for right in slips]
 )

@@ -53,6 +53,9 @@ PLAIN = [
     "a: -5 K\nb: .5 mm\nc: +3\nd: 1e3\ne: 0x1F\nf: 0o17\ng: true\nh: null\ni: 2026-11-25\nj: no\n1: k\ntrue: l\n",
     "a: 12 µm, 20 °C ± 1 (of 2); 3×4\nß: é\n",
     "from: 2026-11-25 06:00\nat: {from: 06:00, to: 07:00}\nthen: [08:00, 09:00]\n",
+    "at: {06:00: a, b: 12:30:00, 1:2: 3:4, 'c': 5:6, \"7:8\": '9:0 d'}  # 1:2\n'3:4 e': {}\n",
+    "at: {from: 06:00, é: \u2028 1:2}\n",
+    "at: [&a1 06:00, !b 1:2, *a1 ]\nc: |\n  3:4\nd: {e: }\n",
     "a: 1\r\nb:\r\n  - c\r\n",
     "a:  1   \nb: {c: 1}   \n   \n",
     "die cut: {}\nit's: 1\nm/min: 2\n-x: 3\n",
@@ -144,6 +147,15 @@ def test_both_parsers_give_one_tree(text: str) -> None:
     assert_alike(text)
 
 
+def test_hours_in_brackets_are_read_in_a_long_text() -> None:
+    """YAML 1.2, 7.3.3: a colon with a letter or digit after it is a part of a plain scalar, in brackets too."""
+    root, faults = read_tree("at: {from: 06:00}\n" + "".join(f"k{number}: v\n" for number in range(10_000)))
+    assert isinstance(root, Mapping)
+    at = root.entries["at"].value
+    assert isinstance(at, Mapping)
+    assert (shown(at.entries["from"].value), faults) == (((1, 12, 1, 17), "06:00", "'06:00'"), ())
+
+
 def test_packs_without_what_it_was_made_of() -> None:
     tree, _ = read_tree("a: {b: 1}\nc:\n  - d\n")
     assert tree is not None
@@ -186,6 +198,7 @@ SIGNS += [
 ]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("text", SHORT_SHEETS)
 def test_every_slip_is_read_alike(text: str) -> None:
     for at in range(0, len(text) + 1, 5):
@@ -258,6 +271,11 @@ PIECES += [
     "0x1F",
     '"',
     "\ufeff",
+    "06:00",
+    "{06:00",
+    ":0",
+    "7:",
+    "\ue0f5",
 ]
 LINES = [
     "a: b",
@@ -271,6 +289,9 @@ LINES = [
     "# p",
     "",
     "q: 06:00",
+    "r: {s: 06:00, t: [12:30:00 x, 'y 1:2', \"z 1:2\"]}",
+    "{3:4: u, 5: {6:7}}",
+    "v: &w1:2 [1:2, !x1:2 y, *w1:2]",
     "- {r: s}",
 ]
 
@@ -349,6 +370,7 @@ ODD = {
 }
 
 
+@pytest.mark.sample(5)
 @pytest.mark.parametrize("kind", ODD)
 def test_time_of_reading_grows_as_the_text_does(kind: str) -> None:
     """Four times the text takes about four times the time; where reading was quadratic, sixteen times."""

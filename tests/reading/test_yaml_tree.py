@@ -195,11 +195,11 @@ def test_node_limit() -> None:
 def test_alias_bomb_is_refused_at_once() -> None:
     bomb = "a0: &a0 [x, x, x, x, x, x, x, x, x]\n"
     bomb += "".join(f"a{i}: &a{i} [{', '.join([f'*a{i - 1}'] * 9)}]\n" for i in range(1, 12))
-    began = time.perf_counter()
+    began = time.process_time()
     root, faults = read_tree(bomb)
     assert root is None
     assert [fault.id for fault in faults] == ["too-many-nodes"]
-    assert time.perf_counter() - began < 1
+    assert time.process_time() - began < 1
 
 
 def test_expanded_size_is_counted_exactly() -> None:

@@ -61,6 +61,7 @@ def heads(report: Report) -> list[tuple[int, str]]:
     ]
 
 
+@pytest.mark.slow
 def test_the_demo_plant_is_told_in_three_hundred_lines() -> None:
     report = linted(DEMO / "jobs")
     assert length(report) <= 300

@@ -108,6 +108,7 @@ def test_concession_and_no_end_are_told() -> None:
     assert rows(markdown_report(report(late)), "Accepted")[0][2] == "concession by quality, without end"
 
 
+@pytest.mark.slow
 def test_bounded_and_says_how_much_is_left_out() -> None:
     many = [replace(WARNING, place=Place("jobs/b.yaml", Span(n, 1, n, 2)), says="x" * 5000) for n in range(1, 5001)]
     text = markdown_report(report(*many, FAULT))

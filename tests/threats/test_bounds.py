@@ -61,6 +61,7 @@ def test_a_megabyte_of_anything_is_read_in_time(line: str) -> None:
     assert time.process_time() - begin < MOST_SECONDS
 
 
+@pytest.mark.sample(5)
 @pytest.mark.parametrize("line", ODD.values(), ids=ODD)
 def test_four_times_the_text_takes_no_more_than_eight_times_as_long(line: str) -> None:
     """Quadratic reading takes sixteen times as long."""
@@ -88,6 +89,7 @@ def test_a_line_of_one_sign_is_read_in_time(sign: str, size: int) -> None:
     assert time.process_time() - begin < MOST_SECONDS
 
 
+@pytest.mark.sample(4)
 @pytest.mark.parametrize("line", CAPPED.values(), ids=CAPPED)
 def test_faults_of_one_file_are_capped(plant: Path, run: Callable, line: str) -> None:
     (plant / "jobs/a.yaml").write_text("job: A-1\n" + filled(line, 300_000))
@@ -115,6 +117,7 @@ def test_a_baseline_with_a_byte_order_mark_is_read(plant: Path, run: Callable) -
     assert run("lint", "jobs", "--baseline", "base.sarif").status == 0
 
 
+@pytest.mark.slow
 def test_threads_do_not_disturb_each_other(plant: Path) -> None:
     text = (plant / "jobs/a.yaml").read_text()
     for number in range(3):
@@ -136,6 +139,7 @@ def test_threads_do_not_disturb_each_other(plant: Path) -> None:
     assert together == [alone] * 3
 
 
+@pytest.mark.sample(2)
 @pytest.mark.parametrize("length", [201, 8000])
 def test_a_path_longer_than_any_press_is_told_and_cut_off(plant: Path, length: int) -> None:
     sheet = plant / "jobs/a.yaml"

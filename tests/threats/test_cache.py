@@ -43,6 +43,7 @@ def cache(tmp_path: Path) -> Path:
     return tmp_path / "cache"
 
 
+@pytest.mark.sample(2)
 @pytest.mark.parametrize("words", [(), ("--no-cache",)])
 def test_a_planted_pickle_is_not_run(
     plant: Path, run: Callable, cache: Path, tmp_path: Path, words: tuple[str, ...]
@@ -91,6 +92,7 @@ def test_the_key_is_the_users_alone(state: Path) -> None:
     assert cache_key() == key
 
 
+@pytest.mark.sample(3)
 @pytest.mark.parametrize("mode", [0o640, 0o604, 0o666])
 def test_a_key_that_others_may_read_is_none(plant: Path, run: Callable, cache: Path, state: Path, mode: int) -> None:
     cache_key()
@@ -128,6 +130,7 @@ def test_the_seal_is_that_of_the_standard() -> None:
     assert not is_sealed(b"k", seal(b"k", b"x"), b"y")
 
 
+@pytest.mark.sample(3)
 @pytest.mark.parametrize("place", [".", "jobs/.cache", "linked"])
 def test_a_cache_folder_in_the_tree_is_refused(
     plant: Path, run: Callable, monkeypatch: pytest.MonkeyPatch, tmp_path: Path, place: str

@@ -51,6 +51,7 @@ def embed_bare(folder: Path, program: str) -> None:
     subprocess.run(["git", "config", "--file", folder / "config", "extensions.partialClone", "o"], check=True)
 
 
+@pytest.mark.sample(3)
 @pytest.mark.parametrize("path", PATHS)
 @pytest.mark.parametrize("words", [(), ("--since", "HEAD")])
 def test_an_embedded_bare_repository_runs_nothing(

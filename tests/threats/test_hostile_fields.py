@@ -81,6 +81,7 @@ def reports(path: Path) -> dict[str, str]:
     return told | {"card": card_text(card), "card-html": card_html(card), "card-markdown": card_markdown(card)}
 
 
+@pytest.mark.sample(2)
 @pytest.mark.parametrize("every", [True, False], ids=["every field", "free words"])
 def test_it_stays_text_in_every_report(tmp_path: Path, *, every: bool) -> None:
     """Words alone leave a sheet that is judged and drawn; all fields at once, one whose every fault cites the text."""

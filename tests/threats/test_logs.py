@@ -31,6 +31,7 @@ def assert_harmless(text: str) -> None:
     assert STEERING.search(text.replace("\n", "")) is None
 
 
+@pytest.mark.sample(4)
 @pytest.mark.parametrize("form", FORMS)
 @pytest.mark.parametrize("name", ["::error::x", "##vso[task.complete]", "a\u202eb", "\x9bx", "\x1b[31mx"])
 def test_names_of_files_and_folders(plant: Path, run: Callable, form: str, name: str) -> None:
@@ -68,6 +69,7 @@ def test_words_of_a_sheet_wrapped_anywhere(plant: Path, run: Callable, form: str
     assert_harmless(run("lint", "jobs", "--format", form).out)
 
 
+@pytest.mark.sample(4)
 @pytest.mark.parametrize("words", [("list",), ("show",), ("show", "--format", "markdown"), ("prove",)])
 def test_words_of_a_rule_pack(plant: Path, run: Callable, words: tuple[str, ...]) -> None:
     pack = f"""pack: House
@@ -90,6 +92,7 @@ rules:
     assert_harmless(done.out + done.err)
 
 
+@pytest.mark.sample(5)
 @pytest.mark.parametrize("word", WORDS)
 def test_what_is_wrong_with_the_command_line(plant: Path, run: Callable, word: str) -> None:
     for words in (["lint", word], [word], ["lint", "jobs", "--since", word], ["rules", "show", word]):

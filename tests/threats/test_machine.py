@@ -42,6 +42,7 @@ def children(parent: int) -> list[int]:
     return found
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(not Path("/proc/self/stat").exists(), reason="no list of processes to look at")
 @pytest.mark.parametrize("how", [signal.SIGTERM, signal.SIGHUP, signal.SIGKILL, signal.SIGINT])
 def test_workers_end_with_their_parent(plant: Path, how: signal.Signals) -> None:
@@ -123,6 +124,7 @@ def test_a_machine_that_has_no_more_to_give(
     assert "memory" in done.err or "Too many open files" in done.err
 
 
+@pytest.mark.sample(3)
 @pytest.mark.parametrize("closed", ["0", "1", "2", "012"])
 def test_closed_streams(plant: Path, closed: str) -> None:
     shut = " ".join(f"{number}>&-" for number in closed)
@@ -167,6 +169,7 @@ def test_files_that_change_during_the_run(plant: Path, run: Callable, monkeypatc
     assert "[unwind-tension-high]" in done.out
 
 
+@pytest.mark.sample(4)
 @pytest.mark.parametrize("words", ["lint jobs --passes", "rules show", "rules words", "figures jobs/a.yaml"])
 def test_a_reader_that_goes_away(plant: Path, words: str) -> None:
     environment = {**os.environ, "PYTHONPATH": str(ROOT)}
@@ -181,11 +184,12 @@ def test_any_day_is_a_day(plant: Path, run: Callable, year: str) -> None:
     assert run("sign", "jobs/a.yaml", "--by", "x", "--date", year).status == 0
 
 
-@pytest.mark.parametrize("locale", ["C", "POSIX", "tr_TR.UTF-8", "xx_YY.nonsense", ""])
-def test_any_locale_gives_the_same_bytes(plant: Path, apart: Callable, locale: str) -> None:
+@pytest.mark.slow
+def test_any_locale_gives_the_same_bytes(plant: Path, apart: Callable) -> None:
     usual = apart("lint", "jobs", "--format", "sarif", "--passes")
-    other = apart("lint", "jobs", "--format", "sarif", "--passes", env={"LC_ALL": locale, "LANG": locale, "TZ": "X-14"})
-    assert other == usual
+    for locale in ("C", "POSIX", "tr_TR.UTF-8", "xx_YY.nonsense", ""):
+        there = {"LC_ALL": locale, "LANG": locale, "TZ": "X-14"}
+        assert apart("lint", "jobs", "--format", "sarif", "--passes", env=there) == usual, locale
 
 
 @pytest.mark.skipif(shutil.which("mount") is None or not IS_ROOT, reason="only root can mount")

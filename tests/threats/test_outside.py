@@ -41,6 +41,7 @@ def assert_told_nothing(done: tuple[int, str, str]) -> None:
     assert "leads out of" in " ".join((done[1] + done[2]).split())
 
 
+@pytest.mark.sample(5)
 @pytest.mark.parametrize("register", ["presses", "stocks", "tooling", "finishing", "customers"])
 @pytest.mark.parametrize("way", WAYS)
 def test_a_register(plant: Path, run: Callable, secret: Path, way: str, register: str) -> None:

@@ -117,6 +117,7 @@ def one_step_short(made: Ready, finding: Finding) -> tuple[Edit, ...]:
     return edits_of(made.sheet.text, made.sheet.file, at, short)
 
 
+@pytest.mark.sample(7)
 @pytest.mark.parametrize("number", range(len(SOUND)), ids=[path.stem[:10] for path in SOUND])
 def test_advice_followed_cures_and_a_step_beyond_its_edge_a_fault_is_back(number: int) -> None:
     tally = Tally([], Counter(), [])
@@ -205,6 +206,7 @@ KNOWN = [
 ]
 
 
+@pytest.mark.sample(5)
 @pytest.mark.parametrize(("rule", "old", "new"), KNOWN, ids=[f"{rule} {new.strip()}" for rule, _, new in KNOWN])
 def test_faults_that_one_value_brings_are_cured_by_one_value(rule: str, old: str, new: str) -> None:
     made = ready(SOUND[0])

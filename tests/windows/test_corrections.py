@@ -106,6 +106,7 @@ STYLES = {
 }
 
 
+@pytest.mark.sample(5)
 @pytest.mark.parametrize("ends", ["\n", "\r\n"])
 @pytest.mark.parametrize("mark", [b"", b"\xef\xbb\xbf"])
 @pytest.mark.parametrize("style", STYLES)

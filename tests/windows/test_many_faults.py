@@ -51,6 +51,7 @@ def long_and_short(many: int, path: Path) -> object:
     return pytest.param(many, path, id=f"{many} faults on {path.stem[:10]}")
 
 
+@pytest.mark.sample(4)
 @pytest.mark.parametrize(("many", "path"), [long_and_short(many, path) for many in (2, 3) for path in (LONG, SHORT)])
 def test_each_piece_of_advice_holds_beside_other_faults(many: int, path: Path) -> None:
     made = ready(path)
@@ -65,6 +66,7 @@ def inches(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return folder / "inch/jobs"
 
 
+@pytest.mark.sample(2)
 @pytest.mark.parametrize("job", ["i06", "i12"])
 def test_each_piece_of_advice_holds_on_a_plant_of_inches(inches: Path, job: str) -> None:
     made = ready(inches / f"{job}.yaml")
@@ -96,3 +98,22 @@ def test_advice_beside_what_a_permit_accepts_leaves_the_permit_in_use() -> None:
     assert {one.rule for one in found if one.permit} == rules
     assert {one.correction for one in found if one.correction} == {"uv lamp 1.setting = 59 %"}
     assert follow(made, both) == 1
+
+
+NEAR = (
+    ("core-not-customers", "core: 6 in", "core: 7 in", "finishing.core = 6 in"),
+    ("count-disagrees", "labels_per_roll: 2500", "labels_per_roll: 125", "finishing.labels_per_roll = 2500"),
+)
+"""Faults of what is to be near another figure, from values that lie far off it on both sides of what is tried first."""
+
+
+@pytest.mark.parametrize(("rule", "old", "new", "advised"), NEAR, ids=[one[0] for one in NEAR])
+def test_what_is_to_be_near_is_found_and_advised_as_asked(rule: str, old: str, new: str, advised: str) -> None:
+    """The customers' core and number of labels, which the sound sheet has: none beside it within the tolerance."""
+    made = ready(next((EXAMPLES / "jobs/sound").glob("*3107*")))
+    before, finishing, after = made.sheet.text.partition("\nfinishing:")
+    assert after.count(old) == 1
+    text = before + finishing + after.replace(old, new)
+    (finding,) = (one for one in judge_sheet(read(made, text), made.context, DAY).findings if one.rule == rule)
+    assert finding.correction == advised
+    assert follow(made, text)

@@ -15,7 +15,7 @@ from click.testing import CliRunner
 
 from filmcheck import Options, lint
 from filmcheck.cli.correct import correct_command
-from filmcheck.records.finding import Finding
+from filmcheck.records.finding import Finding, Report
 from filmcheck.reports.sarif import sarif_text
 
 SHEET = next((EXAMPLES / "jobs/sound").glob("*3107*"))
@@ -29,33 +29,38 @@ REPEAT = "if not, write what was set. For a repeat order: set "
 """What stands before a value that is past."""
 
 
-def found(folder: Path, stage: str, fault: tuple[str, ...]) -> tuple[Path, Finding]:
-    """Spoil a sound sheet at a stage, and give the finding of a rule on it."""
+@pytest.fixture(scope="module")
+def home(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    return Path(shutil.copytree(EXAMPLES, tmp_path_factory.mktemp("stages") / "plant"))
+
+
+def spoiled(home: Path, stage: str, fault: tuple[str, ...]) -> tuple[Path, Report, Finding]:
+    """Spoil a sound sheet at a stage, and give the report on it, and the finding of a rule."""
     rule, old, new, _ = fault
-    home = Path(shutil.copytree(EXAMPLES, folder / "plant"))
     path = home / "jobs/sound" / SHEET.name
-    text = path.read_text(encoding="utf-8")
+    text = SHEET.read_text(encoding="utf-8")
     assert "\nstage: released\n" in text
     assert text.count(old) == 1
     path.write_text(text.replace("stage: released", f"stage: {stage}").replace(old, new), encoding="utf-8")
     report = lint([path], Options(today=DAY))
     (finding,) = (one for one in report.findings if one.rule == rule)
-    return path, finding
+    return path, report, finding
 
 
 ALL = ("planned", "set-up", "running", "finishing", "released")
 
 
+@pytest.mark.sample(3)
 @pytest.mark.parametrize("stage", ALL)
 @pytest.mark.parametrize(("fault", "past_from"), [(PRESS, 3), (SPEED, 4)], ids=["press", "finishing"])
 def test_what_is_past_is_told_for_a_repeat_order(
-    tmp_path: Path, stage: str, fault: tuple[str, ...], past_from: int
+    home: Path, stage: str, fault: tuple[str, ...], past_from: int
 ) -> None:
-    path, finding = found(tmp_path, stage, fault)
+    path, report, finding = spoiled(home, stage, fault)
     is_past = ALL.index(stage) >= past_from
     before = (HAS_RUN if stage == "finishing" else IS_RELEASED) + REPEAT if is_past else "Set "
     assert finding.instead.startswith(before + fault[3])
     assert finding.is_past == is_past
-    assert ("artifactChanges" in sarif_text(lint([path], Options(today=DAY)))) == (not is_past)
+    assert ("artifactChanges" in sarif_text(report)) == (not is_past)
     shown = CliRunner().invoke(correct_command, [str(path), "--today", DAY.isoformat()]).output
     assert (finding.correction in shown) == (not is_past)

@@ -68,6 +68,7 @@ def test_rewind_against_checked_values(tmp_path: Path) -> None:
 SCANNED = ["unwind.tension", "rewind.start_tension", "rewind.taper", "uv lamp 1.setting", "layout.lanes", "web.width"]
 
 
+@pytest.mark.sample(3)
 @pytest.mark.parametrize("address", SCANNED)
 def test_window_against_a_scan_of_all_rules(address: str) -> None:
     """Whole steps around the sheet's own value, each judged by every rule: the window must say the same of each."""

@@ -48,6 +48,7 @@ def shuffle(jobs: list[JobSummary], seed: int) -> list[JobSummary]:
     return Random(seed).sample(jobs, len(jobs))  # noqa: S311  no secret hangs on it
 
 
+@pytest.mark.sample(5)
 @pytest.mark.parametrize("seed", range(10))
 def test_the_order_of_jobs_changes_nothing(context: PlantContext, jobs: list[JobSummary], seed: int) -> None:
     shuffled = shuffle(jobs, seed)

@@ -147,6 +147,7 @@ def level_changed(ground) -> None:
     ground.write("plant.yaml", ground.read("plant.yaml") + levels)
 
 
+@pytest.mark.sample(3)
 @pytest.mark.parametrize("move", [line_moved, file_renamed, folder_renamed, keys_reordered, level_changed])
 def test_updated_is_still_known(ground, known, log, run: Callable, move: Callable) -> None:
     ground.change(SHEET, TIGHT, ("  - static control: {kind: active bar}\n  - nip", "  - nip"))
@@ -336,6 +337,7 @@ def test_the_log_holds_every_sort(all_sorts: Path) -> None:
     assert kinds == {"inSource", "external"}
 
 
+@pytest.mark.sample(2)
 @pytest.mark.parametrize("through", [copied, by_objects])
 def test_states_and_permits_survive(all_sorts: Path, through: Callable[[Path, Path], None]) -> None:
     if through is by_objects:
@@ -345,6 +347,7 @@ def test_states_and_permits_survive(all_sorts: Path, through: Callable[[Path, Pa
     assert kept_parts(target) == kept_parts(all_sorts)
 
 
+@pytest.mark.sample(2)
 @pytest.mark.parametrize("through", [copied, by_objects])
 def test_a_log_written_by_another_is_a_baseline(ground, all_sorts: Path, states, run, through: Callable) -> None:
     if through is by_objects:

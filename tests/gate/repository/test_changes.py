@@ -188,6 +188,7 @@ def permits(history) -> None:
     history.write("permits.yaml", "permits: []\n")
 
 
+@pytest.mark.sample(4)
 @pytest.mark.parametrize("change", [settings, pack, pack_gone, permits])
 def test_settings_packs_and_permits_touch_every_sheet(history, linted: Callable, change: Callable) -> None:
     more = PACK.replace("too-fast-here", "much-too-fast-here")

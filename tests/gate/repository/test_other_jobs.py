@@ -58,6 +58,7 @@ def test_the_job_whose_file_comes_last_tells(ground: Any, told: Told) -> None:
     assert says in told()[0][2]
 
 
+@pytest.mark.sample(2)
 @pytest.mark.parametrize(
     ("day", "kinds"), [("2026-11-22", ["fail"]), ("2026-11-21", []), ("2026-11-26", ["fail"]), ("2026-11-27", [])]
 )

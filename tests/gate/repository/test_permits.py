@@ -106,6 +106,7 @@ def changed(permit: dict[str, str], change: dict[str, str | None]) -> dict[str, 
     return {name: text for name, text in {**permit, **change}.items() if text is not None}
 
 
+@pytest.mark.sample(3)
 @pytest.mark.parametrize(("change", "rule", "says"), WRONG)
 def test_a_permit_that_does_not_hold_accepts_nothing(ground, run, log, change: dict, rule: str, says: str) -> None:
     on_sheet(ground, changed(GOOD, change))
@@ -140,6 +141,7 @@ UNREAD = [
 """Written wrongly: a permit of which a part was not understood may allow more than was meant."""
 
 
+@pytest.mark.sample(3)
 @pytest.mark.parametrize(("old", "new"), UNREAD)
 def test_a_permit_that_was_half_read_accepts_nothing(ground, run, log, old: str, new: str) -> None:
     on_sheet(ground, GOOD)
@@ -156,6 +158,7 @@ UNREAD_WIDE = [
 ]
 
 
+@pytest.mark.sample(4)
 @pytest.mark.parametrize(("old", "new"), UNREAD_WIDE)
 def test_a_scope_that_was_not_read_does_not_widen_the_permit(ground, log: Callable, old: str, new: str) -> None:
     ground.change(SHEET, TIGHT)
@@ -275,6 +278,7 @@ SCOPES = [
 ]
 
 
+@pytest.mark.sample(4)
 @pytest.mark.parametrize(("scope", "covers"), SCOPES)
 def test_scope(ground, run: Callable, log: Callable, scope: dict[str, str], covers: bool) -> None:
     ground.change(SHEET, TIGHT)

@@ -161,6 +161,7 @@ HOURS = ("06:00 10:00", "08:00 12:00", "06:00 14:00", "08:00 09:00", "10:00 12:0
 TOOLS = {"die d-96-film23", "magnetic cylinder m-96", "anvil a-1", "print cylinder p-96"}
 
 
+@pytest.mark.sample(4)
 @pytest.mark.parametrize(("first", "second", "kind"), BOOKED)
 def test_bookings_of_one_day(ground, log: Callable, first: str, second: str, kind: str | None) -> None:
     a = planned(ground, "PG-2", "2026-12-01", first)

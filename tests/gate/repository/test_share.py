@@ -63,6 +63,7 @@ def targets(run: dict[str, Any]) -> Counter[str]:
     return Counter(one["location"]["uri"] for one in run["artifacts"] if "analysisTarget" in one.get("roles", ()))
 
 
+@pytest.mark.sample(3)
 @pytest.mark.parametrize("more", [(), ("--passes",), ("--no-cache",)])
 def test_shares_make_the_whole(plant, run: Callable, more: tuple[str, ...]) -> None:
     whole = log_of(run, *more)
@@ -91,6 +92,7 @@ def test_what_only_the_whole_can_see_is_told_once(plant, run: Callable) -> None:
     assert found["yaml-broken"] == 1
 
 
+@pytest.mark.slow
 def test_a_share_of_a_change(plant, run: Callable) -> None:
     plant.start_history()
     plant.change("registers/tooling.yaml", ("for_liner_caliper: 23 µm", "for_liner_caliper: 62 µm"))
@@ -114,6 +116,7 @@ def test_shares_together_are_a_baseline(plant, run: Callable) -> None:
     assert run("lint", "sheets", "--baseline", "known.sarif", "--today", "2026-11-25").status == 0
 
 
+@pytest.mark.sample(3)
 @pytest.mark.parametrize("form", [("text",), ("sarif", "--passes"), ("markdown",)])
 def test_any_number_of_workers_gives_the_same_bytes(
     plant, run: Callable, form: tuple[str, ...], monkeypatch: pytest.MonkeyPatch

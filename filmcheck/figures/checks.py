@@ -61,6 +61,7 @@ def _moved_from(other: Callable[[Ask], Quantity | None], what: str) -> Route:
 FIGURES = (
     _made("set-up", "made_at_set_up", "Whether the check is to be made at set-up."),
     _made("every roll", "made_on_every_roll", "Whether the check is to be made on every roll."),
+    _made("end of job", "made_at_end", "Whether the check is to be made when the job is over."),
     Figure(
         "result.pressure_drift",
         "ratio",

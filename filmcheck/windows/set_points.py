@@ -83,7 +83,7 @@ class SetPoint:
 def set_points(job: Job, plant: Plant) -> tuple[SetPoint, ...]:
     """Give the set-points of a job: what stands on its sheet, and what the sheet takes over and could say itself."""
     found = []
-    for address, path, settable, shape, datum, steps in _all_points(job):
+    for address, path, settable, shape, datum, _, steps in _all_points(job):
         if isinstance(datum, Datum):
             point = _made(address, path, settable, shape, datum, plant)
             steps = () if datum.file == job.file else steps
@@ -109,27 +109,28 @@ def _sizes(job: Job, point: SetPoint) -> Iterator[tuple[float, str]]:
 def lacking_points(job: Job, plant: Plant) -> Iterator[SetPoint]:
     """Give the sizes that crew and finishing set and that the job lacks, each with the schema's example as its datum.
 
-    Where the sheet lists its path itself, ``steps`` are empty.
+    That datum lies where the record does in which it belongs. Where the sheet lists its path itself, ``steps`` are
+    empty.
     """
     listed = job.sheet.fields.get("path")
     own_path = listed is not None and listed.file == job.file and job.stations and job.stations[0].on_press is None
-    for address, path, settable, shape, datum, steps in _all_points(job):
+    for address, path, settable, shape, datum, home, steps in _all_points(job):
         listing = job.sheet.fields.get(str(path[0]))
         if settable.kind == "check" and listing is not None and listing.file != job.file:
             continue  # a list of the set-up can only be written anew as a whole
         meant = parse_quantity(shape.example, shape.dimensions) if shape.sort == "quantity" else None
         if datum is None and isinstance(meant, Quantity) and settable.who != PLANNER and not settable.asked_for:
-            example = Datum(meant, shape.example, job.file, job.sheet._node, job.sheet._key)
+            example = Datum(meant, shape.example, home.file, home._node, home._key)
             point = _made(address, path, settable, shape, example, plant)
             if point is not None:
                 yield replace(point, steps=() if own_path else steps)
 
 
-SettableSpot = tuple[str, KeyPath, Settable, Shape, Field | None, Steps]
+SettableSpot = tuple[str, KeyPath, Settable, Shape, Field | None, Record, Steps]
 
 
 def _all_points(job: Job) -> Iterator[SettableSpot]:
-    """Give every place where the job has or could have a set-point, with what stands there."""
+    """Give every place where the job has or could have a set-point, with what stands there and its record."""
     homes = _homes(job, job.sheet)
     for settable in SETTABLE:
         for label, path, record, shape, name in homes.get(settable.kind, ()):
@@ -137,7 +138,9 @@ def _all_points(job: Job) -> Iterator[SettableSpot]:
             if own is not None:
                 address = f"{label}.{settable.field}" if label else settable.field
                 datum = find(record, settable.path)
-                yield address, (*path, *settable.path), settable, own, datum, _steps(name, settable)
+                within = find(record, settable.path[:-1])
+                home = within if isinstance(within, Record) else record
+                yield address, (*path, *settable.path), settable, own, datum, home, _steps(name, settable)
 
 
 def _steps(name: str, settable: Settable) -> Steps:

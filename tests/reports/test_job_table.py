@@ -16,7 +16,7 @@ def error(file: str, rule: str, job: str = "") -> Finding:
 READ, UNREAD, QUIET, REGISTER = "jobs/read.yaml", "jobs/unread.yaml", "jobs/no-job.yaml", "registers/stocks.yaml"
 REPORT = Report(
     findings=(error(UNREAD, "yaml-broken"), error(READ, "die-repeat"), error(REGISTER, "web-near-yield", "HB-1")),
-    rules={},
+    rules=(),
     files=(READ, UNREAD, QUIET),
     job_lines=(JobLine(READ, "HB-1"),),
 )

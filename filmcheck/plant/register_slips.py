@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from filmcheck.plant.record import Datum, Field, Listing, Record, single
+from filmcheck.plant.record import Datum, Field, Record, items_in, single
 from filmcheck.reading.nodes import Fault
 
 NAMED = ("presses", "stocks", "finishing", "customers", "set_ups")
@@ -37,8 +37,7 @@ def _names_twice(entries: Record) -> Iterator[Fault]:
 
 def _out_of_order(press: str, stations: Field | None) -> Iterator[Fault]:
     """Tell of the first station that a web cannot come to where it stands."""
-    items = stations.items if isinstance(stations, Listing) else ()
-    placed = [(pair[0], item) for item in items if (pair := single(item))]
+    placed = [(pair[0], item) for item in items_in(stations) if (pair := single(item))]
     kinds = [kind for kind, _ in placed]
     last_rewind = max((number for number, kind in enumerate(kinds) if kind == "rewind"), default=len(kinds))
     for number, (kind, item) in enumerate(placed):

@@ -124,11 +124,11 @@ def test_a_register_that_is_gone_or_lies_elsewhere(stored: Stored, demo: Path, t
     assert stored.give() == fresh() != first, "what lies outside of the plant was taken from the store"
 
 
-@pytest.mark.parametrize("others", [("customers", "presses"), ("presses", "buyers")])
+@pytest.mark.parametrize("others", [("customers", "tooling"), ("tooling", "buyers")])
 def test_the_same_texts_as_other_registers_or_files(stored: Stored, demo: Path, others: tuple[str, str]) -> None:
     stored.give()
     settings = (demo / "plant.yaml").read_text("utf-8")
-    for name, other in zip(("presses", "customers"), others, strict=True):
+    for name, other in zip(("tooling", "customers"), others, strict=True):
         assert f"{name}: registers/{name}.yaml" in settings
         settings = settings.replace(f"{name}: registers/{name}.yaml", f"{name}: registers/{other}.yaml")
     (demo / "plant.yaml").write_text(settings, "utf-8")

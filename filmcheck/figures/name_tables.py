@@ -305,6 +305,7 @@ TRUTHS = {
         "the path runs over the chill roll that the press has right behind it",
     ),
     "check.made_at_set_up": ("it is to be made at set-up", "it is not to be made at set-up"),
+    "check.made_at_end": ("it is to be made at the end of the job", "it is not to be made at the end of the job"),
     "check.made_on_every_roll": ("it is to be made on every roll", "it is not to be made on every roll"),
     "result.complete": ("the cut line had no gap", "the cut line had a gap"),
     "result.embossed": ("the blade pressed a groove into the liner", "the blade pressed no groove into the liner"),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from filmcheck.figures.asking import Ask
 from filmcheck.figures.calculated import calculated
 from filmcheck.figures.figure import Figure, asked
+from filmcheck.figures.laminate import films
 from filmcheck.figures.path_steps import film_pull, gained, slack, web_stiffness
 from filmcheck.figures.scopes import INKED
 from filmcheck.figures.zones import SET_BY, held, stations_of
@@ -62,12 +63,38 @@ def _face_share(ask: Ask, item: Item | None) -> Figured:
     """Give the share in the face, as far as it is whole: behind the die cut it carries nothing."""
     if stations_of(ask, held(item))[0].number >= _cut(ask):
         return Missing((Need("face", "the face is cut into labels in this zone"),))
+    pull = ask("its.highest_line_tension", item)
+    return _share_in(ask, pull, _uncut(ask, held(item), pull), "face", "liner")
+
+
+def _liner_share(ask: Ask, item: Item | None) -> Figured:
+    """Give the share in the liner, which carries the web alone from the die cut on."""
+    cut = ask("its.reaches_cut", item)
+    beside = () if isinstance(cut, Value) and cut.low else ("face",)
+    return _share_in(ask, ask("its.highest_line_tension", item), ask("its.stretch", item), "liner", *beside)
+
+
+def _share_in(ask: Ask, pull: Figured, strain: Figured, layer: str, *beside: str) -> Figured:
+    """Give the stress in a layer as a share of its yield stress: by the strain of the web, or by its share of the pull.
+
+    A modulus that is a range stands in the strain too: a stiff layer carries more of the pull, and is strained less.
+    The strain alone does not know which of the two it is.
+    """
+    modulus, limit = ask(f"{layer}.modulus"), ask(f"{layer}.yield")
+    if films(ask) or isinstance(modulus, Missing) or modulus.exact:
+        return combine(lambda e, s, most: stretch.share_of_yield(e * s, most), modulus, strain, limit)
+    layers = [ask(f"{one}.{field}") for one in (layer, *beside) for field in ("modulus", "caliper")]
     return combine(
-        lambda strain, modulus, limit: stretch.share_of_yield(modulus * strain, limit),
-        _uncut(ask, held(item), ask("its.highest_line_tension", item)),
-        ask("face.modulus"),
-        ask("face.yield"),
+        lambda most, t, *each: stretch.share_of_yield(each[0] * stretch.tension_strain(t, _carried(each)), most),
+        limit,
+        pull,
+        *layers,
     )
+
+
+def _carried(layers: tuple[float, ...]) -> float:
+    """Give the stiffness of layers, each by its modulus and caliper."""
+    return sum(modulus * caliper for modulus, caliper in zip(layers[::2], layers[1::2], strict=True))
 
 
 def _share_of_yield(ask: Ask, item: Item | None) -> Figured:
@@ -170,7 +197,13 @@ FIGURES = (
         "Stress in the liner under the highest tension of the zone as a share of its yield stress.",
         "E ε / σ yield",
         "Hooke's law in layers that stretch alike",
-        (calculated("liner.modulus × its.stretch / liner.yield", first="its.stretch"),),
+        (
+            asked(
+                _liner_share,
+                "{liner.modulus} × {its.stretch} / {liner.yield}",
+                ("its.stretch", "liner.modulus", "liner.yield"),
+            ),
+        ),
     ),
     Figure(
         "zone.face_share_of_yield",

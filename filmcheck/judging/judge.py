@@ -17,6 +17,7 @@ from filmcheck.judging.template import complete, fields, fill
 from filmcheck.judging.to_write import to_write
 from filmcheck.judging.verdict import FAILS, HELD, HOLDS, OPEN, Outcome, Verdict
 from filmcheck.judging.wording import Units, arithmetic, related
+from filmcheck.plant.generic import GENERIC_FILES
 from filmcheck.records.finding import BELONGS, Finding, Kind, Level, Related
 from filmcheck.records.place import Place
 from filmcheck.records.value import Need, Value
@@ -106,8 +107,16 @@ def _is_settled(rule: Rule, context: Context, things: dict[str, list[Context] | 
 
 def _findings(rule: Rule, context: Context, house: House, *, passes: bool) -> Iterator[Finding]:
     for here, outcome in _outcomes(rule, context):
-        if outcome is not None and (passes or outcome.verdict is not HOLDS):
+        if outcome is None or (outcome.verdict is HOLDS and not passes):
+            continue
+        if rule.at != REGISTER or not _is_of_generic(outcome):
             yield _finding(rule, here, outcome, house)
+
+
+def _is_of_generic(outcome: Outcome) -> bool:
+    """Whether all that decided is generic: such ranges may overlap, and no plant can mend them."""
+    places = _places(outcome)
+    return bool(places) and all(one.place.file in GENERIC_FILES for one in places)
 
 
 def _outcomes(rule: Rule, context: Context) -> Iterable[tuple[Context, Outcome | None]]:

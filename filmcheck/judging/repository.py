@@ -15,7 +15,7 @@ from filmcheck.judging.permits import IdlePermits
 from filmcheck.judging.rule_head import RuleHead
 from filmcheck.plant.entries import Named, all_entries, kind_marks, mark_key
 from filmcheck.plant.plant import PERMITS, Plant
-from filmcheck.plant.record import Datum, Record, find
+from filmcheck.plant.record import Datum, group_at
 from filmcheck.records.finding import BELONGS, Finding, Kind, Related
 from filmcheck.records.place import Place
 
@@ -284,8 +284,7 @@ class Repository:
 
 def changed_entries(figures: Figures, plant: Plant) -> Iterator[tuple[str, Place, str]]:
     """Find entries that have changed since the sheet was signed off: what, where the sheet keeps its mark, the name."""
-    signed = find(figures.job.sheet, ("signed", "entries"))
-    marks = signed.fields if isinstance(signed, Record) else {}
+    marks = group_at(figures.job.sheet, "signed", "entries")
     for what, (mark, entries) in kind_marks(figures.job.sheet, plant).items() if marks else ():
         then = marks.get(mark_key(what))
         if isinstance(then, Datum) and then.text != mark:

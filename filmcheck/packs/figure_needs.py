@@ -44,6 +44,7 @@ _ASKED_BY_CODE: dict[str, tuple[DatumName, ...]] = {
     "lane.number": (("sheet", "layout.lanes"),),
     "check.made_at_set_up": (("sheet", "checks.at"),),
     "check.made_on_every_roll": (("sheet", "checks.at"),),
+    "check.made_at_end": (("sheet", "checks.at"),),
     "unwind.brake_least": (("press register", "unwind.brake_range"),),
     "unwind.brake_most": (("press register", "unwind.brake_range"),),
     "rewind.tension_least": (("press register", "rewind.tension_range"),),

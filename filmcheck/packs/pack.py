@@ -18,15 +18,13 @@ from filmcheck.judging.template import Template
 from filmcheck.packs.arithmetic import AtHand
 from filmcheck.packs.condition_reader import ConditionReader
 from filmcheck.packs.limit_reader import read_limit
-from filmcheck.packs.names import NameFaultError
 from filmcheck.packs.node_texts import texts_in
 from filmcheck.packs.other_jobs_reader import read_other_jobs
-from filmcheck.packs.pack_fields import inner, items_of, text_of, words_in
+from filmcheck.packs.pack_fields import inner, items_of, text_of, unless_broken, words_in
 from filmcheck.packs.pack_tree import pack_tree
 from filmcheck.packs.place_reader import spelled
 from filmcheck.packs.proof_reader import ProofReader
 from filmcheck.packs.rule_checks import check_reach, check_sentence, rules_named
-from filmcheck.packs.template_reader import read_template
 from filmcheck.packs.template_words import template_words
 from filmcheck.plant.nearest import nearest_hint
 from filmcheck.plant.plant import shown
@@ -165,7 +163,8 @@ class _PackReader:
             if text is None or not isinstance(text.value, Scalar):
                 continue
             late = self._late(name, text.value, [*node.entries] if node else [])
-            read = None if late else self.conditions.expression(text.value, text.value.text, self._bare_words())
+            expression = self.conditions.operands.expression
+            read = None if late else unless_broken(expression, text.value, text.value.text, self._bare_words())
             if read is not None and read.size > MOST_NODES:
                 says = f"{name} is worked out from more than {MOST_NODES} parts, those of the figures within counted"
                 self.conditions.fault(text.value, says, "Build on fewer figures.")
@@ -215,7 +214,7 @@ class _PackReader:
         requires = self._condition(node, "requires", words)
         applies = self._condition(node, "applies", words)
         warning_where = self._condition(node, "warning_where", words)
-        beside = read_other_jobs(node, words, self.conditions)
+        beside = unless_broken(read_other_jobs, node, words, self.conditions)
         says, instead = self._template(node, "says", words), self._template(node, "instead", words)
         cited = self._limits_of(node)
         follows = self._follows(node, name)
@@ -283,24 +282,20 @@ class _PackReader:
         entry = node.entries.get("for_each")
         if entry is None:
             return words
-        kind = self.conditions.kind(entry.value) if isinstance(entry.value, Scalar) else ""
+        kind = unless_broken(self.conditions.places.kind, entry.value) if isinstance(entry.value, Scalar) else ""
         return words.inside(kinds_in(kind)) if kind else None
 
     def _condition(self, node: Mapping, key: str, words: AtHand) -> Condition | None:
         entry = node.entries.get(key)
         if entry is None or isinstance(entry.value, Scalar):  # the schema has told of a text in its place
             return None
-        return self.conditions.read(entry.value, words)
+        return unless_broken(self.conditions.read, entry.value, words)
 
     def _template(self, node: Mapping, key: str, words: AtHand) -> Template:
         entry = node.entries.get(key)
         if entry is None or not isinstance(entry.value, Scalar):
             return ()
-        try:
-            template = read_template(" ".join(entry.value.text.split()), words)
-        except NameFaultError as fault:
-            self.conditions.fault_in_text(entry.value, f"in {key}: ", fault)
-            return ()
+        template = unless_broken(self.conditions.template, entry.value, key, words) or ()
         if key == "instead" and any(part.special == "reason" for part in template):
             self.conditions.fault(entry.value, "in instead: {reason} would be empty here", "It belongs in says.")
         return template

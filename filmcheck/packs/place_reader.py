@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import re
+from functools import partial
 
 from filmcheck.figures.scopes import all_words, kinds_in, station_shapes
 from filmcheck.judging.position import Anchor, Position
 from filmcheck.packs.arithmetic import AtHand
 from filmcheck.packs.language_words import meant_by
 from filmcheck.packs.names import all_names
-from filmcheck.packs.pack_fields import Teller
+from filmcheck.packs.pack_fields import Teller, all_read
 from filmcheck.plant.nearest import nearest
 from filmcheck.reading.nodes import Mapping, Node, Scalar, Sequence
 
@@ -21,10 +22,10 @@ PLACES = ("before", "after", "between", "next_to")
 
 
 class PlaceReader(Teller):
-    """Reads kinds of things and their places; a fault is told, and nothing is given then."""
+    """Reads kinds of things and their places; what cannot be read raises BrokenError."""
 
     def kind(self, node: Node) -> str:
-        """Read a kind of thing; an empty text where it is not known."""
+        """Read a kind of thing."""
         text = spelled(node.text) if isinstance(node, Scalar) else ""
         if kinds_in(text):
             return text
@@ -33,61 +34,49 @@ class PlaceReader(Teller):
         hint = f"Nearest: {near}." if near else meant_by(text) or known
         figures = [] if near else [name for name in all_names() if text in name.split(".") and name[:4] != "job."]
         hint += f" As a figure: {', '.join(figures[:3])}." if figures else ""
-        self.fault(node, f"{text or 'this'} is no known kind of thing", hint)
-        return ""
+        raise self.broken(node, f"{text or 'this'} is no known kind of thing", hint)
 
     def position(self, node: Mapping, kind: str, words: AtHand) -> Position | None:
-        """Read the place that a mapping asks of things of a kind; None where it asks for none, or wrongly."""
+        """Read the place that a mapping asks of things of a kind; None where it asks for none."""
         entries = node.entries
         relations = [place for place in PLACES if place in entries]
         near = entries.get("within")
         if near is not None and (not relations or relations[0] in ("between", "next_to")):
-            self.fault(near.key, "within needs before or after beside it")
-            return None
+            raise self.broken(near.key, "within needs before or after beside it")
         if not relations:
             return None
         if len(relations) > 1:
-            self.fault(entries[relations[1]].key, f"{relations[1]} cannot stand beside {relations[0]}")
-            return None
+            raise self.broken(entries[relations[1]].key, f"{relations[1]} cannot stand beside {relations[0]}")
         if not set(kinds_in(kind)) <= set(station_shapes()):
             says = f"{kind} is no station, so it has no place along the path"
-            self.fault(entries[relations[0]].key, says, "Leave the place out.")
-            return None
-        anchors = self._anchors(relations[0], entries[relations[0]].value, words)
-        within = self._within(near.value) if near is not None else None
-        if anchors is None or (near is not None and within is None):
-            return None
-        return Position(relations[0], anchors, within)
+            raise self.broken(entries[relations[0]].key, says, "Leave the place out.")
+        reads = [partial(self._anchors, relations[0], entries[relations[0]].value, words)]
+        return Position(relations[0], *all_read([*reads, *([partial(self._within, near.value)] if near else [])]))
 
-    def _within(self, node: Node) -> int | None:
+    def _within(self, node: Node) -> int:
         value = node.value if isinstance(node, Scalar) else None
         if isinstance(value, int) and not isinstance(value, bool) and value >= 1:
             return value
-        self.fault(node, "within takes a whole number of stations, 1 or more")
-        return None
+        raise self.broken(node, "within takes a whole number of stations, 1 or more")
 
-    def _anchors(self, relation: str, node: Node, words: AtHand) -> tuple[Anchor, ...] | None:
+    def _anchors(self, relation: str, node: Node, words: AtHand) -> tuple[Anchor, ...]:
         nodes = node.items if isinstance(node, Sequence) else [node]
         if len(nodes) != (2 if relation == "between" else 1):
-            self.fault(node, f"{relation} takes {'a list of two stations' if relation == 'between' else 'one station'}")
-            return None
-        found = [self._anchor(one, words) for one in nodes]
-        anchors = tuple(anchor for anchor in found if anchor is not None)
-        if len(anchors) < len(found):
-            return None
+            raise self.broken(
+                node, f"{relation} takes {'a list of two stations' if relation == 'between' else 'one station'}"
+            )
+        anchors = tuple(all_read(partial(self._anchor, one, words) for one in nodes))
         if len(set(anchors)) < len(anchors):
-            self.fault(node, "nothing can stand between a station and itself")
-            return None
+            raise self.broken(node, "nothing can stand between a station and itself")
         return anchors
 
-    def _anchor(self, node: Node, words: AtHand) -> Anchor | None:
+    def _anchor(self, node: Node, words: AtHand) -> Anchor:
         text = spelled(node.text) if isinstance(node, Scalar) else ""
         which, _, kind = text.partition(" ")
         if which in FROM_HERE and not set(words.kinds) & set(station_shapes()):
-            self.fault(
+            raise self.broken(
                 node, f"there is no station at hand that '{text}' could mean", "It needs a kind of station around it."
             )
-            return None
         if text == "this":
             return Anchor("this")
         if which not in WHICH:
@@ -97,15 +86,13 @@ class PlaceReader(Teller):
             which, kind = "unit", unit[1]
         if unit is not None and len(kinds_in(kind)) > 1:
             hint = f"A unit belongs to one kind, as in {'uv lamp' if kind == 'lamp' else 'print'} {unit[2]}."
-            self.fault(node, f"{kind} is any of several kinds, so {text} is no one station", hint)
-            return None
+            raise self.broken(node, f"{kind} is any of several kinds, so {text} is no one station", hint)
         if set(kinds_in(kind)) & set(station_shapes()):
             return Anchor(which, kind, int(unit[2]) if unit else 0)
         near = nearest(kind, station_shapes())
         numbered = re.fullmatch(rf"({near}\b\D*)(\d+)", text) if near else None
         hint = f"Did you mean {near} {numbered[2]}?" if numbered else f"Nearest: {near}. {WAYS}" if near else WAYS
-        self.fault(node, f"{text or 'this'} is no station to place others against", hint)
-        return None
+        raise self.broken(node, f"{text or 'this'} is no station to place others against", hint)
 
 
 def spelled(kind: str) -> str:

@@ -13,7 +13,7 @@ from typing import NamedTuple
 from filmcheck.plant.fence import OUTSIDE, WAY_IN, Fence, outside
 from filmcheck.plant.generic import with_generic
 from filmcheck.plant.nearest import nearest
-from filmcheck.plant.record import Datum, Field, Listing, Record, find
+from filmcheck.plant.record import Datum, Field, Record, find, items_at
 from filmcheck.plant.shape import shape_of
 from filmcheck.plant.typed import Typed
 from filmcheck.reading.nodes import Fault, FileFault, Node
@@ -112,8 +112,7 @@ class Plant:
 
 def listed_paths(settings: Record, root: Path, key: str) -> tuple[tuple[Path, Place], ...]:
     """Give the paths that the settings list under a key, each with its place there."""
-    named = find(settings, (key,))
-    items = named.items if isinstance(named, Listing) else ()
+    items = items_at(settings, key)
     return tuple((settled(root / item.text), item.place) for item in items if isinstance(item, Datum))
 
 

@@ -7,7 +7,7 @@ from typing import NamedTuple, cast
 
 from filmcheck.plant.nearest import known_names
 from filmcheck.plant.plant import Plant
-from filmcheck.plant.record import Datum, Field, Listing, Record, laid_over, listing_at, single
+from filmcheck.plant.record import Datum, Field, Listing, Record, items_in, laid_over, listing_at, single
 from filmcheck.plant.shape import shape_of
 from filmcheck.plant.typed import AS_PRESS
 from filmcheck.reading.nodes import Fault, FileFault
@@ -90,8 +90,7 @@ def station_names(stations: Sequence[Station]) -> dict[str, list[int]]:
 
 def listed_stations(listing: Field | None) -> list[Station]:
     """Give the stations of a listed path; what is no station is passed over, for the schema check tells of it."""
-    items = listing.items if isinstance(listing, Listing) else ()
-    return [Station(*pair, None) for item in items if (pair := single(item))]
+    return [Station(*pair, None) for item in items_in(listing) if (pair := single(item))]
 
 
 def press_stations(plant: Plant, name: str) -> list[Station] | None:
@@ -102,7 +101,7 @@ def press_stations(plant: Plant, name: str) -> list[Station] | None:
         listing = entry.fields.get("stations") if isinstance(entry, Record) else None
         known = shape_of("job-sheet").fields["path"].item.fields
         found: list[Station] | None = [] if isinstance(listing, Listing) else None
-        for number, item in enumerate(listing.items if isinstance(listing, Listing) else ()):
+        for number, item in enumerate(items_in(listing)):
             for station in listed_stations(listing_at(item, (item,))):
                 if found is not None and station.kind in known:
                     found.append(station._replace(at=number))
@@ -130,7 +129,7 @@ def _of_press(press: Field | None, written: Field, plant: Plant, faults: list[Fi
 
 
 def _left_out(field: Field | None, names: dict[str, list[int]], faults: list[FileFault]) -> Iterable[int]:
-    for item in field.items if isinstance(field, Listing) else ():
+    for item in items_in(field):
         if isinstance(item, Datum):
             found = names.get(_plain(item.text))
             if found is None:

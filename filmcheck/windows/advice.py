@@ -14,10 +14,11 @@ from filmcheck.plant.record import word
 from filmcheck.records.finding import LEVELS, Edit, Finding
 from filmcheck.windows.advice_words import Shut, called, for_a_repeat, no_value, plain_words
 from filmcheck.windows.empty import meeting, openings
+from filmcheck.windows.found import Bad, Excuse
 from filmcheck.windows.gears import gear_that_fits
 from filmcheck.windows.offers import names_that_hold, sizes_that_hold
-from filmcheck.windows.search import Bad, Excuse, Search
-from filmcheck.windows.set_points import SetPoint, set_points
+from filmcheck.windows.search import Search
+from filmcheck.windows.set_points import SetPoint, lacking_points, set_points
 from filmcheck.windows.spans import SpanError, applied
 from filmcheck.windows.trial import Bench, Key, thing_of
 from filmcheck.windows.written_in import edits_of, line_of
@@ -122,7 +123,15 @@ class Adviser:
         """Whether a fault of what was set, for which no value is known, has been made with all that could be set."""
         points = self._candidates(finding)
         is_set = any(point.datum.place == finding.place or point.label == thing_of(finding) != "" for point in points)
-        return is_set and all(point.settable.is_past(self._stage) for point in points)
+        return (is_set or self._lacks(finding)) and all(point.settable.is_past(self._stage) for point in points)
+
+    def _lacks(self, finding: Finding) -> bool:
+        """Whether a fault stands where the job has run with something that its rule asks for and that is not told."""
+        asked = {name.rpartition(".")[2] for name in self._asked_by(finding)}
+        return any(
+            one.datum.key_place == finding.place and one.path[-1] in asked and one.settable.is_past(self._stage)
+            for one in lacking_points(self.bench.figures.job, self.bench.plant)
+        )
 
     def _worth(self, cure: Cure) -> tuple[bool, bool, int]:
         kind = cure.point.settable
@@ -167,8 +176,7 @@ class Adviser:
 
     def _gear(self, finding: Finding) -> str:
         """Where a geared tool is at fault and no entry of the register fits, say what one must have."""
-        asked = self.bench.trial([]).figures_of(self.by_id[finding.rule], thing_of(finding))
-        if not any(name.endswith("repeat_error") for name in asked):
+        if not any(name.endswith("repeat_error") for name in self._asked_by(finding)):
             return ""
         limit = self.bench.house.limits["repeat_fit"].value
         return gear_that_fits(self.bench.figures, limit.low) if limit is not None else ""
@@ -177,7 +185,8 @@ class Adviser:
         """Give the set-points that the rule reads: that at which the finding stands first, then what it rests on.
 
         What it rests on stands beside it as evidence; where there is none, it is the set-points of the thing itself.
-        Names, and what the customer asks for, are only offered where the finding rests on them.
+        Names, and what the customer asks for, are only offered where the finding rests on them; a note is no reason to
+        change what is asked for.
         """
         rule = self.by_id[finding.rule]
         thing = finding.address.split("/")[1] if finding.address.count("/") > 1 else ""
@@ -187,8 +196,10 @@ class Adviser:
         def is_behind(point: SetPoint) -> bool:
             if point.datum.place in behind:
                 return True
-            if point.settable.links:
-                return self._file_of(point.settable.links) in files
+            link = point.settable.links
+            if link:
+                is_lacking = link == "press" and "its.on_press" in self._asked_by(finding)
+                return self._file_of(link) in files or is_lacking
             return not finding.related and point.label == thing
 
         def may_be(point: SetPoint) -> bool:
@@ -196,6 +207,7 @@ class Adviser:
             is_open = kind.advised == "anywhere" or (kind.advised == "here" and is_here)
             is_open = is_open and (not kind.counts or kind.counts != rule.for_each)
             is_wide = kind.links or kind.asked_for
+            is_open = is_open and not (kind.asked_for and finding.level == "note")
             return is_open and bool(read & self.bench.behind(point)) and (is_behind(point) or not is_wide)
 
         return sorted(
@@ -210,6 +222,10 @@ class Adviser:
                 point.settable.asked_for,
             ),
         )
+
+    def _asked_by(self, finding: Finding) -> set[str]:
+        """Name the figures that decided on a finding."""
+        return self.bench.trial([]).figures_of(self.by_id[finding.rule], thing_of(finding))
 
     def _file_of(self, document: str) -> str:
         """Give the file of the register entry that the sheet names; empty where there is none."""

@@ -9,7 +9,8 @@ from typing import NamedTuple
 from filmcheck.judging.rule import Rule
 from filmcheck.judging.verdict import FAILS
 from filmcheck.records.window import Demand, Opening
-from filmcheck.windows.search import Bad, Found, Search, inward
+from filmcheck.windows.found import Bad, Found, inward
+from filmcheck.windows.search import Search
 from filmcheck.windows.set_points import SetPoint
 from filmcheck.windows.trial import Key
 

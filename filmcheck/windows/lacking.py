@@ -13,7 +13,8 @@ from filmcheck.plant.job import resolve
 from filmcheck.plant.plant import Plant, Sheet
 from filmcheck.plant.record import Record, word
 from filmcheck.records.finding import WRITE, Finding
-from filmcheck.windows.search import Search, inward
+from filmcheck.windows.found import inward
+from filmcheck.windows.search import Search
 from filmcheck.windows.set_points import SetPoint, lacking_points, replaced, set_points
 from filmcheck.windows.settable import CREW, FINISHING, PLANNER, SETTABLE
 from filmcheck.windows.trial import Bench, Key, thing_of

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, Sequence
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 from functools import cached_property, partial
 from heapq import merge
@@ -15,6 +14,7 @@ from filmcheck.judging.context import Context
 from filmcheck.judging.verdict import OPEN, REVIEW, Verdict
 from filmcheck.records.place import Place
 from filmcheck.units.quantity import convert
+from filmcheck.windows.found import Bad, Excuse, Found, Stretch, common, stretch_between
 from filmcheck.windows.set_points import SetPoint
 from filmcheck.windows.trial import Bench, Change, Key, Trial
 from filmcheck.windows.turns import turns
@@ -28,31 +28,8 @@ PARTS = 8
 """Parts of a scale that has an end, such as 0 to 100 %, where it is tried first."""
 MOST_COUNTS = 24
 
-Bad = frozenset[Key]
-Excuse = Callable[[Bad], Bad]
-"""Takes from what is bad that which need not hold."""
 _NOTHING: Bad = frozenset()
 _NO_SUCH: Bad = frozenset({("value-wrong", "")})
-
-
-@dataclass(frozen=True, slots=True)
-class Stretch:
-    """Values that hold from ``low`` to ``high``, in parts of a step; the keys that end it, empty at the very end."""
-
-    low: int
-    high: int
-    below: Bad
-    above: Bad
-
-
-@dataclass(frozen=True, slots=True)
-class Found:
-    """What judging found out about one set-point: where it holds, and what is bad at the values that were tried."""
-
-    point: SetPoint
-    stretches: tuple[Stretch, ...]
-    tried: tuple[tuple[int, Bad], ...]
-    choices: tuple[tuple[str, Bad], ...] = ()
 
 
 class Search:
@@ -192,6 +169,10 @@ class Search:
         return next((at for at in range(low, high + 1) if key not in self.bad(at, only)), None)
 
     @cached_property
+    def _untold(self) -> Bad:
+        return frozenset(key for key, verdict in self.bench.base.items() if verdict in (OPEN, REVIEW))
+
+    @cached_property
     def places(self) -> list[int]:
         """Give the values that are tried first, in parts of a step: whole steps, and the sheet's own."""
         low, high = self._ends()
@@ -255,7 +236,7 @@ class Search:
             bad, worse = take(self.bad(at)), take(self.bad(then))
             if not bad and worse:
                 last, by = self.edge(at, then, worse, take)
-                yield _stretch(start, last, by_start, by)
+                yield stretch_between(start, last, by_start, by)
             elif bad and not worse:
                 start, by_start = self.edge(then, at, bad, take)
             elif not bad & worse:
@@ -263,13 +244,15 @@ class Search:
                 if between is not None:
                     yield between
         if not take(self.bad(places[-1])):
-            yield _stretch(start, places[-1], by_start, _NOTHING)
+            yield stretch_between(start, places[-1], by_start, _NOTHING)
 
     def edge(self, good: int, wrong: int, by: Bad, take: Excuse) -> tuple[int, Bad]:
         """Halve the way from a value that holds to one that does not, down to a part of a step.
 
-        Only the rules that end it are asked: the others hold on both sides.
+        Only the rules that end it are asked: the others hold on both sides. What cannot be told of the sheet as it is
+        may do otherwise in between, so it is asked at the end.
         """
+        start = good
         while abs(wrong - good) > 1:
             middle = (good + wrong) // 2
             bad = take(self.bad(middle, by))
@@ -277,7 +260,8 @@ class Search:
                 wrong, by = middle, bad
             else:
                 good = middle
-        return good, by
+        others = take(self.bad(good, self._untold)) if good != start else _NOTHING
+        return self.edge(start, good, others, take) if others else (good, by)
 
     def _between(self, at: int, bad: Bad, then: int, worse: Bad, take: Excuse) -> Stretch | None:
         """Look between two values that are bad by different rules for one that holds."""
@@ -288,7 +272,7 @@ class Search:
             if not now:
                 first, below = self.edge(middle, low, bad, take)
                 last, above = self.edge(middle, high, worse, take)
-                return _stretch(first, last, below, above)
+                return stretch_between(first, last, below, above)
             if now & bad and now & worse:
                 return None
             if now & bad:
@@ -298,10 +282,6 @@ class Search:
             else:
                 return None
         return None
-
-
-def _stretch(start: int, last: int, by_start: Bad, by: Bad) -> Stretch:
-    return Stretch(start, last, by_start, by) if start <= last else Stretch(last, start, by, by_start)
 
 
 def _narrowed(low: int, high: int, short: Callable[[int], float]) -> tuple[int, int]:
@@ -314,17 +294,3 @@ def _narrowed(low: int, high: int, short: Callable[[int], float]) -> tuple[int, 
 
 def _whole(value: float, part: Decimal) -> int:
     return int((Decimal(repr(value)) / part).to_integral_value())
-
-
-def common(bads: Iterable[Bad]) -> Bad:
-    """Give what is bad at every value that was tried: the set-point does not move it."""
-    found: Bad | None = None
-    for bad in bads:
-        found = bad if found is None else found & bad
-    return found or frozenset()
-
-
-def inward(stretch: Stretch, fine: int) -> tuple[int, int] | None:
-    """Round the ends of a stretch inward to whole steps; None where no whole step lies within."""
-    low, high = -(-stretch.low // fine) * fine, stretch.high // fine * fine
-    return (low, high) if low <= high else None

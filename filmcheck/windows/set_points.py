@@ -10,7 +10,7 @@ from decimal import Decimal
 
 from filmcheck.plant.job import LINKS, Document, Item, Job
 from filmcheck.plant.plant import Plant
-from filmcheck.plant.record import Datum, Field, Listing, Record, find
+from filmcheck.plant.record import Datum, Field, Listing, Record, find, items_at, items_in
 from filmcheck.plant.shape import Shape, shape_of
 from filmcheck.plant.sheet_text import Steps
 from filmcheck.reading.nodes import KeyPath
@@ -83,7 +83,7 @@ class SetPoint:
 def set_points(job: Job, plant: Plant) -> tuple[SetPoint, ...]:
     """Give the set-points of a job: what stands on its sheet, and what the sheet takes over and could say itself."""
     found = []
-    for address, path, settable, shape, datum, steps in _all_points(job):
+    for address, path, settable, shape, datum, _, steps in _all_points(job):
         if isinstance(datum, Datum):
             point = _made(address, path, settable, shape, datum, plant)
             steps = () if datum.file == job.file else steps
@@ -100,8 +100,7 @@ def set_points(job: Job, plant: Plant) -> tuple[SetPoint, ...]:
 
 
 def _sizes(job: Job, point: SetPoint) -> Iterator[tuple[float, str]]:
-    listed = find(job.documents["stock"].record, (point.settable.kept,))
-    for one in listed.items if isinstance(listed, Listing) else ():
+    for one in items_at(job.documents["stock"].record, point.settable.kept):
         if isinstance(one, Datum) and isinstance(one.content, Quantity):
             yield round(convert(one.content.low, point.unit, point.dimension), 6), one.text
 
@@ -109,27 +108,28 @@ def _sizes(job: Job, point: SetPoint) -> Iterator[tuple[float, str]]:
 def lacking_points(job: Job, plant: Plant) -> Iterator[SetPoint]:
     """Give the sizes that crew and finishing set and that the job lacks, each with the schema's example as its datum.
 
-    Where the sheet lists its path itself, ``steps`` are empty.
+    That datum lies where the record does in which it belongs. Where the sheet lists its path itself, ``steps`` are
+    empty.
     """
     listed = job.sheet.fields.get("path")
     own_path = listed is not None and listed.file == job.file and job.stations and job.stations[0].on_press is None
-    for address, path, settable, shape, datum, steps in _all_points(job):
+    for address, path, settable, shape, datum, home, steps in _all_points(job):
         listing = job.sheet.fields.get(str(path[0]))
         if settable.kind == "check" and listing is not None and listing.file != job.file:
             continue  # a list of the set-up can only be written anew as a whole
         meant = parse_quantity(shape.example, shape.dimensions) if shape.sort == "quantity" else None
         if datum is None and isinstance(meant, Quantity) and settable.who != PLANNER and not settable.asked_for:
-            example = Datum(meant, shape.example, job.file, job.sheet._node, job.sheet._key)
+            example = Datum(meant, shape.example, home.file, home._node, home._key)
             point = _made(address, path, settable, shape, example, plant)
             if point is not None:
                 yield replace(point, steps=() if own_path else steps)
 
 
-SettableSpot = tuple[str, KeyPath, Settable, Shape, Field | None, Steps]
+SettableSpot = tuple[str, KeyPath, Settable, Shape, Field | None, Record, Steps]
 
 
 def _all_points(job: Job) -> Iterator[SettableSpot]:
-    """Give every place where the job has or could have a set-point, with what stands there."""
+    """Give every place where the job has or could have a set-point, with what stands there and its record."""
     homes = _homes(job, job.sheet)
     for settable in SETTABLE:
         for label, path, record, shape, name in homes.get(settable.kind, ()):
@@ -137,7 +137,9 @@ def _all_points(job: Job) -> Iterator[SettableSpot]:
             if own is not None:
                 address = f"{label}.{settable.field}" if label else settable.field
                 datum = find(record, settable.path)
-                yield address, (*path, *settable.path), settable, own, datum, _steps(name, settable)
+                within = find(record, settable.path[:-1])
+                home = within if isinstance(within, Record) else record
+                yield address, (*path, *settable.path), settable, own, datum, home, _steps(name, settable)
 
 
 def _steps(name: str, settable: Settable) -> Steps:
@@ -171,8 +173,7 @@ def _homes(job: Job, sheet: Record) -> dict[str, list[Home]]:
             name = _setting_name(item, job.documents["press"])
             homes.setdefault(item.kind, []).append((item.label, ("path", at, item.kind), item.records[0], shape, name))
     for kind, key in _LISTED.items():
-        rows = sheet.fields.get(key)
-        places = {id(row): i for i, row in enumerate(rows.items)} if isinstance(rows, Listing) else {}
+        places = {id(row): i for i, row in enumerate(items_at(sheet, key))}
         for item in job.items.get(kind, ()):
             at = places.get(id(item.records[0]))
             if at is not None:
@@ -181,9 +182,8 @@ def _homes(job: Job, sheet: Record) -> dict[str, list[Home]]:
     return homes
 
 
-def _inner(listed: Field | None) -> list[Field | None]:
-    items = listed.items if isinstance(listed, Listing) else ()
-    return [next(iter(item.fields.values()), None) if isinstance(item, Record) else None for item in items]
+def _inner(path: Field | None) -> list[Field | None]:
+    return [next(iter(item.fields.values()), None) if isinstance(item, Record) else None for item in items_in(path)]
 
 
 def _shape_at(shape: Shape, path: tuple[str, ...]) -> Shape | None:

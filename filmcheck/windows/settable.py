@@ -91,7 +91,7 @@ SETTABLE = (
     Settable("", "web.speed", CREW, SPEED),
     Settable("", "web.width", PLANNER, WIDE, asked_for=True, kept="widths"),
     Settable("", "web.length", PLANNER, RUN, asked_for=True, ordered=True, advised="never"),
-    Settable("", "layout.label.around", PLANNER, FINE, asked_for=True, ordered=True),
+    Settable("", "layout.label.around", PLANNER, GAP, asked_for=True, ordered=True),
     Settable("", "layout.label.across", PLANNER, FINE, asked_for=True, ordered=True),
     Settable("", "layout.gap.around", PLANNER, GAP, asked_for=True, far=3.0),
     Settable("", "layout.gap.across", PLANNER, FINE, asked_for=True, far=3.0),

@@ -10,7 +10,8 @@ from filmcheck.judging.verdict import FAILS, OPEN
 from filmcheck.records.finding import LEVELS
 from filmcheck.records.window import Choice, Demand, PairMap, Reach, Window
 from filmcheck.windows.empty import meeting, openings
-from filmcheck.windows.search import Bad, Found, Search, Stretch, common, inward
+from filmcheck.windows.found import Bad, Found, Stretch, common, inward
+from filmcheck.windows.search import Search
 from filmcheck.windows.set_points import SetPoint
 from filmcheck.windows.settable import PAIRS
 from filmcheck.windows.trial import Bench

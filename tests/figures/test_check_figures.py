@@ -37,20 +37,21 @@ def test_readings_of_another_sort_are_not_compared(changed: Callable[..., Figure
 
 
 @pytest.mark.parametrize(
-    ("moments", "at_set_up", "on_every_roll"),
+    ("moments", "at_set_up", "on_every_roll", "at_end"),
     [
-        ("at: [set-up, every roll]", True, True),
-        ("at: [set-up]", True, False),
-        ("at: [every roll, end of job]", False, True),
-        ("at: []", False, False),
+        ("at: [set-up, every roll]", True, True, False),
+        ("at: [set-up]", True, False, False),
+        ("at: [every roll, end of job]", False, True, True),
+        ("at: []", False, False, False),
     ],
 )
 def test_moments_of_a_check(
-    changed: Callable[..., Figures], moments: str, at_set_up: bool, on_every_roll: bool
+    changed: Callable[..., Figures], moments: str, at_set_up: bool, on_every_roll: bool, at_end: bool
 ) -> None:
     figures = changed(("{check: snap, at: [set-up, every roll]", f"{{check: snap, {moments}"))
     snap = figures.things("check")[1]
-    for name, expected in (("made_at_set_up", at_set_up), ("made_on_every_roll", on_every_roll)):
+    expected_of = {"made_at_set_up": at_set_up, "made_on_every_roll": on_every_roll, "made_at_end": at_end}
+    for name, expected in expected_of.items():
         value = figures(f"its.{name}", snap)
         assert isinstance(value, Value)
         assert value.low is expected

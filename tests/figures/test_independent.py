@@ -472,6 +472,7 @@ def _checks(raw) -> dict[str, Any]:
     return {
         "check.made_at_set_up": checks,
         "check.made_on_every_roll": checks,
+        "check.made_at_end": dict.fromkeys(checks, False),
         "result.pressure_drift": drift,
         "result.pressure_off_register": off,
     }

@@ -249,6 +249,31 @@ def test_a_force_on_an_uncertain_width_is_still_that_force(build: Build) -> None
     assert [line.low, line.high] == [pytest.approx(44 / 0.34), pytest.approx(44 / 0.32)]
 
 
+def test_the_share_of_yield_of_uncertain_layers_is_that_of_layers_there_can_be(build: Build) -> None:
+    """Hooke's law in layers that stretch alike, tried over both moduli: a stiff layer carries more, and stretches less.
+
+    Behind the die the liner carries all, however stiff it is.
+    """
+    face, liner = (
+        "modulus: 3 to 9 GPa, caliper: 80 µm, yield: 15 MPa",
+        "modulus: 5 to 10 GPa, caliper: 60 µm, yield: 35 MPa",
+    )
+    figures = build(PULL44, "- nip: {name: infeed, tension: 44 N}", PRINT, CUT, REWIND, face=face, liner=liner)
+    tried = [(f * 1e9, n * 1e9) for f in (3, 4, 6, 8, 9) for n in (5, 6, 8, 9, 10)]
+    pulls = [44 / 0.33 / (f * 80e-6 + n * 60e-6) for f, n in tried]
+    of_face = [strain * f / 15e6 for strain, (f, _) in zip(pulls, tried, strict=True)]
+    of_liner = [strain * n / 35e6 for strain, (_, n) in zip(pulls, tried, strict=True)]
+    behind = 44 / 0.33 / 60e-6 / 35e6
+    for name, label, ends in (
+        ("its.face_share_of_yield", "zone behind unwind", (min(of_face), max(of_face))),
+        ("its.liner_share_of_yield", "zone behind unwind", (min(of_liner), max(of_liner))),
+        ("its.liner_share_of_yield", "zone behind nip infeed", (behind, behind)),
+    ):
+        share = figures(name, zone(figures, label))
+        assert isinstance(share, Value)
+        assert [share.low, share.high] == [pytest.approx(end) for end in ends]
+
+
 @pytest.mark.parametrize(
     ("length", "rolls", "end", "climb"),
     [

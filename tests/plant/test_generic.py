@@ -117,6 +117,15 @@ def test_a_range_gives_a_borderline_verdict_that_names_the_generic_material(plan
     assert "stack.k1: 5 to 40 kPa (filmcheck/rules/materials/stocks.yaml:" in done.output
 
 
+@pytest.mark.parametrize(("own", "told"), [("", False), ("yield: 15 to 45 MPa", True)])
+def test_generic_ranges_are_never_held_against_each_other(plant: Path, own: str, told: bool) -> None:
+    """Paper yields at 15 to 45 MPa and breaks at 23 to 80 MPa: the ranges overlap, and no plant can mend them."""
+    put(plant, "stocks", "modulus: 5.5 GPa, density: 1.0 g/cm^3, specific_heat: 1400 J/(kg K), yield: 40 MPa", own)
+    put(plant, "stocks", "face: {material: paper,", "face: {like: generic paper, material: paper,")
+    found = lint([plant / "jobs/sound/qm-3104-running-oat-biscuits.yaml"]).findings
+    assert ("face-unlike-material" in {f.rule for f in found}) is told
+
+
 SHARES = "absorbed: 6 %, cold_side_takes: 40 %"
 
 

@@ -7,9 +7,9 @@ import shutil
 import signal
 import subprocess
 import sys
-import time
 from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -19,50 +19,54 @@ ROOT = Path(__file__).parents[2]
 IS_ROOT = hasattr(os, "geteuid") and os.geteuid() == 0
 
 
-def started(*words: str, cwd: Path, **how: object) -> subprocess.Popen[str]:
-    how = {"stdout": subprocess.PIPE, "stderr": subprocess.PIPE, **how}
-    environment = {**os.environ, "PYTHONPATH": str(ROOT)}
-    return subprocess.Popen([sys.executable, "-m", "filmcheck", *words], cwd=cwd, env=environment, text=True, **how)
-
-
 def many(plant: Path, number: int) -> None:
     text = (plant / "jobs/a.yaml").read_text()
     for each in range(number):
         (plant / f"jobs/{each:04}.yaml").write_text(text.replace("PG-1001", f"PG-{each}"))
 
 
-def children(parent: int) -> list[int]:
-    found = []
-    for status in Path("/proc").glob("[0-9]*/stat"):
-        try:
-            if int(status.read_text().rpartition(")")[2].split()[1]) == parent:
-                found.append(int(status.parent.name))
-        except OSError:
-            continue
-    return found
+HELD = """\
+import os, sys
+import filmcheck.running.judge_sheet as judging
+from filmcheck.cli.main import main
+told, go = map(int, (sys.argv.pop(1), sys.argv.pop(1)))
+judge, begun = judging.judge_sheet, set()
+def held(*given, **how):
+    if os.getpid() not in begun:
+        begun.add(os.getpid())
+        os.write(told, b".")
+        os.read(go, 1)
+    return judge(*given, **how)
+judging.judge_sheet = held
+main()
+"""
+"""The command, whose workers tell that they are at their first sheets, and wait there until they may go on."""
 
 
 @pytest.mark.slow
-@pytest.mark.skipif(not Path("/proc/self/stat").exists(), reason="no list of processes to look at")
+@pytest.mark.skipif(os.name != "posix", reason="workers are forked")
 @pytest.mark.parametrize("how", [signal.SIGTERM, signal.SIGHUP, signal.SIGKILL, signal.SIGINT])
 def test_workers_end_with_their_parent(plant: Path, how: signal.Signals) -> None:
-    many(plant, 500)
+    """Waits for what it looks for and for no clock: were a worker to outlive its parent, this would not end."""
+    many(plant, 64)  # a handful for each worker, and more
     before = None if how is signal.SIGKILL else signal.signal(how, signal.SIG_DFL)  # else what started pytest decides
-    run = started("lint", "jobs", "--workers", "3", "--no-cache", cwd=plant)
+    (heard, told), (go, hold) = os.pipe(), os.pipe()
+    command = [sys.executable, "-c", HELD, str(told), str(go), "lint", "jobs", "--workers", "3", "--no-cache"]
+    environment = {**os.environ, "PYTHONPATH": str(ROOT)}
+    streams: Any = {"stdout": subprocess.PIPE, "stderr": subprocess.PIPE, "text": True, "pass_fds": (told, go)}
+    run = subprocess.Popen(command, cwd=plant, env=environment, **streams)
     if how is not signal.SIGKILL:
         signal.signal(how, before)
-    deadline = time.monotonic() + 30
-    while len(workers := children(run.pid)) < 3:
-        assert time.monotonic() < deadline, "no workers were started"
-        assert run.poll() is None, "the run ended before it could be killed"
-        time.sleep(0.02)
+    for end in (told, go):
+        os.close(end)
+    assert [os.read(heard, 1) for _ in range(3)] == [b"."] * 3, "the run ended before it could be killed"
     run.send_signal(how)
-    out, err = run.communicate(timeout=15)  # hangs where a worker holds a pipe open
+    os.close(hold)
+    while os.read(heard, 1):  # ends when nobody holds the other end any more, neither the run nor a worker
+        pass
+    os.close(heard)
+    out, err = run.communicate()
     assert run.returncode in (-how, 2)
-    deadline = time.monotonic() + 5
-    while any(Path(f"/proc/{worker}").exists() for worker in workers):
-        assert time.monotonic() < deadline, "workers outlived their parent"
-        time.sleep(0.05)
     assert "Traceback" not in out + err
 
 

@@ -11,7 +11,7 @@ from itertools import islice
 from pathlib import Path
 
 import pytest
-from benches import DAY, EXAMPLES, PROVING, ready
+from benches import DAY, EXAMPLES, PROVING, point, ready
 from test_advice_holds import put, read, spoiled, told
 
 from filmcheck.running.judge_sheet import judge_as_is, judge_sheet
@@ -116,4 +116,27 @@ def test_what_is_to_be_near_is_found_and_advised_as_asked(rule: str, old: str, n
     text = before + finishing + after.replace(old, new)
     (finding,) = (one for one in judge_sheet(read(made, text), made.context, DAY).findings if one.rule == rule)
     assert finding.correction == advised
+    assert follow(made, text)
+
+
+FOUND = (
+    ("inch/jobs/i01", "die-repeat", "layout.label.around", "4.385 in", "layout.label.around = 3.374 in"),
+    ("inch/jobs/i11", "station-not-on-press", "press", "mercury", "press = foil"),
+    ("metric/jobs/m06", "roll-below-core", "unwind.roll.diameter", "150 mm", "unwind.roll.diameter = 440 mm"),
+)
+"""One set-point put off, and what the rule that minds it says to set.
+
+The first two go back to what the sound sheet has. Of the last the brake alone holds its torque: a smaller roll is run
+down to a smaller diameter by the same job, so its pull climbs too high (unwind-tension-climbs) where 500 mm pass.
+"""
+
+
+@pytest.mark.parametrize(("job", "rule", "address", "value", "advised"), FOUND, ids=[one[1] for one in FOUND])
+def test_a_set_point_put_off_is_advised_itself(
+    inches: Path, job: str, rule: str, address: str, value: str, advised: str
+) -> None:
+    made = ready(inches.parents[1] / f"{job}.yaml")
+    text = put(made.sheet.text, edits_of(made.sheet.text, made.sheet.file, point(made, address), value))
+    found = [one for one in judge_sheet(read(made, text), made.context, DAY).findings if one.rule == rule]
+    assert {one.correction for one in found} == {advised}
     assert follow(made, text)

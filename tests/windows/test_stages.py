@@ -64,3 +64,12 @@ def test_what_is_past_is_told_for_a_repeat_order(
     assert ("artifactChanges" in sarif_text(report)) == (not is_past)
     shown = CliRunner().invoke(correct_command, [str(path), "--today", DAY.isoformat()]).output
     assert (finding.correction in shown) == (not is_past)
+
+
+@pytest.mark.parametrize("stage", ["planned", "finishing", "released"])
+def test_what_the_job_has_run_without_is_told_for_a_repeat_order(home: Path, stage: str) -> None:
+    fault = "no-taper-on-rewind", "  taper: 30 %\n", "", ""
+    _, _, finding = spoiled(home, stage, fault)
+    assert finding.is_past == (stage == "released")
+    begins = IS_RELEASED + REPEAT.removesuffix("set ") + "let" if finding.is_past else "Let"
+    assert finding.instead.startswith(begins + " the tension fall by about 30 %")

@@ -10,7 +10,7 @@ import click
 from filmcheck.cli.streams import complain, put
 from filmcheck.plant.nearest import known_entries
 from filmcheck.plant.plant import Plant, load_plant, read_sheet, settings_above, settled, type_text
-from filmcheck.plant.record import Datum, Record, find
+from filmcheck.plant.record import Datum, Record, find, text_at
 from filmcheck.plant.repeat_order import repeated
 from filmcheck.plant.sheet_merge import MergeError, merged
 from filmcheck.plant.sheet_text import Steps, scalar_text, sheet_text
@@ -107,10 +107,9 @@ def _afresh(given: dict[str, str | None], fixed: dict[Steps, str], plant: Plant)
 def _like(earlier: Path, given: dict[str, str | None], fixed: dict[Steps, str], plant: Plant) -> str:
     """Repeat an earlier job with what is given put in its stead."""
     sheet = read_sheet(settled(earlier), "job-sheet", fence=plant.fence)
-    title = find(sheet.record, ("title",))
     job = _asked("job", plant) if given["job"] is None else given["job"]
-    same = title.text if isinstance(title, Datum) else ""
-    head = {("job",): _written("job", job), ("title",): _written("title", given["title"] or same), **fixed}
+    title = given["title"] or text_at(sheet.record, "title")
+    head = {("job",): _written("job", job), ("title",): _written("title", title), **fixed}
     text = repeated(sheet, head)
     for name, (steps, _, _) in ASKED.items():
         said = _checked(name, given[name], plant)
@@ -137,8 +136,7 @@ def _plant(target: Path) -> Plant:
 
 def _of_set_up(set_up: str, steps: Steps, plant: Plant) -> str:
     entry = plant.entries("set_ups").get(set_up)
-    found = find(entry if isinstance(entry, Record) else None, steps)
-    return found.text if isinstance(found, Datum) else ""
+    return text_at(entry if isinstance(entry, Record) else None, *steps)
 
 
 def _asked(name: str, plant: Plant) -> str:

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from filmcheck.figures.asking import Ask
 from filmcheck.figures.figure import Figure, Route, asked
 from filmcheck.plant.job import Item
-from filmcheck.plant.record import Datum, Listing, Record, find
+from filmcheck.plant.record import Datum, Listing, Record, content_at, find
 from filmcheck.records.value import Figured, Missing, Need, exact
 from filmcheck.units.quantity import Quantity
 
@@ -26,8 +26,8 @@ def _made(moment: str, name: str, meaning: str) -> Figure:
 
 
 def _pressure(record: Record | None, name: str) -> Quantity | None:
-    reading = find(record, (name,))
-    return reading.content if isinstance(reading, Datum) and isinstance(reading.content, Quantity) else None
+    reading = content_at(record, name)
+    return reading if isinstance(reading, Quantity) else None
 
 
 def _first(ask: Ask) -> Quantity | None:

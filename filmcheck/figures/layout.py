@@ -6,7 +6,7 @@ from filmcheck.figures.asking import Ask
 from filmcheck.figures.calculated import calculated
 from filmcheck.figures.figure import Default, Figure, asked, one_route
 from filmcheck.plant.job import Item
-from filmcheck.plant.record import Datum, Listing, find
+from filmcheck.plant.record import Datum, items_at
 from filmcheck.records.value import Figured, Missing, Need, exact
 from filmcheck.units.quantity import Quantity
 
@@ -37,8 +37,8 @@ def _off_whole(circumference: float, label_repeat: float) -> float:
 
 
 def _widest(ask: Ask, item: Item | None) -> Figured:
-    rolls = find(ask.job.documents["stock"].record, ("widths",))
-    sizes = [one.content for one in (rolls.items if isinstance(rolls, Listing) else ()) if isinstance(one, Datum)]
+    rolls = items_at(ask.job.documents["stock"].record, "widths")
+    sizes = [one.content for one in rolls if isinstance(one, Datum)]
     widths = [size.high for size in sizes if isinstance(size, Quantity)]
     return exact(max(widths)) if widths else Missing((Need("stock.widths", "stock.widths"),))
 

@@ -9,7 +9,7 @@ from filmcheck.figures.asking import Ask
 from filmcheck.figures.figure import Figure, Route, asked
 from filmcheck.plant.job import Document, Item
 from filmcheck.plant.press_path import MARKS
-from filmcheck.plant.record import Datum, Record
+from filmcheck.plant.record import Record, content_at
 from filmcheck.records.value import Figured, Missing, Need, exact
 
 
@@ -47,7 +47,7 @@ def _run_past(kind: str) -> Callable[[Ask, Item | None, Document], Figured]:
         past = [record for place, record in press.by_kind.get(kind, ()) if place not in used]
         if not past or not ask.job.stations or "leave_out" in ask.job.sheet.fields:
             return exact("none")
-        return exact(" ".join([kind, *(str(mark) for m in MARKS if (mark := _mark(past[0], m)))]))
+        return exact(" ".join([kind, *(str(mark) for m in MARKS if (mark := content_at(past[0], m)))]))
 
     return look
 
@@ -95,12 +95,7 @@ def _chains(places: list[list[int]]) -> list[dict[int, int]]:
 
 
 def _same(item: Item, record: Record) -> bool:
-    return all(_mark(item.records[0], m) in (None, _mark(record, m)) for m in MARKS)
-
-
-def _mark(record: Record, mark: str) -> object:
-    datum = record.fields.get(mark)
-    return datum.content if isinstance(datum, Datum) else None
+    return all(content_at(item.records[0], m) in (None, content_at(record, m)) for m in MARKS)
 
 
 FIGURES = (

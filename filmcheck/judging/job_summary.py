@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from filmcheck.judging.ground_checks import Reading, ground_readings
 from filmcheck.plant.entries import Named, named_entries
-from filmcheck.plant.record import Datum, Record, find, word
+from filmcheck.plant.record import text_at, word
 from filmcheck.records.finding import JobLine
 from filmcheck.records.place import Place
 from filmcheck.records.value import Value, number
@@ -88,22 +88,17 @@ def summarise(figures: Figures, others: tuple[Standing, ...] = ()) -> JobSummary
     """Sum a job up, with how it stands to the rules on other jobs."""
     sheet = figures.job.sheet
     number, place, stage = figures.job.name, figures.job.number_place, word(sheet, "stage") or ""
-    also = _text(sheet, "press"), _text(sheet, "date"), *ground_readings(sheet, place.file)
+    also = text_at(sheet, "press"), text_at(sheet, "date"), *ground_readings(sheet, place.file)
     to_come = stage in TO_COME
     if not to_come and not others:
         return JobSummary(number, place, stage, "", "", "", named_entries(sheet, ()), None, None, None, *also)
-    day, start, end = _text(sheet, "date"), _text(sheet, "press_time", "from"), _text(sheet, "press_time", "to")
+    day, start, end = text_at(sheet, "date"), text_at(sheet, "press_time", "from"), text_at(sheet, "press_time", "to")
     planned, done, life = (_amount(figures, name) if to_come else None for name in _TURNS)
     entries = named_entries(sheet, BOOKED)
     return JobSummary(number, place, stage, day, start, end, entries, planned, done, life, *also, others=others)
 
 
 _TURNS = ("die.planned_revolutions", "die.revolutions", "die.life")
-
-
-def _text(sheet: Record, *path: str) -> str:
-    field = find(sheet, path)
-    return field.text if isinstance(field, Datum) else ""
 
 
 def _amount(figures: Figures, name: str) -> float | None:

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 from typing import TYPE_CHECKING, NamedTuple
 
 from filmcheck.judging.rule_head import STAGES, RuleHead
 from filmcheck.plant.nearest import nearest
-from filmcheck.plant.record import Datum, Listing, Record, find, word
+from filmcheck.plant.record import Datum, Listing, Record, content_at, items_at, text_at, word
 from filmcheck.reading.nodes import Fault, FileFault
 from filmcheck.records.finding import Finding, Permit
 from filmcheck.records.place import Place
@@ -20,6 +20,9 @@ if TYPE_CHECKING:
     from filmcheck.plant.job import Job
 
 SCOPES = ("stock", "press", "customer")
+DAYS_OF_YEAR = 365.25
+LONG_PERMIT = timedelta(days=3 * DAYS_OF_YEAR)
+"""From here on a permit has no end that anybody waits for (common practice, no source)."""
 
 
 class Claim(NamedTuple):
@@ -35,7 +38,7 @@ def readable_permits(permits: Record | None, faults: Iterable[Fault]) -> Record 
     """Give a file of permits without those that were not read rightly: half of a permit may allow too much."""
     if permits is None or not isinstance(listed := permits.fields.get("permits"), Listing):
         return permits
-    items = tuple(_readable(_listed(listed), faults))
+    items = tuple(_readable(_listed(permits), faults))
     return permits.with_fields({**permits.fields, "permits": listed.with_items(items)})
 
 
@@ -52,18 +55,18 @@ def claims(job: Job, plant_permits: Record | None, faults: Iterable[Fault] = ())
 
     ``faults`` are those of reading the sheet: a permit of it that one of them points into is passed over.
     """
-    listed = _readable(_listed(find(job.sheet, ("deviations",))), tuple(faults))
+    listed = _readable(_listed(job.sheet, "deviations"), tuple(faults))
     own = [_claim(record, on_sheet=True, named=True) for record in listed]
     wide = [
         _claim(record, on_sheet=False, named=_names_job(record, job))
-        for record in _listed(find(plant_permits, ("permits",)))
+        for record in _listed(plant_permits)
         if _covers(record, job)
     ]
     return [claim for claim in (*own, *wide) if claim is not None]
 
 
-def _listed(field: object) -> list[Record]:
-    return [item for item in field.items if isinstance(item, Record)] if isinstance(field, Listing) else []
+def _listed(permits: Record | None, key: str = "permits") -> list[Record]:
+    return [item for item in items_at(permits, key) if isinstance(item, Record)]
 
 
 def _covers(record: Record, job: Job) -> bool:
@@ -78,11 +81,9 @@ def _names_job(record: Record, job: Job) -> bool:
 
 def _numbers(record: Record) -> frozenset[str] | None:
     """Give the job numbers that a permit holds for; None where it lists none."""
-    jobs = record.fields.get("jobs")
-    if jobs is None:
+    if "jobs" not in record.fields:
         return None
-    items = jobs.items if isinstance(jobs, Listing) else ()
-    return frozenset(item.text for item in items if isinstance(item, Datum))
+    return frozenset(item.text for item in items_at(record, "jobs") if isinstance(item, Datum))
 
 
 def _claim(record: Record, *, on_sheet: bool, named: bool) -> Claim | None:
@@ -91,24 +92,19 @@ def _claim(record: Record, *, on_sheet: bool, named: bool) -> Claim | None:
         return None
     permit = Permit(
         rule=rule.text,
-        reason=_text(record, "reason"),
-        approved_by=_text(record, "approved_by"),
-        until=_text(record, "until"),
+        reason=text_at(record, "reason"),
+        approved_by=text_at(record, "approved_by"),
+        until=text_at(record, "until"),
         place=rule.place,
         on_sheet=on_sheet,
-        caution=_text(record, "caution"),
+        caution=text_at(record, "caution"),
     )
     return Claim(permit, _day(record, "until"), _day(record, "granted"), named)
 
 
-def _text(record: Record, name: str) -> str:
-    field = record.fields.get(name)
-    return field.text if isinstance(field, Datum) else ""
-
-
 def _day(record: Record, name: str) -> date | None:
-    field = record.fields.get(name)
-    return field.content if isinstance(field, Datum) and isinstance(field.content, date) else None
+    content = content_at(record, name)
+    return content if isinstance(content, date) else None
 
 
 class Permitted:
@@ -160,7 +156,7 @@ class Permitted:
 
 def plant_permit_faults(permits: Record | None, rules: Mapping[str, RuleHead]) -> Iterator[FileFault]:
     """Tell what is wrong with the permits of the plant-wide file whatever the job, each once."""
-    for record in _listed(find(permits, ("permits",))):
+    for record in _listed(permits):
         claim = _claim(record, on_sheet=False, named=False)
         if claim is None:
             continue
@@ -173,7 +169,7 @@ class IdlePermits:
 
     def __init__(self, permits: Record | None) -> None:
         """Start with all that name a rule."""
-        listed = _listed(find(permits, ("permits",)))
+        listed = _listed(permits)
         self._left = [(rule, record) for record in listed if isinstance(rule := record.fields.get("rule"), Datum)]
 
     def meet(self, job: Mapping[str, str]) -> None:
@@ -262,6 +258,10 @@ def _endless(claim: Claim) -> Iterator[Defect]:
     if not claim.permit.until:
         says = f"the permit for {claim.permit.rule} has no end"
         yield "permit-without-end", says, "Write until: the last day on which it holds."
+    elif claim.until is not None and claim.granted is not None and claim.until - claim.granted > LONG_PERMIT:
+        says = f"the permit for {claim.permit.rule} holds from {claim.granted} until {claim.until}"
+        says += f", {(claim.until - claim.granted).days / DAYS_OF_YEAR:.0f} years"
+        yield "permit-without-end", says, "Put the year right, or agree a nearer day and look at it again then."
 
 
 def _after_the_fact(claim: Claim, job_day: date, stage: str) -> bool:

@@ -15,8 +15,8 @@ from filmcheck.judging.permits import IdlePermits
 from filmcheck.judging.rule_head import RuleHead
 from filmcheck.plant.entries import Named, all_entries, kind_marks, mark_key
 from filmcheck.plant.plant import PERMITS, Plant
-from filmcheck.plant.record import Datum, Record, find
-from filmcheck.records.finding import BELONGS, Finding, Kind, Related
+from filmcheck.plant.record import Datum, group_at
+from filmcheck.records.finding import Finding, Kind, Related, lack_text
 from filmcheck.records.place import Place
 
 if TYPE_CHECKING:
@@ -174,7 +174,7 @@ class Repository:
         says = f"cannot tell: {entry.what} {entry.name} may be promised twice {job.when}, to job {other.number} too"
         says += f", and something to {len(others) - 1} more" if len(others) > 1 else ""
         related = (Related(at.place, f"{entry.what} {entry.name} booked by job {other.number}"),)
-        missing = (f"press_time{BELONGS}{job.place})",)
+        missing = (lack_text("press_time", job.place),)
         place = entry.place if entry.place.file == job.place.file else job.place
         return self._finding("tool-booked-twice", place, says, job.number, related, "open", missing)
 
@@ -284,8 +284,7 @@ class Repository:
 
 def changed_entries(figures: Figures, plant: Plant) -> Iterator[tuple[str, Place, str]]:
     """Find entries that have changed since the sheet was signed off: what, where the sheet keeps its mark, the name."""
-    signed = find(figures.job.sheet, ("signed", "entries"))
-    marks = signed.fields if isinstance(signed, Record) else {}
+    marks = group_at(figures.job.sheet, "signed", "entries")
     for what, (mark, entries) in kind_marks(figures.job.sheet, plant).items() if marks else ():
         then = marks.get(mark_key(what))
         if isinstance(then, Datum) and then.text != mark:

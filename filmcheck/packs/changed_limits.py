@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from filmcheck.judging.limit import Limit
 from filmcheck.plant.nearest import nearest_hint
-from filmcheck.plant.record import Datum, Record, find
+from filmcheck.plant.record import Datum, Record, group_at
 from filmcheck.reading.nodes import Fault
 from filmcheck.units.quantity import Quantity, parse_quantity
 
@@ -28,8 +28,7 @@ def changed_limits(
 ) -> dict[str, Limit]:
     """Give the limits as a plant sets them; a change that cannot be used is told and not taken."""
     changed = dict(limits)
-    wanted = find(settings, ("limits",))
-    for name, entry in wanted.fields.items() if isinstance(wanted, Record) else ():
+    for name, entry in group_at(settings, "limits").items():
         if not isinstance(entry, Record):
             continue
         file, span = entry.key_place

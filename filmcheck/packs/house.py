@@ -11,7 +11,7 @@ from filmcheck.judging.rule_head import RuleHead
 from filmcheck.packs.changed_limits import changed_limits
 from filmcheck.plant.nearest import nearest_hint
 from filmcheck.plant.preferred_units import is_unit, preferred_units
-from filmcheck.plant.record import Datum, Record, find, word
+from filmcheck.plant.record import Datum, Record, group_at, text_at, word
 from filmcheck.reading.nodes import Fault, FileFault
 from filmcheck.records.finding import LEVELS, Level
 from filmcheck.units.quantity import DIMENSIONS
@@ -36,9 +36,7 @@ def settle(
 
 
 def _fields(settings: Record, name: str) -> dict[str, Record | Datum]:
-    wanted = find(settings, (name,))
-    fields = wanted.fields.items() if isinstance(wanted, Record) else ()
-    return {key: field for key, field in fields if isinstance(field, (Record, Datum))}
+    return {key: field for key, field in group_at(settings, name).items() if isinstance(field, (Record, Datum))}
 
 
 def _levels(settings: Record) -> dict[str, Level]:
@@ -85,7 +83,7 @@ def _loosened(settings: Record, rules: dict[str, RuleHead], known_limits: Mappin
                 yield _at(field, "safety-loosened", f"safety rule {name} only counts as {level} here: {reason}")
     for name, field in _fields(settings, "limits").items():
         if name in _guarded(rules) and name in known_limits and isinstance(field, Record):
-            value, before = _text(field, "value"), known_limits[name].value
+            value, before = text_at(field, "value"), known_limits[name].value
             was = before.text if before else "a table"
             yield _at(field, "safety-loosened", f"limit {name} of a safety rule is {value} here instead of {was}")
 
@@ -103,12 +101,6 @@ def _far_off(settings: Record, shipped: Mapping[str, Limit], limits: Mapping[str
         if not 1 / FAR_OFF <= now.low / was.low <= FAR_OFF:
             says = f"limit {name} is {now.text} here, and {was.text} as shipped"
             yield _at(field, "limit-far-from-shipped", says, "Look at unit and point; where it is right, leave it.")
-
-
-def _text(record: Record, name: str) -> str:
-    """Give a field as it is written."""
-    field = record.fields.get(name)
-    return field.text if isinstance(field, Datum) else ""
 
 
 def _at(field: Record | Datum, rule: str, says: str, hint: str = "") -> FileFault:

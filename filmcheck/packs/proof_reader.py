@@ -61,7 +61,7 @@ class ProofReader(Teller):
                 self.fault(item.entries["beside"].key, "beside goes with no_other_job", hint)
             self._check_names(item, name)
             case = text_of(item, "case")
-            if case in seen:
+            if case and case in seen:
                 self.fault(item.entries["case"].value, f"case '{case}' is there twice in rule {name}")
             seen.add(case)
         return cases

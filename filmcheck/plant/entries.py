@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 from filmcheck.plant.job import LINKS
 from filmcheck.plant.plant import Plant
-from filmcheck.plant.record import Datum, Field, Listing, Record, find
+from filmcheck.plant.record import Datum, Field, Listing, Record, find, items_at
 from filmcheck.records.place import Place, Span
 
 NAMED = {**LINKS, "set-up": (("set_up",), "set_ups", "")}
@@ -46,8 +46,7 @@ def named_entries(sheet: Record, placed: Collection[str] | None = None) -> tuple
         for what, (path, register, section) in NAMED.items()
         if isinstance(named := find(sheet, path), Datum)
     ]
-    path = sheet.fields.get("path")
-    for station in path.items if isinstance(path, Listing) else ():
+    for station in items_at(sheet, "path"):
         cylinder = find(station if isinstance(station, Record) else None, ("print", "cylinder"))
         if isinstance(cylinder, Datum):
             found.append(("print cylinder", "tooling", "print_cylinders", cylinder))

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 from functools import lru_cache
 
 from filmcheck.plant.nearest import known_names
-from filmcheck.plant.record import Datum, Field, Listing, Record, laid_over
+from filmcheck.plant.record import Datum, Field, Listing, Record, items_in, laid_over
 from filmcheck.plant.shape import shape_of
 from filmcheck.plant.typed import Typed
 from filmcheck.reading.nodes import Fault
@@ -66,5 +66,5 @@ def _parts(entry: Record) -> Iterator[tuple[str, Record]]:
     for name, field in entry.fields.items():
         if isinstance(field, Record):
             yield name, field
-        for item in field.items if isinstance(field, Listing) else ():
+        for item in items_in(field):
             yield from _parts(item) if isinstance(item, Record) else ()

@@ -10,7 +10,7 @@ from typing import Any
 
 from filmcheck.plant.nearest import known_names, nearest
 from filmcheck.plant.plant import Sheet
-from filmcheck.plant.record import Datum, Record, find, word
+from filmcheck.plant.record import Datum, Record, group_at, word
 from filmcheck.plant.shape import Shape, shape_of
 from filmcheck.plant.sheet_text import Steps, scalar_text
 from filmcheck.reading.nodes import Fault
@@ -123,11 +123,11 @@ def read_intake(sheet: Sheet) -> tuple[Intake, list[Fault]]:
     decimal = word(record, "decimal") or "point"
     columns = [
         _column(name, entry, decimal, faults)
-        for name, entry in _fields(record, "columns").items()
+        for name, entry in group_at(record, "columns").items()
         if isinstance(entry, Record)
     ]
     fixed: dict[Steps, str] = {}
-    for name, text in _fields(record, "fixed").items():
+    for name, text in group_at(record, "fixed").items():
         shape = field_shape(tuple(name.split(".")))
         if not isinstance(text, Datum) or shape is None:
             faults.append(_no_field(name, text))
@@ -173,7 +173,7 @@ def _column(name: str, entry: Record, decimal: str, faults: list[Fault]) -> Colu
     read = parse_quantity(f"1 {unit}", shape.dimensions) if unit else None
     if isinstance(read, UnitFault):
         faults.append(Fault("unit-unknown", entry.fields["unit"].place.span, f"{read.says}.", read.hint))
-    words = _fields(entry, "words")
+    words = group_at(entry, "words")
     meant = {key: value.text for key, value in words.items() if isinstance(value, Datum)} or None
     return Column(name, steps, shape, unit, word(entry, "date") or "YYYY-MM-DD", meant, decimal)
 
@@ -186,11 +186,6 @@ def _no_field(name: str, field: Any) -> Fault:
     known = list(shape.fields) if shape is not None and shape.fields else list(shape_of("job-sheet").fields)
     says = f"The job sheet has no field {name[:60]} that holds one value."
     return Fault("value-wrong", field.place.span, says, known_names(steps[-1], known, "field"))
-
-
-def _fields(record: Record, key: str) -> Mapping[str, Any]:
-    group = find(record, (key,))
-    return group.fields if isinstance(group, Record) else {}
 
 
 def _refuse_odd(text: str) -> None:

@@ -9,7 +9,18 @@ from typing import cast
 from filmcheck.plant.nearest import known_entries
 from filmcheck.plant.plant import REGISTER_TEXTS, Plant
 from filmcheck.plant.press_path import MARKS
-from filmcheck.plant.record import Content, Datum, Listing, Record, Unusable, deepest, find, single, word
+from filmcheck.plant.record import (
+    Content,
+    Datum,
+    Record,
+    Unusable,
+    deepest,
+    find,
+    items_at,
+    single,
+    text_at,
+    word,
+)
 from filmcheck.plant.short_sheet import made_whole
 from filmcheck.reading.nodes import Fault, FileFault
 from filmcheck.records.place import Place
@@ -171,8 +182,7 @@ def _document(plant: Plant, key: tuple[str, str, str], entry: Record) -> Documen
 
 def _press(entry: Record) -> Document:
     """Make the document of a press, its stations ready to be found."""
-    listed = entry.fields.get("stations")
-    stations = tuple(single(item) for item in listed.items) if isinstance(listed, Listing) else ()
+    stations = tuple(map(single, items_at(entry, "stations")))
     by_kind: dict[str, list[tuple[int, Record]]] = {}
     by_mark: dict[tuple[str, str, Content], tuple[int, Record]] = {}
     for index, pair in enumerate(stations):
@@ -193,9 +203,7 @@ def _stations(
     plant: Plant,
     faults: list[FileFault],
 ) -> tuple[Item, ...]:
-    path = sheet.fields.get("path")
-    listed = path.items if isinstance(path, Listing) else ()
-    found = [pair for item in listed if (pair := single(item)) is not None]
+    found = [pair for item in items_at(sheet, "path") if (pair := single(item)) is not None]
     items: list[Item] = []
     places = _places_in_kind(found)
     for (kind, record), label, nth in zip(found, _labels(found, places), places, strict=True):
@@ -259,10 +267,7 @@ def _places_in_kind(pairs: Sequence[tuple[str, Record]]) -> list[int]:
 
 
 def _listed(sheet: Record, kind: str, key: str) -> tuple[Item, ...]:
-    listing = find(sheet, (key,))
-    if not isinstance(listing, Listing):
-        return ()
-    records = [item for item in listing.items if isinstance(item, Record)]
+    records = [item for item in items_at(sheet, key) if isinstance(item, Record)]
     return tuple(
         Item(kind, f"{kind} {_title(kind, record, index)}", index, (record,), record)
         for index, record in enumerate(records, 1)
@@ -270,8 +275,8 @@ def _listed(sheet: Record, kind: str, key: str) -> tuple[Item, ...]:
 
 
 def _title(kind: str, record: Record, index: int) -> str:
-    named = record.fields.get("rule" if kind == "deviation" else "check")
-    return f"{named.text} ({index})" if isinstance(named, Datum) else str(index)
+    named = text_at(record, "rule" if kind == "deviation" else "check")
+    return f"{named} ({index})" if named else str(index)
 
 
 def why_unusable(fault: Unusable, name: str) -> Need:

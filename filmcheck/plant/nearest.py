@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping
 
-from filmcheck.plant.record import Datum, Field, Record
+from filmcheck.plant.record import Field, Record, text_at
 from filmcheck.reading.schema_words import nearest_word
 
 
@@ -41,7 +41,7 @@ def known_entries(name: str, entries: Mapping[str, Field], what: str) -> str:
     """Say which entry of a register was meant: one that has the name in words, else one that is called alike."""
     folded = name.strip().casefold()
     for key, entry in entries.items():
-        titled = entry.fields.get("name") if isinstance(entry, Record) else None
-        if isinstance(titled, Datum) and titled.text.strip().casefold() == folded:
+        titled = text_at(entry, "name") if isinstance(entry, Record) else ""
+        if titled and titled.strip().casefold() == folded:
             return f"The {what} of this name is written {key}."
     return known_names(name, entries, what)

@@ -13,7 +13,8 @@ from typing import NamedTuple
 from filmcheck.plant.fence import OUTSIDE, WAY_IN, Fence, outside
 from filmcheck.plant.generic import with_generic
 from filmcheck.plant.nearest import nearest
-from filmcheck.plant.record import Datum, Field, Listing, Record, find
+from filmcheck.plant.record import Datum, Field, Record, find, items_at
+from filmcheck.plant.register_slips import register_slips
 from filmcheck.plant.shape import shape_of
 from filmcheck.plant.typed import Typed
 from filmcheck.reading.nodes import Fault, FileFault, Node
@@ -112,8 +113,7 @@ class Plant:
 
 def listed_paths(settings: Record, root: Path, key: str) -> tuple[tuple[Path, Place], ...]:
     """Give the paths that the settings list under a key, each with its place there."""
-    named = find(settings, (key,))
-    items = named.items if isinstance(named, Listing) else ()
+    items = items_at(settings, key)
     return tuple((settled(root / item.text), item.place) for item in items if isinstance(item, Datum))
 
 
@@ -231,7 +231,7 @@ def load_plant(settings_file: Path | None) -> Plant:
         faults += _register_faults(sheet, path, place, what)
         if isinstance(sheet.tree, Tree):
             registers[register], more = with_generic(register, sheet.record)
-            faults += [(sheet.file, fault) for fault in more]
+            faults += [(sheet.file, fault) for fault in (*more, *register_slips(register, sheet.record))]
     return Plant(root, settings.record, registers, files, tuple(faults), frozenset(own_files), fence)
 
 
@@ -243,6 +243,11 @@ def _unfit_folders(settings: Record, root: Path, fence: Fence) -> Iterator[Fault
         elif not isdir(path):
             says = f"the job folder {shown(path)} is not there"
             yield Fault("settings-wrong", place.span, says, "The path is relative to the settings file.")
+    for key, what in (("plants", "the folder of a further plant"), ("mappings", "the mapping")):
+        for path, place in listed_paths(settings, root, key):
+            if fence.holds(path) and not lexists(path):
+                says = f"{what} {shown(path)} is not there"
+                yield Fault("settings-wrong", place.span, says, "The path is relative to the settings file.")
 
 
 class _Outer(NamedTuple):

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from filmcheck.plant.record import Datum, Record, find
+from filmcheck.plant.record import Datum, Record, group_at
 from filmcheck.units.quantity import DIMENSIONS, Quantity, parse_quantity
 
 
 def preferred_units(settings: Record) -> dict[str, str]:
     """Give the plant's unit by dimension, as its settings name them; unknown or unfit ones are left out."""
-    wanted = find(settings, ("units",))
-    fields = wanted.fields.items() if isinstance(wanted, Record) else ()
+    fields = group_at(settings, "units").items()
     named = {name: datum.text for name, datum in fields if isinstance(datum, Datum)}
     return {name: unit for name, unit in named.items() if is_unit(name, unit)}
 

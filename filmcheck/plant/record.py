@@ -153,10 +153,38 @@ def find(record: Record | None, path: tuple[str, ...]) -> Field | None:
     return here
 
 
+def content_at(record: Record | None, *path: str) -> Content | None:
+    """Give what the value at a path means; None where none stands."""
+    field = find(record, path)
+    return field.content if isinstance(field, Datum) else None
+
+
 def word(record: Record | None, *path: str) -> str | None:
     """Give the word at a path, or None."""
+    content = content_at(record, *path)
+    return content if isinstance(content, str) else None
+
+
+def text_at(record: Record | None, *path: str) -> str:
+    """Give the value at a path as it is written; an empty text where none stands."""
     field = find(record, path)
-    return field.content if isinstance(field, Datum) and isinstance(field.content, str) else None
+    return field.text if isinstance(field, Datum) else ""
+
+
+def group_at(record: Record | None, *path: str) -> dict[str, Field]:
+    """Give the fields of the group at a path; none where there is no group."""
+    field = find(record, path)
+    return field.fields if isinstance(field, Record) else {}
+
+
+def items_at(record: Record | None, *path: str) -> tuple[Field, ...]:
+    """Give the items of the list at a path; none where there is no list."""
+    return items_in(find(record, path))
+
+
+def items_in(field: Field | None) -> tuple[Field, ...]:
+    """Give the items of a list; none of what is no list."""
+    return field.items if isinstance(field, Listing) else ()
 
 
 def deepest(record: Record, path: tuple[str, ...]) -> Place:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from filmcheck.plant.plant import Sheet, type_text
-from filmcheck.plant.record import Content, Datum, find
+from filmcheck.plant.record import Content, content_at
 from filmcheck.plant.sheet_text import Steps, sheet_text, within_braces
 from filmcheck.reading.nodes import Mapping, Node, Scalar
 from filmcheck.reading.yaml_trouble import Lines
@@ -37,8 +37,7 @@ def merged(text: str, steps: Steps, before: str | None, now: str | None) -> str:
         raise MergeError(f"{now} now, {before} before; somebody has taken it off the sheet")
     if node is None:
         return _sound(_put_in(text, sheet.tree, steps, now), sheet, steps, now)
-    there = find(sheet.record, steps)
-    content = there.content if isinstance(there, Datum) else None
+    content = content_at(sheet.record, *steps)
     if _is_same(content, _content(steps, now)):
         return text
     if before is None or not _is_same(content, _content(steps, before)):
@@ -59,8 +58,7 @@ def _node(tree: Node, steps: Steps) -> Node | None:
 
 
 def _content(steps: Steps, text: str) -> Content | None:
-    found = find(type_text(sheet_text({steps: text}), "sheet", "job-sheet").record, steps)
-    return found.content if isinstance(found, Datum) else None
+    return content_at(type_text(sheet_text({steps: text}), "sheet", "job-sheet").record, *steps)
 
 
 def _is_same(one: Content | None, other: Content | None) -> bool:
@@ -104,8 +102,7 @@ def _last_line(node: Node) -> int:
 def _sound(text: str, before: Sheet, steps: Steps, now: str) -> str:
     """Read the new text again: it must say the new value, and all else as before."""
     after = type_text(text, "sheet", "job-sheet")
-    found = find(after.record, steps)
-    content = found.content if isinstance(found, Datum) else None
+    content = content_at(after.record, *steps)
     if after.tree is None or before.tree is None or not _is_same(content, _content(steps, now)):
         raise MergeError(f"{now} cannot be put in without touching anything else; write it by hand")
     was, is_now = before.tree.plain(), after.tree.plain()

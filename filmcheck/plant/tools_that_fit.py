@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import isclose, pi
 
 from filmcheck.plant.plant import Plant
-from filmcheck.plant.record import Datum, Record, find, word
+from filmcheck.plant.record import Record, content_at, word
 from filmcheck.plant.sheet_text import Steps, scalar_text
 from filmcheck.units.quantity import Quantity, parse_quantity
 
@@ -46,12 +46,12 @@ def _repeat(entry: object) -> float:
     """Give the pitch circumference of a tool in m: teeth times circular pitch, or teeth times π times module."""
     record = entry if isinstance(entry, Record) else None
     for name, share in (("pitch", 1.0), ("module", pi)):
-        size = find(record, (name,))
-        if isinstance(size, Datum) and isinstance(size.content, Quantity):
-            return _number(entry, "teeth") * size.content.low * share
+        size = content_at(record, name)
+        if isinstance(size, Quantity):
+            return _number(entry, "teeth") * size.low * share
     return 0.0
 
 
 def _number(entry: object, name: str) -> float:
-    found = find(entry if isinstance(entry, Record) else None, (name,))
-    return float(found.content) if isinstance(found, Datum) and isinstance(found.content, int | float) else 0.0
+    found = content_at(entry if isinstance(entry, Record) else None, name)
+    return float(found) if isinstance(found, int | float) else 0.0

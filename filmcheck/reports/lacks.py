@@ -6,7 +6,7 @@ from collections import defaultdict
 from collections.abc import Iterable
 from typing import NamedTuple
 
-from filmcheck.records.finding import BELONGS, WRITE, Finding
+from filmcheck.records.finding import WRITE, Finding, lack_parts
 from filmcheck.reports.led import told_apart
 from filmcheck.reports.page_lines import count, one_line
 
@@ -82,8 +82,7 @@ def lacks(findings: Iterable[Finding]) -> list[Lack]:
         jobs[one.place.file].add(one.job)  # a file with findings of several jobs is a register
     for one in every:
         for number, text in enumerate(one.missing or (one.says,)):
-            name, _, at = one_line(text).partition(BELONGS)
-            place = at.removesuffix(")")
+            name, place = lack_parts(one_line(text))
             own = place.startswith(f"{one.place.file}:")
             shared = bool(place) and (not own or len(jobs[one.place.file]) > 1)
             key = name, place if shared else ""

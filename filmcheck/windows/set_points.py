@@ -10,7 +10,7 @@ from decimal import Decimal
 
 from filmcheck.plant.job import LINKS, Document, Item, Job
 from filmcheck.plant.plant import Plant
-from filmcheck.plant.record import Datum, Field, Listing, Record, find
+from filmcheck.plant.record import Datum, Field, Listing, Record, find, items_at, items_in
 from filmcheck.plant.shape import Shape, shape_of
 from filmcheck.plant.sheet_text import Steps
 from filmcheck.reading.nodes import KeyPath
@@ -100,8 +100,7 @@ def set_points(job: Job, plant: Plant) -> tuple[SetPoint, ...]:
 
 
 def _sizes(job: Job, point: SetPoint) -> Iterator[tuple[float, str]]:
-    listed = find(job.documents["stock"].record, (point.settable.kept,))
-    for one in listed.items if isinstance(listed, Listing) else ():
+    for one in items_at(job.documents["stock"].record, point.settable.kept):
         if isinstance(one, Datum) and isinstance(one.content, Quantity):
             yield round(convert(one.content.low, point.unit, point.dimension), 6), one.text
 
@@ -174,8 +173,7 @@ def _homes(job: Job, sheet: Record) -> dict[str, list[Home]]:
             name = _setting_name(item, job.documents["press"])
             homes.setdefault(item.kind, []).append((item.label, ("path", at, item.kind), item.records[0], shape, name))
     for kind, key in _LISTED.items():
-        rows = sheet.fields.get(key)
-        places = {id(row): i for i, row in enumerate(rows.items)} if isinstance(rows, Listing) else {}
+        places = {id(row): i for i, row in enumerate(items_at(sheet, key))}
         for item in job.items.get(kind, ()):
             at = places.get(id(item.records[0]))
             if at is not None:
@@ -184,9 +182,8 @@ def _homes(job: Job, sheet: Record) -> dict[str, list[Home]]:
     return homes
 
 
-def _inner(listed: Field | None) -> list[Field | None]:
-    items = listed.items if isinstance(listed, Listing) else ()
-    return [next(iter(item.fields.values()), None) if isinstance(item, Record) else None for item in items]
+def _inner(path: Field | None) -> list[Field | None]:
+    return [next(iter(item.fields.values()), None) if isinstance(item, Record) else None for item in items_in(path)]
 
 
 def _shape_at(shape: Shape, path: tuple[str, ...]) -> Shape | None:

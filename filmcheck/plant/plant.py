@@ -14,6 +14,7 @@ from filmcheck.plant.fence import OUTSIDE, WAY_IN, Fence, outside
 from filmcheck.plant.generic import with_generic
 from filmcheck.plant.nearest import nearest
 from filmcheck.plant.record import Datum, Field, Record, find, items_at
+from filmcheck.plant.register_slips import register_slips
 from filmcheck.plant.shape import shape_of
 from filmcheck.plant.typed import Typed
 from filmcheck.reading.nodes import Fault, FileFault, Node
@@ -176,7 +177,7 @@ def type_plant_file(text: str, file: str, schema: str) -> Sheet:
     if not isinstance(sheet.tree, Tree):
         return sheet
     record, faults = with_generic(schema, sheet.record)
-    return replace(sheet, record=record, faults=(*sheet.faults, *faults))
+    return replace(sheet, record=record, faults=(*sheet.faults, *faults, *register_slips(schema, sheet.record)))
 
 
 def _is_foreign(tree: Node) -> bool:
@@ -262,6 +263,11 @@ def _unfit_folders(settings: Record, root: Path, fence: Fence) -> Iterator[Fault
         elif not isdir(path):
             says = f"the job folder {shown(path)} is not there"
             yield Fault("settings-wrong", place.span, says, "The path is relative to the settings file.")
+    for key, what in (("plants", "the folder of a further plant"), ("mappings", "the mapping")):
+        for path, place in listed_paths(settings, root, key):
+            if fence.holds(path) and not lexists(path):
+                says = f"{what} {shown(path)} is not there"
+                yield Fault("settings-wrong", place.span, says, "The path is relative to the settings file.")
 
 
 class _Outer(NamedTuple):

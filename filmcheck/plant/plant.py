@@ -14,6 +14,7 @@ from filmcheck.plant.fence import OUTSIDE, WAY_IN, Fence, outside
 from filmcheck.plant.generic import with_generic
 from filmcheck.plant.nearest import nearest
 from filmcheck.plant.record import Datum, Field, Record, find, items_at
+from filmcheck.plant.register_slips import register_slips
 from filmcheck.plant.shape import shape_of
 from filmcheck.plant.typed import Typed
 from filmcheck.reading.nodes import Fault, FileFault, Node
@@ -230,7 +231,7 @@ def load_plant(settings_file: Path | None) -> Plant:
         faults += _register_faults(sheet, path, place, what)
         if isinstance(sheet.tree, Tree):
             registers[register], more = with_generic(register, sheet.record)
-            faults += [(sheet.file, fault) for fault in more]
+            faults += [(sheet.file, fault) for fault in (*more, *register_slips(register, sheet.record))]
     return Plant(root, settings.record, registers, files, tuple(faults), frozenset(own_files), fence)
 
 
@@ -242,6 +243,11 @@ def _unfit_folders(settings: Record, root: Path, fence: Fence) -> Iterator[Fault
         elif not isdir(path):
             says = f"the job folder {shown(path)} is not there"
             yield Fault("settings-wrong", place.span, says, "The path is relative to the settings file.")
+    for key, what in (("plants", "the folder of a further plant"), ("mappings", "the mapping")):
+        for path, place in listed_paths(settings, root, key):
+            if fence.holds(path) and not lexists(path):
+                says = f"{what} {shown(path)} is not there"
+                yield Fault("settings-wrong", place.span, says, "The path is relative to the settings file.")
 
 
 class _Outer(NamedTuple):

@@ -17,11 +17,13 @@ from typing import TYPE_CHECKING
 from filmcheck.judging.limit import Limit
 from filmcheck.judging.rule_head import RuleHead
 from filmcheck.plant.plant import shown
+from filmcheck.reading.shipped import shipped_folder
 from filmcheck.running.cache_folder import cache_folder, code_mark, is_ours
 from filmcheck.running.cache_key import cache_key, is_sealed, seal
 
 if TYPE_CHECKING:
     from filmcheck.judging.rule import Rule
+    from filmcheck.packs.pack import Packs
 
 LARGEST = 20_000_000
 """Bytes of a pack file or of a kept form; nothing larger is kept."""
@@ -78,12 +80,31 @@ def rule_set(files: Iterable[Path]) -> RuleSet:
 def _made(files: list[Path], mark: bytes) -> RuleSet:
     from filmcheck.packs.pack import load_packs  # needed at a first start only, and slow to import
 
+    onto, own = _shipped(files)
     # A load makes some hundred thousand objects that all stay: to look among them for rubbish doubles its time.
     with _all_stays():
-        packs = load_packs(files, to_prove=False)
+        packs = load_packs(own, to_prove=False, onto=onto)
     rules = tuple(replace(rule, cases=()) for rule in packs.rules)
     heads = {rule.id: rule.head for rule in rules}
     return RuleSet(heads, packs.limits, mark if mark == _mark(files) else b"", rules)
+
+
+def _shipped(files: list[Path]) -> tuple[Packs | None, list[Path]]:
+    """Give the shipped packs as they are kept, and the plant's own, which change more often and are loaded onto them.
+
+    Where there are no others, the shipped ones are what is to be loaded.
+    """
+    from filmcheck.judging.rule import Pack
+    from filmcheck.packs.pack import Packs
+
+    own = [path for path in files if path.parent != shipped_folder("rules")]
+    shipped = files[: len(files) - len(own)]
+    if not own or not shipped or files != [*shipped, *own]:
+        return None, files
+    kept, packs = rule_set(shipped), Packs()
+    packs.packs.append(Pack("", "", kept.rules))
+    packs.limits.update(kept.limits)
+    return packs, own
 
 
 def _packed(rules: tuple[Rule, ...]) -> bytes:

@@ -16,7 +16,6 @@ from typing import cast
 from filmcheck.plant.record import Content, Datum, Field, Listing, Record, Unusable
 from filmcheck.plant.shape import Shape, ValueSort
 from filmcheck.reading.nodes import Fault, Mapping, Node, Scalar, Sequence, Spot
-from filmcheck.reading.schema_words import same_word
 from filmcheck.units.quantity import DIMENSIONS, Quantity, UnitFault, parse_quantity, show
 
 _FAULT_IDS = {
@@ -74,7 +73,7 @@ class Typed:
         if not isinstance(node, Scalar) or node.value is None:
             return None
         text = node.text
-        word = text if not shape.words or text in shape.words else same_word(text, shape.words)
+        word = text if not shape.words or text in shape.words else _same_word(text, shape.words)
         return Datum(word, text, self.file, node, key) if word else None
 
     def _number(self, node: Node, shape: Shape, key: Node | Spot) -> Field | None:
@@ -201,6 +200,12 @@ def _within(read: Quantity, plausible: tuple[float, float]) -> bool:
     slack = 1e-9  # a size written in another unit than the bound may miss it by rounding
     low, high = plausible
     return low - abs(low) * slack <= read.low and read.high <= high + abs(high) * slack
+
+
+def _same_word(text: str, words: tuple[str, ...]) -> str | None:
+    from filmcheck.reading.schema_words import same_word  # most sheets spell every word as it is listed
+
+    return same_word(text, words)
 
 
 def _is_count(value: object) -> bool:

@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from filmcheck.judging.rule import Rule
 from filmcheck.reading.nodes import Mapping as Tree
 from filmcheck.reading.nodes import Node, Scalar, Sequence
-from filmcheck.records.finding import BELONGS, LEVELS, Finding, Kind
+from filmcheck.records.finding import LEVELS, Finding, Kind, lack_parts
 from filmcheck.records.place import Place, Span
 
 Who = tuple[str, str]
@@ -168,9 +168,9 @@ def _by_form(asked: list[Finding], groups: _Groups, sheet: _Sheet, rules: Mappin
     for one in asked:
         found: list[Finding | None] = [by_place.get(str(one.place))]
         for text in one.missing:
-            name, _, place = text.partition(BELONGS)
+            name, place = lack_parts(text)
             words = name.replace(": ", ".").split(".")
-            found.append(by_place.get(place.removesuffix(")")))
+            found.append(by_place.get(place))
             found += [form for path, form in by_word[words[-1]][:_MOST] if _is_at(words[0], path)]
             # A key that is not known at the top of the sheet stands there in the stead of a group that it belongs to.
             outer = [form for word in words for path, form in by_word[word][:_MOST] if len(path) == 1]

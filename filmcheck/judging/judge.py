@@ -18,9 +18,9 @@ from filmcheck.judging.to_write import to_write
 from filmcheck.judging.verdict import FAILS, HELD, HOLDS, OPEN, Outcome, Verdict
 from filmcheck.judging.wording import Units, arithmetic, related
 from filmcheck.plant.generic import GENERIC_FILES
-from filmcheck.records.finding import BELONGS, Finding, Kind, Level, Related
+from filmcheck.records.finding import Finding, Kind, Level, Related, lack_text
 from filmcheck.records.place import Place
-from filmcheck.records.value import Need, Value
+from filmcheck.records.value import Value
 
 KINDS: dict[Verdict, Kind] = {
     FAILS: "fail",
@@ -159,7 +159,7 @@ def _finding(rule: Rule, context: Context, outcome: Outcome, house: House) -> Fi
         because=rule.text.because if kind in ("fail", "review") else "",
         basis=_basis(rule, context, house) if kind != "open" else "",
         caution=rule.text.caution if kind in ("fail", "review") else "",
-        missing=tuple(_wanted(need) for need in outcome.needs),
+        missing=tuple(lack_text(need.says, need.place) for need in outcome.needs),
         to_write=tuple(map(to_write, outcome.needs)),
         related=(*[p for p in places if p.place != place], *_limit_places(outcome, context)),
     )
@@ -234,8 +234,3 @@ def _limit_places(outcome: Outcome, context: Context) -> tuple[Related, ...]:
     expressions = (expression for evidence in outcome.evidence for expression in evidence.condition.expressions)
     cited = dict.fromkeys(name for expression in expressions for name in expression.limit_names)
     return tuple(Related(context.limits[name].place, f"limit {name}") for name in cited)
-
-
-def _wanted(need: Need) -> str:
-    where = f"{BELONGS}{need.place})" if need.place is not None else ""
-    return f"{need.says}{where}"

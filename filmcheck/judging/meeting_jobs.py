@@ -11,7 +11,7 @@ from filmcheck.judging.job_summary import JobSummary, Standing, User, overlappin
 from filmcheck.judging.rule_head import Beside
 from filmcheck.judging.verdict import FAILS, HOLDS, OPEN, Verdict
 from filmcheck.plant.entries import Named
-from filmcheck.records.finding import BELONGS
+from filmcheck.records.finding import lack_text
 from filmcheck.records.place import Place
 
 DAY = 86400.0
@@ -80,8 +80,8 @@ def _pairs(named: list[User], slack: timedelta) -> Iterator[tuple[User, User]]:
 def _decided(beside: Beside, meeting: Meeting, other: Standing) -> tuple[Verdict, tuple[str, ...]]:
     own = meeting.standing
     parts = [
-        (Verdict(own.applies), tuple(f"{name}{BELONGS}{meeting.job.place})" for name in own.lacks)),
-        (Verdict(other.meant), tuple(f"{name}{BELONGS}{meeting.other.place})" for name in other.meant_lacks)),
+        (Verdict(own.applies), tuple(lack_text(name, meeting.job.place) for name in own.lacks)),
+        (Verdict(other.meant), tuple(lack_text(name, meeting.other.place) for name in other.meant_lacks)),
         _differs(beside.not_same, meeting),
         _near(beside.side, own.within, meeting),
     ]
@@ -103,7 +103,7 @@ def _differs(what: str, meeting: Meeting) -> tuple[Verdict, tuple[str, ...]]:
     if one and other:
         return (FAILS if one & other else HOLDS), ()
     lacking = [job for job, names in zip(jobs, (one, other), strict=True) if not names]
-    return OPEN, tuple(f"{what}{BELONGS}{job.place})" for job in lacking)
+    return OPEN, tuple(lack_text(what, job.place) for job in lacking)
 
 
 def _near(side: str, within: float | None, meeting: Meeting) -> tuple[Verdict, tuple[str, ...]]:
@@ -111,7 +111,7 @@ def _near(side: str, within: float | None, meeting: Meeting) -> tuple[Verdict, t
     jobs = (meeting.job, meeting.other)
     undated = [job for job in jobs if job.span is None]
     if undated or within is None:
-        return OPEN, tuple(f"date{BELONGS}{job.place})" for job in undated)
+        return OPEN, tuple(lack_text("date", job.place) for job in undated)
     by_date = within % DAY == 0
     (start, end), (other_start, other_end) = (_span(job, by_date=by_date) for job in jobs)
     timed = all(job.hours for job in jobs)
@@ -120,7 +120,7 @@ def _near(side: str, within: float | None, meeting: Meeting) -> tuple[Verdict, t
         return FAILS, ()
     sure = timed or (by_date and (not side or start != other_start))
     without = [job for job in jobs if job.hours is None]
-    return (HOLDS, ()) if sure else (OPEN, tuple(f"press_time{BELONGS}{job.place})" for job in without))
+    return (HOLDS, ()) if sure else (OPEN, tuple(lack_text("press_time", job.place) for job in without))
 
 
 def _wrong_side(side: str, start: datetime, other: datetime) -> bool:

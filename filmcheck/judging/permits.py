@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 from typing import TYPE_CHECKING, NamedTuple
 
 from filmcheck.judging.rule_head import STAGES, RuleHead
@@ -20,6 +20,9 @@ if TYPE_CHECKING:
     from filmcheck.plant.job import Job
 
 SCOPES = ("stock", "press", "customer")
+DAYS_OF_YEAR = 365.25
+LONG_PERMIT = timedelta(days=3 * DAYS_OF_YEAR)
+"""From here on a permit has no end that anybody waits for (common practice, no source)."""
 
 
 class Claim(NamedTuple):
@@ -255,6 +258,10 @@ def _endless(claim: Claim) -> Iterator[Defect]:
     if not claim.permit.until:
         says = f"the permit for {claim.permit.rule} has no end"
         yield "permit-without-end", says, "Write until: the last day on which it holds."
+    elif claim.until is not None and claim.granted is not None and claim.until - claim.granted > LONG_PERMIT:
+        says = f"the permit for {claim.permit.rule} holds from {claim.granted} until {claim.until}"
+        says += f", {(claim.until - claim.granted).days / DAYS_OF_YEAR:.0f} years"
+        yield "permit-without-end", says, "Put the year right, or agree a nearer day and look at it again then."
 
 
 def _after_the_fact(claim: Claim, job_day: date, stage: str) -> bool:

@@ -16,7 +16,7 @@ from filmcheck.judging.rule_head import RuleHead
 from filmcheck.plant.entries import Named, all_entries, kind_marks, mark_key
 from filmcheck.plant.plant import PERMITS, Plant
 from filmcheck.plant.record import Datum, group_at
-from filmcheck.records.finding import BELONGS, Finding, Kind, Related
+from filmcheck.records.finding import Finding, Kind, Related, lack_text
 from filmcheck.records.place import Place
 
 if TYPE_CHECKING:
@@ -174,7 +174,7 @@ class Repository:
         says = f"cannot tell: {entry.what} {entry.name} may be promised twice {job.when}, to job {other.number} too"
         says += f", and something to {len(others) - 1} more" if len(others) > 1 else ""
         related = (Related(at.place, f"{entry.what} {entry.name} booked by job {other.number}"),)
-        missing = (f"press_time{BELONGS}{job.place})",)
+        missing = (lack_text("press_time", job.place),)
         place = entry.place if entry.place.file == job.place.file else job.place
         return self._finding("tool-booked-twice", place, says, job.number, related, "open", missing)
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import NamedTuple, cast
 
 from filmcheck.plant.nearest import known_names
@@ -65,6 +65,7 @@ def settled_path(path: GivenPath, plant: Plant, faults: list[FileFault]) -> Sett
     names = station_names(all_stations)
     left_out = set(_left_out(path.left_out, names, faults))
     set_here = _set_fields(path, names, left_out, faults)
+    faults.extend(_marked_anew(all_stations, set_here))
     kept = [number for number in range(len(all_stations)) if number not in left_out]
     items = tuple(_item(all_stations[number], set_here.get(number, []), path) for number in kept)
     listing = listing_at(written, items)
@@ -129,9 +130,16 @@ def _of_press(press: Field | None, written: Field, plant: Plant, faults: list[Fi
 
 
 def _left_out(field: Field | None, names: dict[str, list[int]], faults: list[FileFault]) -> Iterable[int]:
+    seen: set[str] = set()
     for item in items_in(field):
         if isinstance(item, Datum):
-            found = names.get(_plain(item.text))
+            name = _plain(item.text)
+            found = names.get(name)
+            if found is not None and name in seen:
+                says = f"leave_out names the station {name[:60]} twice"
+                hint = "Take one out, or write the station that was meant."
+                faults.append((item.file, Fault("value-wrong", item.place.span, says, hint)))
+            seen.add(name)
             if found is None:
                 faults.append(_no_station(item, item.text, "leave_out names", names))
             yield from found or ()
@@ -156,6 +164,21 @@ def _set_fields(
                 if isinstance(record, Record):
                     found.setdefault(number, []).append((settings, record))
     return found
+
+
+def _marked_anew(
+    stations: Sequence[Station], set_here: dict[int, list[tuple[Settings, Record]]]
+) -> Iterator[FileFault]:
+    """Tell of settings that give a station another unit or name than it has on the path."""
+    for number, found in set_here.items():
+        own = stations[number].record.fields
+        for _, record in found:
+            for mark in MARKS:
+                given, known = record.fields.get(mark), own.get(mark)
+                if isinstance(given, Datum) and isinstance(known, Datum) and given.text != known.text:
+                    says = f"settings give {stations[number].kind} {known.text[:60]} the {mark} {given.text[:60]}"
+                    hint = f"Take `{mark}` out, or set it at the station that was meant: settings change no {mark}."
+                    yield given.file, Fault("value-wrong", given.place.span, says, hint)
 
 
 def _item(station: Station, set_here: list[tuple[Settings, Record]], path: GivenPath) -> Record:

@@ -37,7 +37,7 @@ from filmcheck.proving.sheet_edits import EditError, Workpiece
 from filmcheck.reading.nodes import Entry, Fault, FileFault, Scalar
 from filmcheck.reading.nodes import Mapping as Tree
 from filmcheck.reading.text_file import decode
-from filmcheck.records.finding import BELONGS, Finding
+from filmcheck.records.finding import Finding, lack_parts
 from filmcheck.records.place import Place
 
 PROVING_DAY = date(2026, 11, 25)
@@ -276,7 +276,7 @@ def _differences(case: Case, ready: Prepared, places: list[Place], texts: list[s
 
 def _lacking(text: str) -> str:
     """Name what is lacking without its place, which a case that changes the sheet cannot tell."""
-    name, _, place = text.partition(BELONGS)
+    name, place = lack_parts(text)
     return f"{name} of the other job" if place.startswith(":") else name
 
 

@@ -12,6 +12,7 @@ from filmcheck.plant.generic import with_generic
 from filmcheck.plant.job import LINKS, Job, station_labels
 from filmcheck.plant.plant import Plant, Sheet, type_tree
 from filmcheck.plant.record import Datum, Field, Listing, Record, Unusable, word
+from filmcheck.plant.register_slips import register_slips
 from filmcheck.plant.short_sheet import SHORT_KEYS, made_whole
 from filmcheck.reading.nodes import Entry, KeyPath, Mapping, Node, Scalar, Sequence
 from filmcheck.records.place import Place, Span
@@ -104,7 +105,7 @@ class Workpiece:
             if register:
                 typed = type_tree(tree, "", self._register_sheet(register).file, register)
                 registers[register] = with_generic(register, typed.record)[0]
-                faults += [(typed.file, fault) for fault in typed.faults]
+                faults += [(typed.file, fault) for fault in (*typed.faults, *register_slips(register, typed.record))]
         sheet = type_tree(self.trees[""], self.sheet.text, self.sheet.file, "job-sheet")
         plant = Plant(self.plant.root, self.plant.settings, registers, self.plant.files, tuple(faults))
         return sheet, plant

@@ -19,11 +19,21 @@ BaselineState = Literal["", "new", "unchanged", "updated", "absent"]
 LEVELS: tuple[Level, ...] = ("error", "warning", "note", "none")
 """The levels, gravest first."""
 
-BELONGS = " (belongs at "
-"""What stands in ``Finding.missing`` between a datum that is lacking and the place where it should be written."""
+_BELONGS = " (belongs at "
 
 WRITE = "write "
 """What stands in ``Finding.to_write`` before a whole sentence, where it is more than key and example."""
+
+
+def lack_text(says: str, place: Place | None) -> str:
+    """Say in ``Finding.missing`` what is lacking, and where it should be written, as far as that is known."""
+    return f"{says}{_BELONGS}{place})" if place is not None else says
+
+
+def lack_parts(text: str) -> tuple[str, str]:
+    """Give what a text of ``Finding.missing`` says is lacking, and the place as text; none where it names none."""
+    says, _, place = text.partition(_BELONGS)
+    return says, place.removesuffix(")")
 
 
 class Related(NamedTuple):
@@ -100,7 +110,7 @@ class Finding:
     @property
     def waits_for(self) -> tuple[str, ...]:
         """What is missing, without where it belongs; where nothing is named, the sentence itself."""
-        return tuple(text.partition(BELONGS)[0] for text in self.missing or (self.says,))
+        return tuple(lack_parts(text)[0] for text in self.missing or (self.says,))
 
     @property
     def counts(self) -> bool:

@@ -6,7 +6,7 @@ from collections import defaultdict
 from collections.abc import Iterable
 from typing import NamedTuple
 
-from filmcheck.records.finding import BELONGS, WRITE, Finding
+from filmcheck.records.finding import WRITE, Finding, lack_parts
 from filmcheck.reports.led import told_apart
 from filmcheck.reports.page_lines import count, one_line
 
@@ -28,7 +28,9 @@ class Lack(NamedTuple):
     @property
     def jobs(self) -> tuple[str, ...]:
         """The jobs that wait for it, each by its number, else by its sheet."""
-        return tuple(dict.fromkeys(one.job or one.place.file for one in self.findings))
+        # What is told of a register entry names no job, though the sheet that it stands on may wait for more.
+        of_file = {one.place.file: one.job for one in self.findings if one.job}
+        return tuple(dict.fromkeys(one.job or of_file.get(one.place.file, one.place.file) for one in self.findings))
 
     @property
     def rules(self) -> tuple[str, ...]:
@@ -80,8 +82,7 @@ def lacks(findings: Iterable[Finding]) -> list[Lack]:
         jobs[one.place.file].add(one.job)  # a file with findings of several jobs is a register
     for one in every:
         for number, text in enumerate(one.missing or (one.says,)):
-            name, _, at = one_line(text).partition(BELONGS)
-            place = at.removesuffix(")")
+            name, place = lack_parts(one_line(text))
             own = place.startswith(f"{one.place.file}:")
             shared = bool(place) and (not own or len(jobs[one.place.file]) > 1)
             key = name, place if shared else ""

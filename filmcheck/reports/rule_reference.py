@@ -5,8 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator
 
-from filmcheck.records.rule_entry import FigureEntry, LimitEntry, RuleEntry
-from filmcheck.reports.rule_pages import families, figure_rest, judged_words, level_words, own_basis
+from filmcheck.records.rule_entry import FigureEntry, RuleEntry
+from filmcheck.reports.rule_pages import families, figure_rest, judged_words, level_words, limit_words, own_basis
 
 _SPECIAL = re.compile(r"([\\`*_\[\]<>#|])")
 
@@ -45,7 +45,7 @@ def rule_section(rule: RuleEntry) -> str:
         ("Basis", own_basis(rule)),
         ("Caution", text.caution),
     )
-    lines += _block("Limits", map(_limit, rule.limits))
+    lines += _block("Limits", (escaped(limit_words(limit)) for limit in rule.limits))
     plain = [_figure(figure) for figure in rule.figures if not figure_rest(figure)]
     told = [_figure(figure) for figure in rule.figures if figure_rest(figure)]
     lines += _block("Figures", [*told, *([", ".join(plain)] if plain else [])])
@@ -91,11 +91,6 @@ def _block(label: str, items: Iterable[str], mark: str = ".") -> list[str]:
     if len(listed) == 1:
         return ["", f"**{label}{mark}** {listed[0]}"]
     return ["", f"**{label}{mark}**", "", *(f"- {item}" for item in listed)] if listed else []
-
-
-def _limit(limit: LimitEntry) -> str:
-    meaning = f" {limit.meaning}" if limit.meaning else ""
-    return escaped(f"{limit.name}: {limit.value} ({limit.basis}).{meaning}")
 
 
 def _figure(figure: FigureEntry) -> str:

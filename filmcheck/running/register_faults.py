@@ -10,7 +10,7 @@ from dataclasses import replace
 from filmcheck.plant.entries import EntryName
 from filmcheck.plant.plant import PERMITS, Plant
 from filmcheck.reading.nodes import Mapping
-from filmcheck.records.finding import BELONGS, Finding, Notice
+from filmcheck.records.finding import Finding, Notice, lack_parts
 from filmcheck.records.place import Place
 
 SECTIONED = ("tooling",)
@@ -53,7 +53,7 @@ def with_waiting(faults: list[Finding], judged: list[Finding]) -> list[Finding]:
     waiting: Counter[str] = Counter()
     found: list[Finding] = []
     for one in judged:
-        lacks = {text.rpartition(BELONGS)[2].removesuffix(")") for text in one.missing} if one.kind == "open" else set()
+        lacks = {lack_parts(text)[1] for text in one.missing} if one.kind == "open" else set()
         spoiled = sorted(lacks & by_place.keys())
         waiting.update(spoiled)
         found.append(

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from datetime import date
 from pathlib import Path
 
-from filmcheck.records.finding import BELONGS, Finding
+from filmcheck.records.finding import Finding, lack_parts
 from filmcheck.records.want import Want
 from filmcheck.running.figure_run import sheet_and_plant
 from filmcheck.running.judge_as_is import judge_as_is
@@ -37,8 +37,8 @@ def ranked(findings: Iterable[Finding]) -> tuple[Want, ...]:
 def _needs(finding: Finding) -> Iterator[tuple[str, str, str]]:
     if finding.kind == "open":
         for text in finding.missing:
-            name, _, place = text.partition(BELONGS)
-            yield name, "missing", place.removesuffix(")")
+            name, place = lack_parts(text)
+            yield name, "missing", place
     elif finding.kind == "review":
         for each in finding.related:
             name, _, value = each.text.rpartition(": ")

@@ -12,13 +12,14 @@ from filmcheck.judging.verdict import FAILS
 from filmcheck.plant.plant import Sheet, type_text
 from filmcheck.plant.record import word
 from filmcheck.records.finding import LEVELS, Edit, Finding
-from filmcheck.windows.advice_words import Shut, called, for_a_repeat, no_value, plain_words
+from filmcheck.windows.advice_words import Shut, called, for_a_repeat, no_value, otherwise, plain_words
 from filmcheck.windows.empty import meeting, openings
 from filmcheck.windows.found import Bad, Excuse
 from filmcheck.windows.gears import gear_that_fits
 from filmcheck.windows.offers import names_that_hold, sizes_that_hold
 from filmcheck.windows.search import Search
 from filmcheck.windows.set_points import SetPoint, lacking_points, set_points
+from filmcheck.windows.settable import PLANNER
 from filmcheck.windows.spans import SpanError, applied
 from filmcheck.windows.trial import Bench, Key, thing_of
 from filmcheck.windows.written_in import edits_of, line_of
@@ -109,9 +110,11 @@ class Adviser:
         who = finding.rule, finding.address
         cures = [one for one in self.cures if who in one.cures]
         cure = max(cures, key=self._worth) if cures else None
-        rule = self.by_id[finding.rule]
+        rule, empty = self.by_id[finding.rule], empty if empty or cure else self._gear(finding)
         own = plain_words(rule.instead) if cure is not None or empty else finding.instead
         past = cure.point.settable.is_past(self._stage) if cure else self._is_past(finding)
+        if cure is not None and cure.point.settable.who == PLANNER and cure.point.datum.place != finding.place:
+            own = otherwise(own)
         says = _joined(empty, cure.says if cure else "", own)
         told = replace(finding, instead=for_a_repeat(self._stage, says) if past else says, is_past=past)
         if cure is None:
@@ -163,7 +166,7 @@ class Adviser:
                 met = None if found.stretches else meeting(search, found, target)
                 shut = (search, met) if met else None
         if shut is None:
-            return self._gear(finding)
+            return ""
         return no_value(shut, [(one, self._named(one.address)) for one in openings(shut[0], self.points, shut[1])])
 
     def _tolerated(self, point: SetPoint) -> Bad:
@@ -179,7 +182,8 @@ class Adviser:
         if not any(name.endswith("repeat_error") for name in self._asked_by(finding)):
             return ""
         limit = self.bench.house.limits["repeat_fit"].value
-        return gear_that_fits(self.bench.figures, limit.low) if limit is not None else ""
+        unit = next((point.unit for point in self.points if point.address == "layout.label.around"), "mm")
+        return gear_that_fits(self.bench.figures, limit.low, unit) if limit is not None else ""
 
     def _candidates(self, finding: Finding) -> list[SetPoint]:
         """Give the set-points that the rule reads: that at which the finding stands first, then what it rests on.

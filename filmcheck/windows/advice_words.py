@@ -19,10 +19,19 @@ def for_a_repeat(stage: str, says: str) -> str:
     """Say what can still be done about a job that has run, and leave what to set to a repeat order."""
     now = "has run" if stage == "finishing" else "is released"
     rolls = "hold and inspect its rolls" if stage == "finishing" else "inspect the rolls still here"
-    begins = says[:2].lower() if says[1:2].islower() or says[1:2] == " " else says[:2]
-    repeat = f" For a repeat order: {begins}{says[2:]}" if says else ""
+    repeat = f" For a repeat order: {_going_on(says)}" if says else ""
     concession = "what is not right needs a concession"
     return f"The job {now}. If it was set so, {rolls}: {concession}; if not, write what was set.{repeat}"
+
+
+def otherwise(says: str) -> str:
+    """Put what a rule says as another way than the value told before it."""
+    return f"Or: {_going_on(says)}" if says else ""
+
+
+def _going_on(says: str) -> str:
+    begins = says[:2].lower() if says[1:2].islower() or says[1:2] == " " else says[:2]
+    return begins + says[2:]
 
 
 def no_value(shut: Shut, others: Sequence[tuple[Opening, str]] = ()) -> str:
@@ -45,6 +54,8 @@ def called(point: SetPoint) -> str:
     field = point.settable.field.removeprefix("tooling.").removeprefix("layout.")
     words = point.settable.words or field.replace("_", " ").replace(".", " ")
     labels = " and ".join(one.label for one in sorted((point, *point.shared), key=lambda one: one.path[:2]))
+    if words == "setting":
+        return labels
     return f"the {words} of {labels}" if point.label else f"the {words}"
 
 

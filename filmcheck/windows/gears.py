@@ -4,16 +4,17 @@ from __future__ import annotations
 
 from filmcheck.figures.figures import Figures
 from filmcheck.records.value import Value
+from filmcheck.units.quantity import convert
 
 FEWEST, MOST = 40, 200
 """Teeth of the cylinders that narrow presses carry: common practice, no source."""
 
 
-def gear_that_fits(figures: Figures, fit: float) -> str:
+def gear_that_fits(figures: Figures, fit: float, unit: str) -> str:
     """Say which whole number of teeth, the nearest to the die's, carries whole labels; empty where it cannot be told.
 
     ``fit`` is how far, in m, a repeat on paper may miss whole labels. Where no gear does, it names the nearest one for
-    as many labels around, and what label and gap together are on it.
+    as many labels around, and what label and gap together are on it, in a ``unit`` of length.
     """
     told = [figures(name) for name in ("layout.label_repeat", "die.circumference", "die.teeth", "layout.labels_around")]
     sizes = [float(one.low) for one in told if isinstance(one, Value) and isinstance(one.low, int | float)]
@@ -26,8 +27,8 @@ def gear_that_fits(figures: Figures, fit: float) -> str:
         if count and abs(whole * pitch - count * repeat) <= fit:
             return f"{whole} teeth of the die's pitch carry {count} of these labels."
     nearest = max(round(labels * repeat / pitch), 1)
-    each = nearest * pitch / labels
+    each, asked = (convert(size, unit, "length") for size in (nearest * pitch / labels, repeat))
     return (
-        f"No gear of {FEWEST} to {MOST} teeth of this pitch carries whole labels of {repeat * 1e3:.4g} mm; "
-        f"{nearest} teeth carry {labels:.0f} of {each * 1e3:.6g} mm, label and gap together."
+        f"No gear of {FEWEST} to {MOST} teeth of this pitch carries whole labels of {asked:.4g} {unit}; "
+        f"{nearest} teeth carry {labels:.0f} of {each:.6g} {unit}, label and gap together."
     )

@@ -169,10 +169,6 @@ class Search:
         return next((at for at in range(low, high + 1) if key not in self.bad(at, only)), None)
 
     @cached_property
-    def _untold(self) -> Bad:
-        return frozenset(key for key, verdict in self.bench.base.items() if verdict in (OPEN, REVIEW))
-
-    @cached_property
     def places(self) -> list[int]:
         """Give the values that are tried first, in parts of a step: whole steps, and the sheet's own."""
         low, high = self._ends()
@@ -249,8 +245,8 @@ class Search:
     def edge(self, good: int, wrong: int, by: Bad, take: Excuse) -> tuple[int, Bad]:
         """Halve the way from a value that holds to one that does not, down to a part of a step.
 
-        Only the rules that end it are asked: the others hold on both sides. What cannot be told of the sheet as it is
-        may do otherwise in between, so it is asked at the end.
+        Only the rules that end it are asked: the others hold on both sides. What is silent on the far side, or cannot
+        be told there, may fail in between: all are asked at the end.
         """
         start = good
         while abs(wrong - good) > 1:
@@ -260,7 +256,7 @@ class Search:
                 wrong, by = middle, bad
             else:
                 good = middle
-        others = take(self.bad(good, self._untold)) if good != start else _NOTHING
+        others = take(self.bad(good)) if good != start else _NOTHING
         return self.edge(start, good, others, take) if others else (good, by)
 
     def _between(self, at: int, bad: Bad, then: int, worse: Bad, take: Excuse) -> Stretch | None:

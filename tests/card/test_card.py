@@ -14,7 +14,7 @@ from click.testing import CliRunner
 from filmcheck.cli.card import card_command
 from filmcheck.figures.scopes import press_station_shapes, station_shapes
 from filmcheck.records.errors import UseError
-from filmcheck.records.finding import BELONGS
+from filmcheck.records.finding import lack_parts
 from filmcheck.records.job_view import JobView
 from filmcheck.reports.card.card import Card
 from filmcheck.reports.card.html import card_html
@@ -101,7 +101,7 @@ def test_a_permit_is_told(views: dict[str, JobView]) -> None:
 def test_what_is_lacking_is_counted_and_named(views: dict[str, JobView]) -> None:
     # The stock's name is wrong on this sheet, so what rests on the stock cannot be told.
     view = views["qm-3209"]
-    lacks = {text.partition(BELONGS)[0] for one in view.findings if one.kind == "open" for text in one.missing}
+    lacks = {lack_parts(text)[0] for one in view.findings if one.kind == "open" for text in one.missing}
     card = make_card(view)
     assert lacks
     assert f"{len(lacks)} data lacking" in card.state

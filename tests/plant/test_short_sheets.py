@@ -166,6 +166,18 @@ FAULTS = {
         "settings name the station print 3, which leave_out takes off the path",
         "Delete one of the two: what is not webbed has nothing to set.",
     ),
+    "a station given another unit": (
+        "set_up: clear-film-on-alder",
+        "settings: {uv lamp 2: {setting: 57 %, unit: 3}}",
+        "settings give uv lamp 2 the unit 3",
+        "Take `unit` out, or set it at the station that was meant: settings change no unit.",
+    ),
+    "a station left out twice": (
+        "set_up: clear-film-on-alder",
+        "leave_out: [edge guide, edge_guide]",
+        "leave_out names the station edge guide twice",
+        "Take one out, or write the station that was meant.",
+    ),
     "leaving out what is not there": (
         "set_up: clear-film-on-alder",
         "leave_out: [turn bar]",

@@ -30,6 +30,8 @@ RULES = shipped_folder("rules")
 PROVING = RULES / "proving"
 SHEET = "sheets/film-label.yaml"
 SETTINGS = "plant.yaml"
+IN_REGISTER = {"name-twice": "registers/finishing.yaml", "press-out-of-order": "registers/presses.yaml"}
+"""Rules on faults of reading that lie in a register."""
 KIND = {"fail": "fail", "open": "open", "review": "review"}
 """Kind of the finding that each verdict makes; the others make none."""
 
@@ -69,6 +71,11 @@ WHERE = {
     ("key-missing", "result of no check"): ("results:\n  - {", "at"),
     ("path-order", "no unwind"): ("", "path"),
     ("path-order", "no rewind"): ("", "path"),
+    ("name-twice", "name of another machine"): ("table-1:\n  name: ", "Rewinding table without taper"),
+    ("name-twice", "written otherwise"): ("table-1:\n  name: ", "Rewinding table without taper"),
+    ("press-out-of-order", "slit behind the rewind"): ("- unwind: {}\n    - ", "rewind"),
+    ("press-out-of-order", "guide before the unwind"): ("- edge guide: {}\n    - ", "unwind"),
+    ("press-out-of-order", "strip before the die"): ("- unwind: {}\n    - ", "matrix strip"),
     ("settings-wrong", "limit misspelt"): ("", "film_unwind_tensoin"),
     ("settings-wrong", "limit in a wrong unit"): ("", "0.8 mm"),
     ("settings-wrong", "rule misspelt"): ("", "air-to-dry"),
@@ -287,7 +294,7 @@ def place(plant: Path, spot: Spot, *, of_key: bool) -> tuple[str, int, int]:
 
 def place_of_text(plant: Path, rule: str, case: Any) -> tuple[str, int, int]:
     """Give file, line and column of what the table says stands where the finding points."""
-    file = SETTINGS if "settings_text" in case else SHEET
+    file = IN_REGISTER.get(rule, SETTINGS if "settings_text" in case else SHEET)
     text = (plant / file).read_text(encoding="utf-8")
     before, here = WHERE[rule, case["case"]]
     assert len(re.findall(re.escape(before + here) + r"(?![\w-])", text)) == 1, "the table must leave no doubt"

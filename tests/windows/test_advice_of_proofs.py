@@ -27,6 +27,8 @@ BY_NO_SET_POINT = {
     "snap-test-missing": "the sheet needs a check",
     "air-in-roll": "the machine needs a lay-on roller",
     "air-too-dry": "the air of the room needs water",
+    "air-too-dry-for-paper": "the air of the room needs water",
+    "air-too-damp": "the air of the room must be dried",
     "die-unhardened-long-run": "the plant needs another die",
     "booking-too-short": "the press must be booked for longer: its lamps are proved at this speed",
     "check-coverage": "the roll wants its checks, and fewer rolls would hide that",

@@ -9,9 +9,9 @@ from benches import proving_copy, ready
 from filmcheck.windows.gears import gear_that_fits
 
 
-def said(folder: Path, around: str) -> str:
+def said(folder: Path, around: str, unit: str = "mm") -> str:
     made = ready(proving_copy(folder, {"around: 98.4 mm": f"around: {around}"}, {}))
-    return gear_that_fits(made.bench.figures, 0.05e-3)
+    return gear_that_fits(made.bench.figures, 0.05e-3, unit)
 
 
 def test_a_gear_that_carries_whole_labels(tmp_path: Path) -> None:
@@ -31,3 +31,5 @@ def test_no_gear_does(tmp_path: Path) -> None:
         count = round(teeth * 3.175 / 102.77)
         assert abs(teeth * 3.175 - count * 102.77) > 0.05
     assert "97 teeth carry 3 of 102.658 mm" in text
+    # 97 × 0.125 in / 3 is 4.0416667 in.
+    assert "97 teeth carry 3 of 4.04167 in" in said(tmp_path / "in", "99.57 mm", "in")

@@ -15,7 +15,7 @@ Depth = Literal["short", "usual", "full"]
 
 MOST_TOLD = 26
 """Faults that the usual report tells with what to do; the others, none of them graver, have one line, as notes do."""
-MOST_LIKE = 5
+MOST_LIKE = 3
 """Lines that one rule has among those; the others are counted."""
 SLIPS = (
     *("value-wrong", "key-unknown", "key-missing", "key-twice", "unit-missing", "unit-unknown", "dimension-wrong"),
@@ -75,14 +75,17 @@ def _closely(each: Led, page: Page) -> list[str]:
 
 def _briefly(left: list[Led], page: Page) -> Iterator[str]:
     """Give one line a finding, and of a rule that many jobs meet only some: a changed register may concern them all."""
-    found: Counter[str] = Counter()
+    found: dict[str, list[Finding]] = {}
     for each in left:
-        found[each.head.rule] += 1
-        if found[each.head.rule] <= MOST_LIKE:
+        like = found.setdefault(each.head.rule, [])
+        like.append(each.head)
+        if len(like) <= MOST_LIKE:
             yield short_line(each, page)
-    for rule, times in found.items():
-        if times > MOST_LIKE:
-            yield f"{times - MOST_LIKE} more of {rule}; --short has a line for each"
+    for rule, like in found.items():
+        if len(like) > MOST_LIKE:
+            jobs = dict.fromkeys(one.job for one in like[MOST_LIKE:] if one.job)
+            on = f" on {listed(jobs, MOST_NAMED)}" if jobs else ""
+            yield f"{len(like) - MOST_LIKE} more of {rule}{on}; --short has a line for each"
 
 
 def short_line(each: Led, page: Page) -> str:

@@ -29,9 +29,12 @@ ALSO_SPARED = {
     "filmcheck.packs.pack",
     "filmcheck.running.git",
     "concurrent.futures",
+    "_ruamel_yaml",
     "jsonschema",
+    "jsonschema_rs",
     "multiprocessing",
     "pint",
+    "ruamel.yaml",
 }
 
 

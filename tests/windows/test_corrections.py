@@ -185,7 +185,7 @@ ANCHORS = {
         "setting: 90 %",
         "setting: 59 %",
     ),
-    "the anchor's own value": ("chill roll: &cold {temperature: 8 degC}", "chill roll: *cold", "8 degC", "12 degC"),
+    "the anchor's own value": ("chill roll: &cold {temperature: 8 degC}", "chill roll: *cold", "8 degC", "14 degC"),
 }
 
 

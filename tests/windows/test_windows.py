@@ -237,5 +237,5 @@ def test_stations_that_an_alias_joins_are_set_together_and_told_together() -> No
         moved |= fails
     assert {label for _, label in moved} >= {"chill roll (1 of 2)", "chill roll (2 of 2)"}
     (told, also) = (one for one in judge_sheet(made.sheet, made.context, DAY).findings if one.correction)
-    assert "set the temperature of chill roll (1 of 2) and chill roll (2 of 2) to 12 degC" in told.instead
+    assert "set the temperature of chill roll (1 of 2) and chill roll (2 of 2) to 14 degC" in told.instead
     assert also.correction == told.correction

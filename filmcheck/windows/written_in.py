@@ -12,7 +12,7 @@ from filmcheck.windows.spans import SpanError, quoted_alike, written
 
 
 def edits_of(text: str, file: str, point: SetPoint, value: str) -> tuple[Edit, ...]:
-    """Give the edits with which a sheet says the value. Raises EditError where it cannot be written."""
+    """Give the edits with which a sheet says the value. Raises SpanError where it cannot be written."""
     if not point.steps:
         old = written(text, point.datum.place.span)
         return (Edit(point.datum.place, quoted_alike(old, value)),)

@@ -7,9 +7,9 @@ from pathlib import Path
 
 import pytest
 
+from filmcheck.reading.lines import not_printable
 from filmcheck.reading.nodes import Fault
 from filmcheck.reading.text_file import read_text
-from filmcheck.reading.yaml_trouble import not_printable
 
 SOUND = [
     (b"job: 1\n", "job: 1\n"),

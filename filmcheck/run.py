@@ -14,13 +14,14 @@ from pathlib import Path
 
 from filmcheck.judging.repository import Repository
 from filmcheck.plant.entries import EntryName
-from filmcheck.plant.plant import load_plant, read_sheet, settings_above, settled, shown, shown_full, type_text
+from filmcheck.plant.plant import read_sheet, settings_above, settled, shown, shown_full, type_text
 from filmcheck.plant.sheet_files import Plants, sheet_files
 from filmcheck.records.finding import Report
 from filmcheck.running.chosen_sheets import is_all, is_whole, others_of, settings_of, sheets_of
 from filmcheck.running.gathered import Gathered, make_report
 from filmcheck.running.options import Options
 from filmcheck.running.plant_context import PlantContext, SheetResult, make_context
+from filmcheck.running.plant_store import stored_plant
 from filmcheck.running.register_faults import Told, with_waiting
 from filmcheck.running.workers import Task, judged
 
@@ -37,7 +38,7 @@ def lint(paths: Sequence[Path | str] | Path | str, options: Options | None = Non
     """Lint job sheets, given as files or folders. Raises PackError or UseError; bad sheets become findings."""
     given = [Path(path) for path in ([paths] if isinstance(paths, (Path, str)) else paths)]
     options = options or Options()
-    gathered, plants = Gathered(), Plants()
+    gathered, plants = Gathered(), Plants(stored_plant)
     files = sheet_files(given, plants, gathered.trouble, gathered.pass_over)
     contexts = {settings: make_context(plants.plant(settings)) for settings in settings_of(files, plants)}
     repositories = {
@@ -133,7 +134,7 @@ def lint_text(text: str, path: Path | str, options: Options | None = None) -> Re
 
     options = options or Options()
     full = settled(Path(path))
-    context = make_context(load_plant(settings_above(full.parent)))
+    context = make_context(stored_plant(settings_above(full.parent)))
     sheet = type_text(text, shown(full), "job-sheet")
     result = judge_sheet(sheet, context, options.today, passes=options.passes)
     gathered = Gathered([*result.findings, *context.plant_findings()], [shown(full)])

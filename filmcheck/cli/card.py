@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from datetime import date, datetime
+from datetime import date
 from pathlib import Path
 
 import click
 
+from filmcheck.cli.option_types import TODAY
 from filmcheck.cli.streams import check_target, put, write_report
 
 
@@ -21,8 +22,8 @@ from filmcheck.cli.streams import check_target, put, write_report
     help="html is for the printer: one or two sheets of A4 or letter.",
 )
 @click.option("--to", "target", type=click.Path(path_type=Path, dir_okay=False), help="Write the card to this file.")
-@click.option("--today", type=click.DateTime(["%Y-%m-%d"]), help="Day that counts as today.")
-def card_command(job: Path, form: str, target: Path | None, today: datetime | None) -> None:
+@TODAY
+def card_command(job: Path, form: str, target: Path | None, today: date) -> None:
     """Make the set-up card of the job sheet JOB, which the crew takes to the press.
 
     It tells what to set, within which window, what to look at along the path, and has lines for what is read and
@@ -35,7 +36,7 @@ def card_command(job: Path, form: str, target: Path | None, today: datetime | No
     from filmcheck.running.job_view import view_job
 
     check_target(target)
-    view, of_plant, read = view_job(job, today.date() if today else date.today())
+    view, of_plant, read = view_job(job, today)
     card = make_card(view, sum(finding.level == "error" for finding in of_plant))
     text = {"text": card_text, "markdown": card_markdown, "html": card_html}[form](card)
     if target is None:

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from datetime import date, datetime
+from datetime import date
 from pathlib import Path
 
 import click
 
+from filmcheck.cli.option_types import TODAY
 from filmcheck.cli.streams import put
 from filmcheck.records.errors import UseError
 
@@ -15,8 +16,8 @@ from filmcheck.records.errors import UseError
 @click.argument("jobs", nargs=-1, required=True, type=click.Path(path_type=Path), metavar="JOB...")
 @click.option("--yes", is_flag=True, help="Write the corrections of form: spelling of keys, units and names.")
 @click.option("--set", "chosen", multiple=True, metavar="SET-POINT", help="Write the correction of this set-point.")
-@click.option("--today", type=click.DateTime(["%Y-%m-%d"]), help="Day that counts as today.")
-def correct_command(jobs: tuple[Path, ...], yes: bool, chosen: tuple[str, ...], today: datetime | None) -> None:
+@TODAY
+def correct_command(jobs: tuple[Path, ...], yes: bool, chosen: tuple[str, ...], today: date) -> None:
     """Show what would cure the faults of the job sheets JOB, as a unified diff, and write what is chosen.
 
     Without an option nothing is written. Corrections of form may be written together; a set-point is written only
@@ -27,7 +28,7 @@ def correct_command(jobs: tuple[Path, ...], yes: bool, chosen: tuple[str, ...], 
     """
     if chosen and len(jobs) > 1:
         raise UseError("set-points are corrected on one sheet at a time", way_out="Name one job sheet.")
-    left = [_correct(job, yes, chosen, today.date() if today else date.today()) for job in jobs]
+    left = [_correct(job, yes, chosen, today) for job in jobs]
     if any(left):
         raise SystemExit(1)
 

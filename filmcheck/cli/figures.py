@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from datetime import date, datetime
+from datetime import date
 from pathlib import Path
 
 import click
 
+from filmcheck.cli.option_types import TEXT_OR_JSON, TODAY
 from filmcheck.cli.streams import put
 from filmcheck.figures.catalogue import CATALOGUE
 from filmcheck.plant.nearest import nearest
@@ -17,19 +18,12 @@ from filmcheck.running.figure_run import work_out
 
 @click.command("figures")
 @click.argument("job", type=click.Path(path_type=Path))
-@click.option(
-    "--format",
-    "form",
-    type=click.Choice(["text", "json"]),
-    default="text",
-    show_default=True,
-    help="text is for people; json is for programs.",
-)
+@TEXT_OR_JSON
 @click.option("--walk", is_flag=True, help="Walk the web station by station instead: tension, temperature, static.")
 @click.option("--wanting", is_flag=True, help="Rank what is missing or too wide by the verdicts that it would settle.")
 @click.option("--only", "part", metavar="PART", default="", help="Only figures, or stations, whose name contains PART.")
-@click.option("--today", type=click.DateTime(["%Y-%m-%d"]), help="Day that counts as today, for sheets without a date.")
-def figures_command(job: Path, form: str, walk: bool, wanting: bool, part: str, today: datetime | None) -> None:
+@TODAY
+def figures_command(job: Path, form: str, walk: bool, wanting: bool, part: str, today: date) -> None:
     """Work out every figure of the job sheet JOB, and show the arithmetic, so that each can be checked by hand.
 
     Under each figure stand its formula and source, the arithmetic with the numbers of this job, and the place of
@@ -38,9 +32,9 @@ def figures_command(job: Path, form: str, walk: bool, wanting: bool, part: str, 
     if wanting:
         if walk or part or form != "text":
             raise UseError("--wanting goes with no other option but --today")
-        _put_wanting(job, today.date() if today else date.today())
+        _put_wanting(job, today)
         return
-    sheet = work_out(job, today.date() if today else date.today(), part)
+    sheet = work_out(job, today, part)
     if part and not (sheet.walk if walk else sheet.figures or sheet.absent):
         _refuse(part, walk=walk)
     if form == "json":

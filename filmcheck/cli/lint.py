@@ -6,14 +6,14 @@ import os
 import shutil
 import sys
 from collections.abc import Callable
-from datetime import date, datetime
+from datetime import date
 from os.path import lexists
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
 import click
 
-from filmcheck.cli.share import SHARE
+from filmcheck.cli.option_types import TODAY, share
 from filmcheck.cli.streams import check_target, is_terminal, put, write_report
 from filmcheck.records.errors import UseError
 from filmcheck.records.finding import LEVELS, Report
@@ -67,13 +67,17 @@ SLOW = 500
     "--since", metavar="REVISION", help="Lint only what has changed since this git revision, registers included."
 )
 @click.option(
-    "--share", type=SHARE, default="1/1", help="Lint one share of the sheets, such as 2/8; eight runs make one."
+    "--share",
+    callback=share,
+    metavar="K/N",
+    default="1/1",
+    help="Lint one share of the sheets, such as 2/8; eight runs make one.",
 )
 @click.option("--workers", type=click.IntRange(0, 64), default=1, show_default=True, help="Processes; 0 is one a core.")
 @click.option("--no-cache", is_flag=True, help="Judge every sheet afresh.")
 @click.option("--passes", is_flag=True, help="Report what was checked and found in order, too.")
 @click.option("--kinds", is_flag=True, help="In SARIF: what is borderline and what cannot be told are results, too.")
-@click.option("--today", type=click.DateTime(["%Y-%m-%d"]), help="Day that counts as today, for sheets without a date.")
+@TODAY
 @click.option("--run-id", default="", help="Name of this run in SARIF, such as label-jobs/nightly/.")
 def lint_command(
     paths: tuple[Path, ...],
@@ -83,7 +87,7 @@ def lint_command(
     baseline: Path | None,
     passes: bool,
     kinds: bool,
-    today: datetime | None,
+    today: date,
     run_id: str,
     since: str | None,
     share: tuple[int, int],
@@ -103,7 +107,7 @@ def lint_command(
     asked = wanted(only)
     check_target(target, [baseline] if baseline is not None else [])
     options = Options(
-        today=today.date() if today else date.today(),
+        today=today,
         passes=passes,
         workers=workers or os.cpu_count() or 1,
         cache=None if no_cache else kept_verdicts(),

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from datetime import date, datetime
+from datetime import date
 from pathlib import Path
 
 import click
 
+from filmcheck.cli.option_types import day_option
 from filmcheck.cli.streams import complain, put
 from filmcheck.plant.nearest import known_entries
 from filmcheck.plant.plant import Plant, load_plant, read_sheet, settings_above, settled, type_text
@@ -64,22 +65,19 @@ WORDS = ("job", "title", "set_up", "press", "stock", "customer")
 @click.option("--lanes", help="Labels side by side.")
 @click.option("--edge-trim", help="Waste at each edge of the web; empty where it is not known.")
 @click.option("--length", help="Length to run, such as '4200 m'.")
-@click.option("--day", type=click.DateTime(["%Y-%m-%d"]), help="Day on which the job is to run; today if not given.")
+@day_option("--day", says="Day on which the job is to run; today if not given.")
 @click.option("--first-film-job", is_flag=True, help="The crew or press runs film liner for the first time.")
 @click.option("--like", "earlier", metavar="JOB", type=click.Path(path_type=Path), help="Sheet that this one repeats.")
-def new_command(
-    target: Path, day: datetime | None, first_film_job: bool, earlier: Path | None, **given: str | None
-) -> None:
+def new_command(target: Path, day: date, first_film_job: bool, earlier: Path | None, **given: str | None) -> None:
     """Write a new job SHEET, by a set-up, by a press, or like an earlier job. What is not given is asked for.
 
     A die that fits label, gaps, lanes is proposed with the cylinders of its gear; look whether it is free. Of an
     earlier job all is taken over but what was found and done on it. Nothing that is there is written over.
     """
     plant = _plant(target)
-    on = day.date() if day else date.today()
     fixed: dict[Steps, str] = {
         ("stage",): "planned",
-        ("date",): on.isoformat(),
+        ("date",): day.isoformat(),
         ("first_film_job",): str(first_film_job).lower(),
     }
     text = _like(earlier, given, fixed, plant) if earlier else _afresh(given, fixed, plant)

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import os
-from datetime import date, datetime
+from datetime import date
 from pathlib import Path
 
 import click
 
+from filmcheck.cli.option_types import TODAY
 from filmcheck.cli.streams import check_target, write_report
 from filmcheck.running.page_run import DRAWN, MAPPED
 
@@ -26,10 +27,8 @@ from filmcheck.running.page_run import DRAWN, MAPPED
 )
 @click.option("--mapped", type=click.IntRange(0), default=MAPPED, show_default=True, help="Jobs with maps of windows.")
 @click.option("--workers", type=click.IntRange(0, 64), default=1, show_default=True, help="Processes; 0 is one a core.")
-@click.option("--today", type=click.DateTime(["%Y-%m-%d"]), help="Day that counts as today, for sheets without a date.")
-def page_command(
-    paths: tuple[Path, ...], target: Path, drawn: int, mapped: int, workers: int, today: datetime | None
-) -> None:
+@TODAY
+def page_command(paths: tuple[Path, ...], target: Path, drawn: int, mapped: int, workers: int, today: date) -> None:
     """Make one HTML file to look at from the job sheets in PATHS: the plant at a glance, and job by job.
 
     The file loads nothing and runs no script, so that it can be mailed and kept. A target that ends in .svg gets the
@@ -44,7 +43,7 @@ def page_command(
     check_paths(paths)
     check_target(target)
     options = Options(
-        today=today.date() if today else date.today(),
+        today=today,
         workers=workers or os.cpu_count() or 1,
         cache=kept_verdicts(),
     )

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from datetime import date, datetime
+from datetime import date
 from pathlib import Path
 
 import click
 
+from filmcheck.cli.option_types import TEXT_OR_JSON, TODAY
 from filmcheck.cli.streams import put
 from filmcheck.records.errors import UseError
 
@@ -15,16 +16,9 @@ from filmcheck.records.errors import UseError
 @click.argument("job", type=click.Path(path_type=Path))
 @click.argument("set_point", required=False, default="")
 @click.option("--beside", metavar="SET-POINT", default="", help="Map the set-point against this other one.")
-@click.option(
-    "--format",
-    "form",
-    type=click.Choice(["text", "json"]),
-    default="text",
-    show_default=True,
-    help="text is for people; json is for programs.",
-)
-@click.option("--today", type=click.DateTime(["%Y-%m-%d"]), help="Day that counts as today.")
-def window_command(job: Path, set_point: str, beside: str, form: str, today: datetime | None) -> None:
+@TEXT_OR_JSON
+@TODAY
+def window_command(job: Path, set_point: str, beside: str, form: str, today: date) -> None:
     """Show for which values of a SET-POINT the job sheet JOB has no fault, all else as on the sheet.
 
     Without a SET-POINT all windows of the job are shown. Each edge names the rule that sets it. A set-point is named
@@ -36,5 +30,5 @@ def window_command(job: Path, set_point: str, beside: str, form: str, today: dat
 
     if beside and not set_point:
         raise UseError("--beside needs a set-point to map against", way_out="Name one before it.")
-    found = find_windows(job, today.date() if today else date.today(), set_point, beside)
+    found = find_windows(job, today, set_point, beside)
     put(window_json(found) if form == "json" else window_text(found), form)

@@ -33,7 +33,13 @@ def _over_room(air: float, other: float, room: float) -> float:
 
 def _shares(one: str, other: str) -> tuple[Route, ...]:
     """Compare two settings, each dimension with its like; air temperatures by their rise over the room's."""
-    plain = [calculated(f"its.{one}:{dim} / its.{other}:{dim}") for dim in ("ratio", "power per length")]
+    power = "power per length"
+    plain = [calculated(f"its.{one}:{dim} / its.{other}:{dim}") for dim in ("ratio", power)]
+    # A share is of the power at full setting, which the press register gives.
+    plain += [
+        calculated(f"its.{one}:{power} / its.power / its.{other}:ratio"),
+        calculated(f"its.{one}:ratio * its.power / its.{other}:{power}"),
+    ]
     warm = Route(
         (f"its.{one}:temperature", f"its.{other}:temperature", "web.entry_temperature"),
         _over_room,

@@ -96,12 +96,12 @@ FIGURES = (
     Figure(
         "cut.shallowest",
         "length",
-        "How much shallower than meant the blade can stand, in the worst case.",
-        "(t built for − t liner) + run-out + wear − growth",
+        "How much shallower than meant the blade can stand, in the worst case: before the die has warmed and grown.",
+        "(t built for − t liner) + run-out + wear",
         "sum of micron errors away from the liner",
         (
             calculated(
-                "the greater of 0 and die.for_liner_caliper − liner.caliper + cut.run_out + die.wear − cut.growth",
+                "the greater of 0 and die.for_liner_caliper − liner.caliper + cut.run_out + die.wear",
                 *NOT_KNOWN,
             ),
         ),

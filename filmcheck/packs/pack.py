@@ -61,8 +61,8 @@ class Packs:
         return tuple(rule for pack in self.packs for rule in pack.rules)
 
 
-def load_packs(files: Iterable[Path], *, to_prove: bool = True) -> Packs:
-    """Load packs. All limits are read before any rule, so that packs may use each other's.
+def load_packs(files: Iterable[Path], *, to_prove: bool = True, onto: Packs | None = None) -> Packs:
+    """Load packs, onto others where some are loaded. All limits are read before any rule: packs use each other's.
 
     The sheets that cases are built on must be there, but for those who only judge by the rules: a plant may build on
     a live sheet, and that sheet may go. To judge, the shipped packs are read without their proofs, and not searched
@@ -70,7 +70,7 @@ def load_packs(files: Iterable[Path], *, to_prove: bool = True) -> Packs:
 
     Raises PackError with every fault found, for a rule must never be dropped in silence.
     """
-    packs = Packs()
+    packs = onto or Packs()
     proved = None if to_prove else shipped_folder("rules")
     trees = []
     for path in files:
@@ -78,7 +78,7 @@ def load_packs(files: Iterable[Path], *, to_prove: bool = True) -> Packs:
         trees += [(shown(path), path.parent == proved, *read)] if read is not None else []
     for file, _, tree, _ in trees:
         _limits(tree, file, packs)
-    seen: dict[str, str] = {}
+    seen = {rule.id: str(rule.place) for rule in packs.rules}
     readers = [(_PackReader(file, packs, seen, text, to_prove, sure), tree) for file, sure, tree, text in trees]
     for reader, tree in readers:
         packs.packs.append(reader.pack(tree))
@@ -118,7 +118,7 @@ def _limits(tree: Mapping, file: str, packs: Packs) -> None:
             first = packs.limits[name].place
             packs.faults.append((file, Fault("pack-broken", key.span, f"limit {name} is set twice; first at {first}")))
             continue
-        limit = read_limit(name, key, value, file, lambda fault: packs.faults.append((file, fault)))
+        limit = unless_broken(read_limit, name, key, value, file, lambda fault: packs.faults.append((file, fault)))
         if limit is not None:
             packs.limits[name] = limit
         else:

@@ -5,15 +5,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from functools import lru_cache
+from pathlib import Path
 
 from filmcheck.plant.nearest import known_names
 from filmcheck.plant.record import Datum, Field, Listing, Record, items_in, laid_over
-from filmcheck.plant.shape import shape_of
-from filmcheck.plant.typed import Typed
 from filmcheck.reading.nodes import Fault
 from filmcheck.reading.shipped import shipped_folder
 from filmcheck.reading.text_file import read_text
-from filmcheck.reading.yaml_tree import read_tree
 from filmcheck.records.place import SHIPPED
 
 LIKE = "like"
@@ -23,10 +21,20 @@ GENERIC = {register: f"{SHIPPED}materials/{register}.yaml" for register in ("sto
 GENERIC_FILES = frozenset(GENERIC.values())
 
 
+def generic_file(register: str) -> Path | None:
+    """Give the file of the generic entries of a register; None where it has none."""
+    return shipped_folder("rules") / "materials" / f"{register}.yaml" if register in GENERIC else None
+
+
 @lru_cache(maxsize=4)
 def generic_entries(register: str) -> Mapping[str, Record]:
     """Give the generic entries of a register by name, each in the shape of the plant's own."""
-    text = read_text(shipped_folder("rules") / "materials" / f"{register}.yaml")
+    from filmcheck.plant.shape import shape_of  # a run that has the plant in its store reads none of them
+    from filmcheck.plant.typed import Typed
+    from filmcheck.reading.yaml_tree import read_tree
+
+    file = generic_file(register)
+    text = read_text(file) if file is not None else ""
     tree, _ = read_tree(text) if isinstance(text, str) else (None, ())
     fields = Typed(GENERIC[register]).record(tree, shape_of(register)).fields if tree is not None else {}
     return {name: entry for name, entry in fields.items() if isinstance(entry, Record)}

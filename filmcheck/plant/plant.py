@@ -2,27 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, field, replace
 from itertools import islice
 from os import getcwd, sep
 from os.path import isdir, isfile, join, lexists, relpath
 from pathlib import Path
-from typing import NamedTuple
+from typing import NamedTuple, TypeAlias
 
 from filmcheck.plant.fence import OUTSIDE, WAY_IN, Fence, outside
-from filmcheck.plant.generic import with_generic
-from filmcheck.plant.nearest import nearest
 from filmcheck.plant.record import Datum, Field, Record, find, items_at
-from filmcheck.plant.register_slips import register_slips
-from filmcheck.plant.shape import shape_of
-from filmcheck.plant.typed import Typed
 from filmcheck.reading.nodes import Fault, FileFault, Node
 from filmcheck.reading.nodes import Mapping as Tree
-from filmcheck.reading.schema_check import check_schema
 from filmcheck.reading.shipped import is_installed, shipped_name, shipped_schema
 from filmcheck.reading.text_file import read_text
-from filmcheck.reading.yaml_tree import read_tree
 from filmcheck.records.place import Place, Span
 
 SETTINGS_FILE = "plant.yaml"
@@ -155,10 +148,16 @@ def read_sheet(path: Path | str, schema: str, file: str | None = None, *, fence:
     return type_text(read_text(path), file, schema)
 
 
+TypeFile: TypeAlias = Callable[[str, str, str], Sheet]
+"""Turns a text into typed fields: the text, the file as shown, and the schema."""
+
+
 def type_text(text: str | Fault, file: str, schema: str) -> Sheet:
     """Do all but the reading of the file; in the stead of a text, take the fault why there is none."""
     if isinstance(text, Fault):
         return Sheet(file, "", None, empty_record(file), (text,))
+    from filmcheck.reading.yaml_tree import read_tree  # a run that judges nothing parses nothing
+
     tree, faults = read_tree(text)
     if tree is None:
         return Sheet(file, text, None, empty_record(file), faults)
@@ -167,14 +166,33 @@ def type_text(text: str | Fault, file: str, schema: str) -> Sheet:
     return type_tree(tree, text, file, schema, faults)
 
 
+def type_plant_file(text: str, file: str, schema: str) -> Sheet:
+    """Do the same for settings and registers, whose entries take over what they are ``like``. Hangs on nothing else."""
+    sheet = type_text(text, file, schema)
+    if not isinstance(sheet.tree, Tree):
+        return sheet
+    from filmcheck.plant.generic import with_generic
+    from filmcheck.plant.register_slips import register_slips
+
+    record, faults = with_generic(schema, sheet.record)
+    return replace(sheet, record=record, faults=(*sheet.faults, *faults, *register_slips(schema, sheet.record)))
+
+
 def _is_foreign(tree: Node) -> bool:
     """Whether no key at the top is one of a job sheet, nor like one."""
+    from filmcheck.plant.nearest import nearest
+    from filmcheck.plant.shape import shape_of
+
     known = shape_of("job-sheet").fields
     return isinstance(tree, Tree) and not any(key in known or nearest(key, known) for key in islice(tree.entries, 20))
 
 
 def type_tree(tree: Node, text: str, file: str, schema: str, faults: tuple[Fault, ...] = ()) -> Sheet:
     """Check a tree against its schema and type its fields."""
+    from filmcheck.plant.shape import shape_of
+    from filmcheck.plant.typed import Typed
+    from filmcheck.reading.schema_check import check_schema
+
     typed = Typed(file)
     record = typed.record(tree, shape_of(schema))
     formal = check_schema(tree, shipped_schema(schema))
@@ -203,14 +221,17 @@ def settings_above(folder: Path, *, within_repository: bool = False) -> Path | N
     return None
 
 
-def load_plant(settings_file: Path | None) -> Plant:
-    """Read settings and registers. Faults are kept, so that one broken register does not end the run."""
+def load_plant(settings_file: Path | None, typed: TypeFile = type_plant_file) -> Plant:
+    """Read settings and registers. Faults are kept, so that one broken register does not end the run.
+
+    Another than the usual ``typed`` must give the same.
+    """
     if settings_file is None:
         return Plant(None, empty_record(SETTINGS_FILE), {}, {})
     root = settings_file.parent
-    outer = _outer_plant(root)
+    outer = _outer_plant(root, typed)
     fence = Fence.around(root, *outer.roots)
-    settings = read_sheet(settings_file, "plant", fence=fence)
+    settings = _read_plant_file(settings_file, "plant", fence, typed)
     files = {settings.file: settings}
     own_faults = (*settings.faults, *outer.faults, *_unfit_folders(settings.record, root, fence))
     faults = [(settings.file, fault) for fault in own_faults]
@@ -226,13 +247,17 @@ def load_plant(settings_file: Path | None) -> Plant:
         else:
             continue
         own_files.add(path)
-        sheet = read_sheet(path, register, fence=fence)
+        sheet = _read_plant_file(path, register, fence, typed)
         files[sheet.file] = sheet
         faults += _register_faults(sheet, path, place, what)
         if isinstance(sheet.tree, Tree):
-            registers[register], more = with_generic(register, sheet.record)
-            faults += [(sheet.file, fault) for fault in (*more, *register_slips(register, sheet.record))]
+            registers[register] = sheet.record
     return Plant(root, settings.record, registers, files, tuple(faults), frozenset(own_files), fence)
+
+
+def _read_plant_file(path: Path, schema: str, fence: Fence, typed: TypeFile) -> Sheet:
+    text = read_text(path) if fence.holds(path) else outside()
+    return type_text(text, shown(path), schema) if isinstance(text, Fault) else typed(text, shown(path), schema)
 
 
 def _unfit_folders(settings: Record, root: Path, fence: Fence) -> Iterator[Fault]:
@@ -257,7 +282,7 @@ class _Outer(NamedTuple):
     faults: tuple[Fault, ...] = ()
 
 
-def _outer_plant(root: Path) -> _Outer:
+def _outer_plant(root: Path, typed: TypeFile) -> _Outer:
     """Look for a plant around that of a folder, up to the top of its repository.
 
     Another plant's settings would hold for what lies below them, and switch rules off, unseen by the plant around.
@@ -265,9 +290,9 @@ def _outer_plant(root: Path) -> _Outer:
     above = None if lexists(root / ".git") else settings_above(root.parent, within_repository=True)
     if above is None:
         return _Outer()
-    around = read_sheet(above, "plant", fence=Fence.around(above.parent))
+    around = _read_plant_file(above, "plant", Fence.around(above.parent), typed)
     if root in {path for path, _ in listed_paths(around.record, above.parent, "plants")}:
-        further = _outer_plant(above.parent)
+        further = _outer_plant(above.parent, typed)
         return _Outer((above.parent, *further.roots), further.faults)
     says = f"this plant lies within that of {shown(above)}, which does not name it, so its settings are not expected"
     hint = f"Write plants: [{relpath(root, above.parent)}] there, or take this file away."

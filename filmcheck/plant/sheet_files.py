@@ -51,7 +51,8 @@ class Folder(NamedTuple):
 class Plants:
     """The plants of one run, by the path of their settings."""
 
-    def __init__(self) -> None:
+    def __init__(self, load: Callable[[Path | None], Plant] = load_plant) -> None:
+        self._load = load
         self._folders: dict[str, Folder] = {}
         self._read: dict[Path | None, Plant] = {}
 
@@ -73,7 +74,7 @@ class Plants:
     def plant(self, settings: Path | None) -> Plant:
         """Give the plant of some settings; without settings, one that knows nothing."""
         if settings not in self._read:
-            self._read[settings] = load_plant(settings)
+            self._read[settings] = self._load(settings)
         return self._read[settings]
 
     @property

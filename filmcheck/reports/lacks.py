@@ -28,7 +28,9 @@ class Lack(NamedTuple):
     @property
     def jobs(self) -> tuple[str, ...]:
         """The jobs that wait for it, each by its number, else by its sheet."""
-        return tuple(dict.fromkeys(one.job or one.place.file for one in self.findings))
+        # What is told of a register entry names no job, though the sheet that it stands on may wait for more.
+        of_file = {one.place.file: one.job for one in self.findings if one.job}
+        return tuple(dict.fromkeys(one.job or of_file.get(one.place.file, one.place.file) for one in self.findings))
 
     @property
     def rules(self) -> tuple[str, ...]:

@@ -32,10 +32,23 @@ STANDING_LINE = (
 
 SOUND_LINE = "no fault found. An estimate; makers' instructions and codes come first."
 
+MANY_BORDERLINE = 6
+"""Borderline checks from which on the report says how they are settled."""
+SETTLED_BY = (
+    "A borderline check rests on a range, most often one of a generic entry: --full names it, `filmcheck figures JOB"
+    " --wanting` ranks what to measure."
+)
+
 LONGEST_CELL = 24
 """Letters of a job's number, stage, press or day in the table of jobs."""
 MOST_ROWS = 25
 """Jobs in the table of the usual report; of the others the errors are counted."""
+MOST_CAUTIONS = 2
+"""Cautions that the usual report gives of one thing missing; where there are more, one stands for all."""
+COMMON_CAUTION = (
+    "Nips, knives, UV, hot lamps, static and solvent vapour hurt people: guards and shielding stay on, machines locked"
+    " off; qualified people and the local codes come before this report. --full has the caution of each rule."
+)
 MOST_LACKS = 15
 """Missing data that the usual report names, those first that most jobs wait for."""
 
@@ -61,7 +74,7 @@ def text_report(
     faults = [each for each in together if each.head.kind == "fail"]
     blocks = [
         messages("Faults", faults, page, depth),
-        messages("Borderline: a fault at one end of what is given", _of(together, "review"), page, depth),
+        _borderline(_of(together, "review"), page, depth),
         _accepted([one for one in sorted(report.findings, key=_by_place) if one.permit is not None], page, depth),
         _listing("Known before, not counted", _known(report), page, told=True),
         _listing("Known before, no longer there", list(report.absent), page, told=True),
@@ -76,6 +89,14 @@ def text_report(
     ]
     blocks[-1] += "\n"  # here, not on the whole, which may be large
     return "\n\n".join(block for block in blocks if block)
+
+
+def _borderline(together: list[Led], page: Page, depth: Depth) -> str:
+    """Tell of checks that hold at one end of a range only, and, where they are many, what settles them."""
+    told = messages("Borderline: a fault at one end of what is given", together, page, depth)
+    if len(together) < MANY_BORDERLINE:
+        return told
+    return "\n".join([told, *page.wrapped(SETTLED_BY, "")])
 
 
 def _is_sound(report: Report) -> bool:
@@ -150,7 +171,9 @@ def _lack(lack: Lack, page: Page, depth: Depth) -> list[str]:
     lines = [page.head(where, "cannot tell", lack.says, named)]
     if depth != "short" and len(lack.jobs) > 1:
         lines += page.labelled("jobs", [listed(lack.jobs, MOST_NAMED if depth == "usual" else len(lack.jobs))])
-    cautions = sorted({one.caution or page.cautions.get(one.rule, "") for one in lack.findings})
+    cautions = sorted({one.caution or page.cautions.get(one.rule, "") for one in lack.findings} - {""})
+    if len(cautions) > MOST_CAUTIONS and depth != "full":
+        cautions = [COMMON_CAUTION]
     return [*lines, *page.labelled("caution", cautions)]
 
 

@@ -8,8 +8,7 @@ from os.path import realpath
 from pathlib import Path
 
 from filmcheck.plant.entries import EntryName, all_entries, entry_mark, named_entries
-from filmcheck.plant.generic import with_generic
-from filmcheck.plant.plant import REGISTER_TEXTS, SETTINGS_FILE, Plant, listed_paths, read_sheet, shown, type_text
+from filmcheck.plant.plant import REGISTER_TEXTS, SETTINGS_FILE, Plant, listed_paths, read_sheet, shown, type_plant_file
 from filmcheck.plant.record import Datum, find
 from filmcheck.plant.short_sheet import made_whole
 from filmcheck.reading.text_file import LONGEST, decode, read_text
@@ -123,8 +122,7 @@ class Changes:
         if not isinstance(text, str) or (isinstance(now, str) and _lines(text) == _lines(now)):
             # It was named as changed and has been committed since: against what it changed, nobody can tell.
             return {}
-        sheet = type_text(text, path.name, register)
-        old = Plant(plant.root, plant.settings, {register: with_generic(register, sheet.record)[0]}, {})
+        old = Plant(plant.root, plant.settings, {register: type_plant_file(text, path.name, register).record}, {})
         return {(r, s, n): entry_mark(old, r, s, n) for r, s, n, _ in all_entries(old)}
 
 

@@ -9,7 +9,8 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import NamedTuple
 
-from filmcheck.plant.job import LINKS, Document, Item, Job
+from filmcheck.plant.entries import LINKS
+from filmcheck.plant.job import Document, Item, Job
 from filmcheck.plant.plant import Plant
 from filmcheck.plant.record import Datum, Field, Listing, Record, find, items_at, items_in
 from filmcheck.plant.shape import Shape, shape_of

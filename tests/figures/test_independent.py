@@ -416,7 +416,7 @@ def _cut(raw) -> dict[str, Any]:
         "cut.run_out": run_out,
         "cut.liner_difference": abs(off),
         "cut.deepest": max(0.0, off + growth + run_out - wear),
-        "cut.shallowest": max(0.0, -off + run_out + wear - growth),
+        "cut.shallowest": max(0.0, -off + run_out + wear),  # before the die has grown
         "die.planned_revolutions": turns,
         "die.life_share": (raw("die", "revolutions") + turns) / raw("die", "life"),
         "die.inspection_age": ages["die"],

@@ -57,9 +57,10 @@ def test_growth_from_the_radius(changed) -> None:
     ("built_for", "warm_up", "deepest", "shallowest"),
     [
         # Growth 11.5e-6 × 48.5 mm per kelvin = 0.55775 µm/K; run-outs 1 + 1 + 1 + 1 = 4 µm; wear 1 µm.
-        ("23 µm", "8 K", 4.462 + 4 - 1, -4.462 + 4 + 1),
-        ("23 µm", "20 K", 11.155 + 4 - 1, 0.0),  # -11.155 + 5 is no error on the shallow side
-        ("36 µm", "8 K", 0.0, 13 - 4.462 + 4 + 1),
+        # The warm die stands deepest; shallowest it stands at the start of the run, when it has not grown.
+        ("23 µm", "8 K", 4.462 + 4 - 1, 4 + 1),
+        ("23 µm", "20 K", 11.155 + 4 - 1, 4 + 1),
+        ("36 µm", "8 K", 0.0, 13 + 4 + 1),
         ("20 µm", "0 K", 3 + 4 - 1, -3 + 4 + 1),
     ],
 )

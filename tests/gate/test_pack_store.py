@@ -6,14 +6,18 @@ import os
 import pickle
 import random
 from collections.abc import Callable
+from dataclasses import replace
 from hashlib import sha256
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 import filmcheck.packs.pack as pack_module
 import filmcheck.running.cache_folder
 from filmcheck.packs.pack import load_packs
+from filmcheck.packs.pack_files import pack_files
+from filmcheck.reading.shipped import shipped_folder
 from filmcheck.records.errors import PackError
 from filmcheck.running.cache_folder import cache_folder, code_mark
 from filmcheck.running.pack_store import RuleSet, rule_set
@@ -41,6 +45,7 @@ class Rules:
     def __init__(self, folder: Path) -> None:
         self.file = folder / "house.yaml"
         self.loads = 0
+        self.files: list[Path] = []
 
     def give(self) -> tuple[object, ...]:
         got = rule_set([self.file])
@@ -68,9 +73,10 @@ def rules(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Rules:
     made.file.write_text(PACK, encoding="utf-8")
     real = pack_module.load_packs
 
-    def counted(files: list[Path], *, to_prove: bool) -> object:
+    def counted(files: list[Path], **how: Any) -> object:
         made.loads += 1
-        return real(files, to_prove=to_prove)
+        made.files = files
+        return real(files, **how)
 
     monkeypatch.setattr(pack_module, "load_packs", counted)
     return made
@@ -84,6 +90,37 @@ def kept_form(cache: Path) -> Path:
 def test_the_second_start_takes_the_kept_form(rules: Rules, cache: Path) -> None:
     assert rules.give() == rules.give()
     assert rules.loads == 1
+
+
+def test_own_packs_are_loaded_onto_the_shipped_ones_and_give_what_all_together_give(rules: Rules, cache: Path) -> None:
+    shipped = pack_files([shipped_folder("rules")])
+    rule_set([*shipped, rules.file])
+    rules.file.write_text(PACK.replace("40 m/min", "41 m/min"), encoding="utf-8")
+    got, files = rule_set([*shipped, rules.file]), rules.files
+    whole = load_packs([*shipped, rules.file], to_prove=False)
+    assert files == [rules.file]
+    assert [repr(rule) for rule in got.rules] == [repr(replace(rule, cases=())) for rule in whole.rules]
+    assert {name: repr(limit) for name, limit in got.limits.items()} == {
+        name: repr(limit) for name, limit in whole.limits.items()
+    }
+
+
+@pytest.mark.parametrize(
+    ("old", "new"),
+    [
+        ("rule: too-fast-here", "rule: unwind-tension-high"),
+        ("house_speed: {", "run_time_share: {"),
+        ("because:", "follows: [unwind-tension-hihg]\n    because:"),
+    ],
+)
+def test_what_own_packs_may_not_say_beside_the_shipped_ones(rules: Rules, cache: Path, old: str, new: str) -> None:
+    files = [*pack_files([shipped_folder("rules")]), rules.file]
+    rules.file.write_text(PACK.replace(old, new), encoding="utf-8")
+    with pytest.raises(PackError) as together:
+        load_packs(files, to_prove=False)
+    with pytest.raises(PackError) as onto:
+        rule_set(files)
+    assert str(onto.value) == str(together.value)
 
 
 @pytest.mark.parametrize("seed", range(40))
@@ -192,9 +229,9 @@ def test_a_pack_that_changes_while_it_is_loaded_is_not_kept(
     """Marked, then changed, then loaded: the rules belong to another mark."""
     real = pack_module.load_packs
 
-    def late(files: list[Path], *, to_prove: bool) -> object:
+    def late(files: list[Path], **how: Any) -> object:
         rules.file.write_text(PACK.replace("40 m/min", "99 m/min"), encoding="utf-8")
-        return real(files, to_prove=to_prove)
+        return real(files, **how)
 
     with monkeypatch.context() as patch:
         patch.setattr(pack_module, "load_packs", late)

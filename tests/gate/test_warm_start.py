@@ -27,11 +27,17 @@ ALSO_SPARED = {
     "filmcheck.judging.expression",
     "filmcheck.judging.rule",
     "filmcheck.packs.pack",
+    "filmcheck.plant.typed",
+    "filmcheck.reading.schema_check",
+    "filmcheck.reading.yaml_tree",
     "filmcheck.running.git",
     "concurrent.futures",
+    "_ruamel_yaml",
     "jsonschema",
+    "jsonschema_rs",
     "multiprocessing",
     "pint",
+    "ruamel.yaml",
 }
 
 

@@ -174,11 +174,11 @@ def test_findings_are_pinned_where_they_belong(plant: PlantView, job: str, rule:
 
 
 def test_the_cut_is_summed_as_the_figures_are(plant: PlantView) -> None:
-    # By hand: 0 µm liner + 4.462 µm growth − 1 µm wear ± 4 µm run-out = −0.538 to 7.462 µm; the figures say the same.
+    # By hand: 0 µm liner − 1 µm wear − 4 µm run-out = −5 µm cold, and + 4.462 µm growth − 1 + 4 = 7.462 µm warm.
     view = seen(plant, "QM-3201")
-    deepest = view.figures["cut.deepest"].high
-    assert isinstance(deepest, float)
-    assert f"0.538 µm shallower to {deepest * 1e6:.3g} µm deeper than the die was built for" in cut_sum(view)
+    deepest, shallowest = view.figures["cut.deepest"].high, view.figures["cut.shallowest"].high
+    assert (deepest, shallowest) == pytest.approx((7.462e-6, 5e-6), rel=1e-3)
+    assert "5 µm shallower cold to 7.46 µm deeper warm than the die was built for" in cut_sum(view)
 
 
 def test_the_roll_shows_the_pressure_of_the_figures(plant: PlantView) -> None:

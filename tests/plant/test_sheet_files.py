@@ -7,7 +7,6 @@ from pathlib import Path
 
 import pytest
 
-import filmcheck.plant.sheet_files as sheet_files_module
 from filmcheck.plant.plant import Plant, load_plant, settings_above, settled, shown, shown_full
 from filmcheck.plant.sheet_files import Plants, sheet_files
 
@@ -86,7 +85,7 @@ def test_links_to_files_are_followed_and_links_to_folders_are_not(here: Path) ->
     assert files("x/y")[0] == ["x/y/b.yaml"]
 
 
-def test_plant_is_read_once(here: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_plant_is_read_once(here: Path) -> None:
     make(*(f"jobs/{number}.yaml" for number in range(5)))
     make("plant.yaml", text="plant: T\njobs: [jobs]\n")
     read: list[Path | None] = []
@@ -95,8 +94,7 @@ def test_plant_is_read_once(here: Path, monkeypatch: pytest.MonkeyPatch) -> None
         read.append(settings)
         return load_plant(settings)
 
-    monkeypatch.setattr(sheet_files_module, "load_plant", count)
-    plants = Plants()
+    plants = Plants(count)
     found = sheet_files([Path(".")], plants, lambda *_: None)
     assert {plants.settings(path) for path in found} == {here / "plant.yaml"}
     assert plants.plant(here / "plant.yaml") is plants.plant(here / "plant.yaml")

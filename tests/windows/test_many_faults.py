@@ -66,7 +66,7 @@ def inches(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return folder / "inch/jobs"
 
 
-@pytest.mark.sample(2)
+@pytest.mark.slow
 @pytest.mark.parametrize("job", ["i06", "i12"])
 def test_each_piece_of_advice_holds_on_a_plant_of_inches(inches: Path, job: str) -> None:
     made = ready(inches / f"{job}.yaml")

@@ -23,8 +23,9 @@ def cut_sum(view: JobView) -> str:
     steps += [(name, found) for name, found in (("growth warm", size("cut.growth")),) if found is not None]
     steps += [(name, -found) for name, found in (("wear", size("die.wear")),) if found is not None]
     spread, window = size("cut.run_out") or 0.0, size("die.cut_window")
-    total = sum(step for _, step in steps)
-    reach = max(1.0, *(abs(end) for end in _ends(steps, spread)), window or 0.0) * 1.1
+    warm = sum(step for _, step in steps)
+    cold = warm - (size("cut.growth") or 0.0)
+    reach = max(1.0, *(abs(end) for end in _ends(steps, spread)), abs(cold - spread), window or 0.0) * 1.1
     middle = LEFT + (WIDE - LEFT) / 2
     scale = (WIDE - LEFT) / 2 / reach
     tall = TOP + ROW * (len(steps) + 2)
@@ -33,10 +34,9 @@ def cut_sum(view: JobView) -> str:
     for row, (name, step) in enumerate(steps):
         parts += _bar(row, name, at, at + step, f"{step:+.3g} µm", middle, scale)
         at += step
-    parts += _bar(
-        len(steps), "with run-out ±", total - spread, total + spread, f"± {plain_number(spread)} µm", middle, scale
-    )
-    told = f"{_depth(total - spread)} to {_depth(total + spread)} than the die was built for"
+    ends = cold - spread, warm + spread
+    parts += _bar(len(steps), "cold to warm, run-out ±", *ends, f"± {plain_number(spread)} µm", middle, scale)
+    told = f"{_depth(ends[0])} cold to {_depth(ends[1])} warm than the die was built for"
     bound = f", die's window ± {plain_number(window)} µm" if window is not None else ", window of the die not known"
     parts.append(words(4, tall - 6, told + bound, "small"))
     return picture(WIDE, tall + 6, f"Cut: {told}{bound}", "".join(parts))

@@ -118,7 +118,7 @@ def _limits(tree: Mapping, file: str, packs: Packs) -> None:
             first = packs.limits[name].place
             packs.faults.append((file, Fault("pack-broken", key.span, f"limit {name} is set twice; first at {first}")))
             continue
-        limit = read_limit(name, key, value, file, lambda fault: packs.faults.append((file, fault)))
+        limit = unless_broken(read_limit, name, key, value, file, lambda fault: packs.faults.append((file, fault)))
         if limit is not None:
             packs.limits[name] = limit
         else:

@@ -25,8 +25,7 @@ UNSHOWN = Finding("", "none", "fail", Place("", Span(1, 1, 1, 1)), "")
 
 def read_baseline(path: Path) -> Known:
     """Read the faults of a SARIF log by their fingerprint. Raises UseError for what is no log of filmcheck."""
-    log = _json(path)
-    runs = log.get("runs") if isinstance(log, dict) else None
+    runs = _at(_json(path), "runs")
     if not isinstance(runs, list):
         raise _unfit(path, "it is no SARIF log: it has no runs")
     if runs and not any(map(_is_ours, runs)):
@@ -34,8 +33,7 @@ def read_baseline(path: Path) -> Known:
     known: Known = defaultdict(list)
     for result in (result for run in runs for result in _dicts(run, "results") if _is_ours(run)):
         if result.get("kind", "fail") == "fail" and result.get("baselineState") != "absent":
-            prints = result.get("partialFingerprints")
-            mark = prints.get(FINGERPRINT) if isinstance(prints, dict) else None
+            mark = _at(result, "partialFingerprints", FINGERPRINT)
             if not isinstance(mark, str):
                 raise _unfit(path, "a fault in it bears no mark to know it by")
             known[mark].append(_finding(result))
@@ -45,8 +43,7 @@ def read_baseline(path: Path) -> Known:
 
 
 def _left_out(run: dict[str, Any]) -> list[str]:
-    properties = run.get("properties")
-    marks = properties.get(LEFT_OUT) if isinstance(properties, dict) else None
+    marks = _at(run, "properties", LEFT_OUT)
     return [mark for mark in marks if isinstance(mark, str)] if isinstance(marks, list) else []
 
 
@@ -109,34 +106,41 @@ def _unfit(path: Path, why: str) -> UseError:
 
 
 def _is_ours(run: object) -> bool:
-    tool = run.get("tool") if isinstance(run, dict) else None
-    driver = tool.get("driver") if isinstance(tool, dict) else None
-    return isinstance(driver, dict) and driver.get("name") == "filmcheck"
+    return bool(_at(run, "tool", "driver", "name") == "filmcheck")
+
+
+def _at(holder: Any, *names: str) -> Any:
+    """Follow names down; None where one leads nowhere."""
+    for name in names:
+        holder = holder.get(name) if isinstance(holder, dict) else None
+    return holder
+
+
+def _text(holder: object, *names: str) -> str:
+    found = _at(holder, *names)
+    return found if isinstance(found, str) else ""
 
 
 def _dicts(holder: object, name: str) -> list[dict[str, Any]]:
-    found = holder.get(name) if isinstance(holder, dict) else None
+    found = _at(holder, name)
     return [item for item in found if isinstance(item, dict)] if isinstance(found, list) else []
 
 
 def _finding(result: dict[str, Any]) -> Finding:
     """Give back as much of a finding as a report of absent ones needs."""
     level = result.get("level")
-    message = result.get("message")
-    text = message.get("text", "") if isinstance(message, dict) else ""
-    locations = _dicts(result, "locations")
-    logical = _dicts(locations[0], "logicalLocations") if locations else []
-    name = str(logical[0].get("fullyQualifiedName", "")) if logical else ""
-    job, _, address = name.partition("/")
-    place = _place(locations[0] if locations else {})
+    location = next(iter(_dicts(result, "locations")), {})
+    logical = next(iter(_dicts(location, "logicalLocations")), {})
+    job, _, address = _text(logical, "fullyQualifiedName").partition("/")
+    place = _place(location)
     accepted = any(each.get("status", "accepted") == "accepted" for each in _dicts(result, "suppressions"))
-    rule = str(result.get("ruleId", ""))
+    rule = _text(result, "ruleId")
     return Finding(
         rule=rule,
         level=cast(Level, level) if level in LEVELS else "warning",
         kind="fail",
         place=place,
-        says=str(text).split("\n", 1)[0],
+        says=_text(result, "message", "text").split("\n", 1)[0],
         address=address,
         job=job,
         permit=Permit(rule, "", "", "", place) if accepted else None,
@@ -144,16 +148,12 @@ def _finding(result: dict[str, Any]) -> Finding:
 
 
 def _place(location: dict[str, Any]) -> Place:
-    physical = location.get("physicalLocation")
-    parts = physical if isinstance(physical, dict) else {}
-    artifact, region = parts.get("artifactLocation"), parts.get("region")
-    uri = artifact.get("uri", "") if isinstance(artifact, dict) else ""
-    numbers = region if isinstance(region, dict) else {}
-    line, column = _whole(numbers, "startLine", 1), _whole(numbers, "startColumn", 1)
-    span = Span(line, column, _whole(numbers, "endLine", line), _whole(numbers, "endColumn", column))
-    return Place(unquote(str(uri)), span)
+    region = _at(location, "physicalLocation", "region")
+    line, column = _whole(region, "startLine", 1), _whole(region, "startColumn", 1)
+    span = Span(line, column, _whole(region, "endLine", line), _whole(region, "endColumn", column))
+    return Place(unquote(_text(location, "physicalLocation", "artifactLocation", "uri")), span)
 
 
-def _whole(numbers: dict[str, Any], name: str, otherwise: int) -> int:
-    value = numbers.get(name)
+def _whole(region: object, name: str, otherwise: int) -> int:
+    value = _at(region, name)
     return value if isinstance(value, int) and value > 0 else otherwise

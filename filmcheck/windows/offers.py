@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 
+from filmcheck.reading.schema_words import comma_list
 from filmcheck.windows.found import Found, Stretch
 from filmcheck.windows.search import Search
 from filmcheck.windows.trial import Key
@@ -15,7 +16,7 @@ def names_that_hold(found: Found) -> Iterator[tuple[str, str]]:
     good = [name for name, bad in found.choices if not bad and name != str(found.point.datum.content)]
     for name in good:
         others = [other for other in good if other != name]
-        yield name, f"{_listed(others[:3])} would do too" if others else ""
+        yield name, f"{comma_list(others[:3], 'or')} would do too" if others else ""
 
 
 def sizes_that_hold(
@@ -56,7 +57,3 @@ def _holds(search: Search, low: int, high: int, below: bool, above: bool) -> str
     if below:
         return "" if low == high else "more holds too"
     return "less holds too" if above and low != high else ""
-
-
-def _listed(names: list[str]) -> str:
-    return " or ".join(filter(None, (", ".join(names[:-1]), names[-1])))

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 
-from filmcheck.reading.yaml_trouble import Lines
+from filmcheck.reading.lines import Lines
 from filmcheck.records.finding import Edit
 from filmcheck.records.place import Span
 
@@ -18,7 +18,7 @@ class SpanError(Exception):
 
 
 def applied(text: str, edits: Iterable[Edit]) -> str:
-    """Apply edits that do not overlap, all of one file. Raises EditError where two do."""
+    """Apply edits that do not overlap, all of one file. Raises SpanError where two do."""
     lines = Lines(text)
     placed = sorted((*_ends(lines, edit.place.span), edit.text) for edit in edits)
     parts, at = [], 0
@@ -37,7 +37,7 @@ def written(text: str, span: Span) -> str:
 
 
 def quoted_alike(old: str, new: str) -> str:
-    """Quote a new value as the old one is. Raises EditError where that cannot be."""
+    """Quote a new value as the old one is. Raises SpanError where that cannot be."""
     if old[:1] == "'" and old[-1:] == "'" and len(old) > 1:
         return "'" + new.replace("'", "''") + "'"
     if old[:1] == '"' and old[-1:] == '"' and len(old) > 1:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from filmcheck.plant.sheet_merge import MergeError, merged
 from filmcheck.plant.sheet_text import scalar_text, within_braces
-from filmcheck.reading.yaml_trouble import Lines
+from filmcheck.reading.lines import Lines
 from filmcheck.records.finding import Edit
 from filmcheck.records.place import Place
 from filmcheck.windows.set_points import SetPoint
@@ -12,7 +12,7 @@ from filmcheck.windows.spans import SpanError, quoted_alike, written
 
 
 def edits_of(text: str, file: str, point: SetPoint, value: str) -> tuple[Edit, ...]:
-    """Give the edits with which a sheet says the value. Raises EditError where it cannot be written."""
+    """Give the edits with which a sheet says the value. Raises SpanError where it cannot be written."""
     if not point.steps:
         old = written(text, point.datum.place.span)
         return (Edit(point.datum.place, quoted_alike(old, value)),)

@@ -22,8 +22,8 @@ from contextlib import contextmanager
 from functools import cache
 from typing import Any, NamedTuple, TypeAlias
 
+from filmcheck.reading.lines import Lines, forbidden_character
 from filmcheck.reading.nodes import At, Fault, Spot
-from filmcheck.reading.yaml_trouble import Lines, describe_trouble, forbidden_character
 
 SCALAR, ALIAS, MAPPING, SEQUENCE, END, DOCUMENT = range(6)
 
@@ -139,7 +139,13 @@ class Events:
         try:
             yield
         except _refusals() as error:
-            raise BrokenYamlError(describe_trouble(error, self._text)) from None
+            raise _broken(error, self._text) from None
+
+
+def _broken(error: Exception, text: str) -> BrokenYamlError:
+    from filmcheck.reading.yaml_trouble import describe_trouble  # a score of patterns, and most sheets are YAML
+
+    return BrokenYamlError(describe_trouble(error, text))
 
 
 @cache
@@ -174,7 +180,7 @@ def _pure_parser() -> Callable[[str], Callable[[], Any]]:
             try:
                 return next(stream, None)
             except Exception as error:  # beside its own errors it lets out those of chr()
-                raise BrokenYamlError(describe_trouble(error, text)) from None
+                raise _broken(error, text) from None
 
         return get
 

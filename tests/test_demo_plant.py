@@ -184,6 +184,7 @@ def test_the_limit_that_the_plant_changed_is_cited_with_its_reason() -> None:
     assert "our own trial of March 2026" in finding.basis
 
 
+@pytest.mark.slow
 def test_house_rules_are_proved() -> None:
     result = CliRunner().invoke(filmcheck, ["rules", "prove", str(EXAMPLES / "house-rules")])
     assert (result.exit_code, result.output) == (0, "2 rules, 9 cases: all proved\n")

@@ -81,6 +81,7 @@ def test_each_of_the_first_two_commands_sets_itself_up() -> None:
         assert block.startswith("python3 -m venv .venv\n.venv/bin/python -m pip install ")
 
 
+@pytest.mark.slow
 def test_the_finding_shown_is_the_one_that_comes() -> None:
     command, _, shown = readme_blocks("console")[0].partition("\n")
     program, *arguments = command.removeprefix("$ ").split()
@@ -98,6 +99,7 @@ def test_every_command_has_a_line() -> None:
     assert [name for name in COMMANDS if f"| `filmcheck {name} " not in text] == []
 
 
+@pytest.mark.slow
 def test_the_pack_shown_to_rule_authors_proves(tmp_path: Path) -> None:
     (tmp_path / "shown.yaml").write_text(readme_blocks("yaml", "rules/README.md")[0], encoding="utf-8")
     run = [sys.executable, "-m", "filmcheck", "rules", "prove", str(tmp_path / "shown.yaml")]

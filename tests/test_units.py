@@ -191,6 +191,7 @@ def test_senses_foreign_to_the_trade_are_not_taken_from_pint(unit: str) -> None:
     assert fault(f"3 {unit}").kind == "unknown unit"
 
 
+@pytest.mark.slow
 def test_pint_is_not_imported_for_known_units() -> None:
     code = (
         "import sys\n"

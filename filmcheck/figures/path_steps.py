@@ -23,15 +23,20 @@ NO_SHRINKAGE = "the shrinkage of the liner is not given, so none is counted"
 
 def states(ask: Ask) -> dict[Item, State]:
     """Walk the path of a job; give the state of the web behind each of its stations."""
-    items = _with_idlers(ask)
-    steps = [_step(ask, item) if isinstance(item, Item) else _idler_step(ask, item) for item in items]
+    idlers = idler_steps(ask)
+    steps = [step for number, step in idlers if number == 0]
+    places: list[int] = []
+    for item in ask.job.stations:
+        places.append(len(steps))
+        steps.append(_step(ask, item))
+        steps += [step for number, step in idlers if number == item.number]
     unset = Missing((Need("unwind.tension", "unwind.tension", ask.job.sheet.key_place),))
+    walked, surface = walk(steps, ask("web.width"), unset), Surface()
     found: dict[Item, State] = {}
-    surface = Surface()
-    for item, walked in zip(items, walk(steps, ask("web.width"), unset), strict=True):
-        if isinstance(item, Item):
-            surface = behind(_charging(ask, item), item.label, surface)
-            found[item] = State(walked.behind, walked.front, surface, walked.why)
+    for item, place in zip(ask.job.stations, places, strict=True):
+        surface = behind(_charging(ask, item), item.label, surface)
+        front, pull, why = walked[place]
+        found[item] = State(pull, front, surface, why)
     return found
 
 
@@ -41,28 +46,21 @@ def _charging(ask: Ask, item: Item) -> str:
     return "" if isinstance(control, Value) and control.low == "fitted" else item.kind
 
 
-def _with_idlers(ask: Ask) -> list[Item | Record]:
-    """Give the stations of the path, and between them the idlers that stand there on the press."""
+def idler_steps(ask: Ask) -> list[tuple[int, Step]]:
+    """Give what the idlers of the path do to the pull, each with the number of the station before them."""
+    return ask.once("idler steps", _idler_steps)
+
+
+def _idler_steps(ask: Ask) -> list[tuple[int, Step]]:
     idlers = ask.job.documents["press"].by_kind.get("idlers", ())
-    found: list[Item | Record] = []
-    passed = -1
+    found: list[tuple[int, Step]] = []
+    number, passed = 0, -1
     for item in ask.job.stations:
         now = item.on_press
         if now is not None:
-            found += [record for place, record in idlers if passed < place < now]
+            found += [(number, _idler_step(ask, record)) for place, record in idlers if passed < place < now]
             passed = now
-        found.append(item)
-    return found
-
-
-def idler_steps(ask: Ask) -> list[tuple[int, Step]]:
-    """Give what the idlers of the path do to the pull, each with the number of the station before them."""
-    found, number = [], 0
-    for item in _with_idlers(ask):
-        if isinstance(item, Item):
-            number = item.number
-        else:
-            found.append((number, _idler_step(ask, item)))
+        number = item.number
     return found
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 
 from filmcheck.figures.asking import Ask
 from filmcheck.figures.figure import Figure, Route, asked
@@ -67,7 +67,7 @@ def _turned_back(path: tuple[Item, ...], by_kind: Mapping[str, list[tuple[int, R
     So one die cut that was moved is at fault, and not all that it was moved past. Each station of the path may be any
     of its sort on the press; one that the press does not have at all is no matter of order and is left aside.
     """
-    places = [[place for place, record in by_kind.get(item.kind, ()) if _same(item, record)] for item in path]
+    places = [_places(item, by_kind.get(item.kind, ())) for item in path]
     lengths = _chains(places)
     left, passed, found = max((max(each.values()) for each in lengths if each), default=0), -1, []
     for item, each in zip(path, lengths, strict=True):
@@ -94,8 +94,9 @@ def _chains(places: list[list[int]]) -> list[dict[int, int]]:
     return found[::-1]
 
 
-def _same(item: Item, record: Record) -> bool:
-    return all(content_at(item.records[0], m) in (None, content_at(record, m)) for m in MARKS)
+def _places(item: Item, sort: Iterable[tuple[int, Record]]) -> list[int]:
+    told = [(mark, content) for mark in MARKS if (content := content_at(item.records[0], mark)) is not None]
+    return [place for place, record in sort if all(content_at(record, mark) == content for mark, content in told)]
 
 
 FIGURES = (

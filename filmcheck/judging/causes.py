@@ -24,6 +24,16 @@ _NO_CAUSE = (("job",), ("stage",), ("date",), ("title",))
 _OF_KEYS = ("key-missing", "key-unknown")
 """Faults of a key: what else stands at that place is another matter."""
 
+_SAID_BY_NAME = (
+    *(
+        (word, ("customer",))
+        for word in ("core", "core_wall", "labels_per_roll", "length_per_roll", "unwind_direction")
+    ),
+    ("diameter", ("customer",)),
+    ("cylinder", ("tooling", "print_cylinder")),
+)
+"""Data that a register entry gives where the sheet is silent, by the sheet's name of that entry."""
+
 _SHARED = 2
 """Data on the sheet that two faults must share to be taken for one, where the one rests on nothing else."""
 
@@ -142,6 +152,7 @@ def _rank(finding: Finding, rules: Mapping[str, Rule], sheet: _Sheet) -> tuple[o
         finding.kind != "fail",
         not _is_of_form(finding, rules),
         declared,
+        finding.level in ("note", "none"),  # a hint does not speak for a fault, whatever cures both
         not is_set and not sheet.holds(finding.place),
         not is_set,
         LEVELS.index(finding.level),
@@ -163,8 +174,8 @@ def _by_form(asked: list[Finding], groups: _Groups, sheet: _Sheet, rules: Mappin
     by_path = {_path(form, sheet): form for form in reversed(forms)}
     by_word: dict[str, list[tuple[tuple[str, ...], Finding]]] = defaultdict(list)
     for form in forms:
-        path = _path(form, sheet)
-        by_word[path[-1] if path else ""].append((path, form))
+        for path in dict.fromkeys((_path(form, sheet), sheet.paths.get(form.place.span, ()))):
+            by_word[path[-1] if path else ""].append((path, form))
     for one in asked:
         found: list[Finding | None] = [by_place.get(str(one.place))]
         for text in one.missing:
@@ -176,6 +187,7 @@ def _by_form(asked: list[Finding], groups: _Groups, sheet: _Sheet, rules: Mappin
             outer = [form for word in words for path, form in by_word[word][:_MOST] if len(path) == 1]
             found += [form for form in outer if form.rule == "key-unknown"]
             found += [by_path.get(tuple(words[:length])) for length in range(2, len(words))]
+            found += [by_path.get(named) for word, named in _SAID_BY_NAME if word in words]
         for cause in found:
             if cause is not None:
                 groups.join(cause, one)

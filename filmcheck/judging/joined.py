@@ -43,9 +43,11 @@ class Joined(Condition):
         undecided = otherwise = self.otherwise
         for part in self.parts:
             verdict = part.decide(context)
+            if verdict is otherwise:
+                continue
             if verdict is decisive:
                 return verdict
-            if verdict is OPEN or (verdict is REVIEW and undecided is otherwise):
+            if verdict is OPEN or undecided is otherwise:
                 undecided = verdict
         return undecided
 

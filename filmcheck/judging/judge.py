@@ -153,7 +153,7 @@ def _finding(rule: Rule, context: Context, outcome: Outcome, house: House) -> Fi
         place=place,
         says=_says(rule, context, outcome, house, why),
         address=_address(rule, context, place),
-        job=context.figures.job.name if rule.at != REGISTER else "",
+        job=context.figures.job.name if rule.at != REGISTER or place.file == context.figures.job.file else "",
         arithmetic=_sums(outcome, house) if kind != "open" else (),
         instead=_instead(rule, context, house) if kind in ("fail", "review") else "",
         because=rule.text.because if kind in ("fail", "review") else "",

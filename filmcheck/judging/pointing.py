@@ -12,7 +12,8 @@ from filmcheck.judging.quantifier import Here, Things
 from filmcheck.judging.rule import Rule
 from filmcheck.judging.verdict import Evidence, Outcome
 from filmcheck.judging.wording import related
-from filmcheck.plant.job import LINKS, Item, Job
+from filmcheck.plant.entries import LINKS
+from filmcheck.plant.job import Item, Job
 from filmcheck.plant.record import Datum, Field, Listing, Record, deepest, find
 from filmcheck.records.place import Place
 

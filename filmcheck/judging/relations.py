@@ -60,6 +60,8 @@ def _equal(left: Value, right: Value) -> Verdict:
     a, b = left[0], right[0]
     if a.__class__ in _TOLD or b.__class__ in _TOLD:
         return HOLDS if a == b else FAILS
+    if a == b == left[1] == right[1]:
+        return HOLDS  # the short way for most that are equal
     slack = _slack(left, right)
     if number(left.low) > number(right.high) + slack or number(left.high) < number(right.low) - slack:
         return FAILS

@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 from filmcheck.figures.given import root_shape
 from filmcheck.figures.scopes import press_station_shapes, station_shapes
-from filmcheck.plant.job import LINKS
+from filmcheck.plant.entries import LINKS
 from filmcheck.plant.nearest import nearest_hint
 from filmcheck.plant.shape import Shape, shape_of
 

@@ -7,10 +7,21 @@ from functools import lru_cache
 from hashlib import sha256
 from typing import NamedTuple
 
-from filmcheck.plant.job import LINKS
 from filmcheck.plant.plant import Plant
 from filmcheck.plant.record import Datum, Field, Listing, Record, find, items_at
 from filmcheck.records.place import Place, Span
+
+LINKS: dict[str, tuple[tuple[str, ...], str, str]] = {
+    "press": (("press",), "presses", ""),
+    "stock": (("stock",), "stocks", ""),
+    "customer": (("customer",), "customers", ""),
+    "die": (("tooling", "die"), "tooling", "dies"),
+    "magnetic cylinder": (("tooling", "magnetic_cylinder"), "tooling", "magnetic_cylinders"),
+    "anvil": (("tooling", "anvil"), "tooling", "anvils"),
+    "print cylinder": (("tooling", "print_cylinder"), "tooling", "print_cylinders"),
+    "finisher": (("finishing", "machine"), "finishing", ""),
+}
+"""Document name to: path of the naming field on the sheet, register, section of the register."""
 
 NAMED = {**LINKS, "set-up": (("set_up",), "set_ups", "")}
 """Every kind of entry that a sheet may name, the set-up too: it is no document of the job, but a job hangs on it."""

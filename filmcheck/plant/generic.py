@@ -9,12 +9,9 @@ from pathlib import Path
 
 from filmcheck.plant.nearest import known_names
 from filmcheck.plant.record import Datum, Field, Listing, Record, items_in, laid_over
-from filmcheck.plant.shape import shape_of
-from filmcheck.plant.typed import Typed
 from filmcheck.reading.nodes import Fault
 from filmcheck.reading.shipped import shipped_folder
 from filmcheck.reading.text_file import read_text
-from filmcheck.reading.yaml_tree import read_tree
 from filmcheck.records.place import SHIPPED
 
 LIKE = "like"
@@ -32,6 +29,10 @@ def generic_file(register: str) -> Path | None:
 @lru_cache(maxsize=4)
 def generic_entries(register: str) -> Mapping[str, Record]:
     """Give the generic entries of a register by name, each in the shape of the plant's own."""
+    from filmcheck.plant.shape import shape_of  # a run that has the plant in its store reads none of them
+    from filmcheck.plant.typed import Typed
+    from filmcheck.reading.yaml_tree import read_tree
+
     file = generic_file(register)
     text = read_text(file) if file is not None else ""
     tree, _ = read_tree(text) if isinstance(text, str) else (None, ())

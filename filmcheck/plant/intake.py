@@ -13,9 +13,9 @@ from filmcheck.plant.plant import Sheet
 from filmcheck.plant.record import Datum, Record, group_at, word
 from filmcheck.plant.shape import Shape, shape_of
 from filmcheck.plant.sheet_text import Steps, scalar_text
+from filmcheck.reading.lines import not_printable
 from filmcheck.reading.nodes import Fault
 from filmcheck.reading.table_file import Cell
-from filmcheck.reading.yaml_trouble import not_printable
 from filmcheck.units.quantity import UnitFault, parse_quantity
 
 LONGEST_CELL = 300

@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import cast
 
+from filmcheck.plant.entries import LINKS
 from filmcheck.plant.nearest import known_entries
 from filmcheck.plant.plant import REGISTER_TEXTS, Plant
 from filmcheck.plant.press_path import MARKS
@@ -25,18 +26,6 @@ from filmcheck.plant.short_sheet import made_whole
 from filmcheck.reading.nodes import Fault, FileFault
 from filmcheck.records.place import Place
 from filmcheck.records.value import Need
-
-LINKS: dict[str, tuple[tuple[str, ...], str, str]] = {
-    "press": (("press",), "presses", ""),
-    "stock": (("stock",), "stocks", ""),
-    "customer": (("customer",), "customers", ""),
-    "die": (("tooling", "die"), "tooling", "dies"),
-    "magnetic cylinder": (("tooling", "magnetic_cylinder"), "tooling", "magnetic_cylinders"),
-    "anvil": (("tooling", "anvil"), "tooling", "anvils"),
-    "print cylinder": (("tooling", "print_cylinder"), "tooling", "print_cylinders"),
-    "finisher": (("finishing", "machine"), "finishing", ""),
-}
-"""Document name to: path of the naming field on the sheet, register, section of the register."""
 
 LONGEST_NAME = 60
 """Letters of a name that a message repeats."""

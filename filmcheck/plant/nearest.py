@@ -6,7 +6,6 @@ import re
 from collections.abc import Iterable, Mapping
 
 from filmcheck.plant.record import Field, Record, text_at
-from filmcheck.reading.schema_words import nearest_word
 
 
 def nearest(name: str, known: Iterable[str]) -> str:
@@ -14,6 +13,8 @@ def nearest(name: str, known: Iterable[str]) -> str:
 
     Empty where none is.
     """
+    from filmcheck.reading.schema_words import nearest_word  # a run that finds every name can spare it
+
     names = list(known)
     begun = [known for known in names if name.startswith(f"{known} ")]
     digits = re.findall("[0-9]+", name)

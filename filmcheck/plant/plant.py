@@ -11,18 +11,11 @@ from pathlib import Path
 from typing import NamedTuple, TypeAlias
 
 from filmcheck.plant.fence import OUTSIDE, WAY_IN, Fence, outside
-from filmcheck.plant.generic import with_generic
-from filmcheck.plant.nearest import nearest
 from filmcheck.plant.record import Datum, Field, Record, find, items_at
-from filmcheck.plant.register_slips import register_slips
-from filmcheck.plant.shape import shape_of
-from filmcheck.plant.typed import Typed
 from filmcheck.reading.nodes import Fault, FileFault, Node
 from filmcheck.reading.nodes import Mapping as Tree
-from filmcheck.reading.schema_check import check_schema
 from filmcheck.reading.shipped import is_installed, shipped_name, shipped_schema
 from filmcheck.reading.text_file import read_text
-from filmcheck.reading.yaml_tree import read_tree
 from filmcheck.records.place import Place, Span
 
 SETTINGS_FILE = "plant.yaml"
@@ -163,6 +156,8 @@ def type_text(text: str | Fault, file: str, schema: str) -> Sheet:
     """Do all but the reading of the file; in the stead of a text, take the fault why there is none."""
     if isinstance(text, Fault):
         return Sheet(file, "", None, empty_record(file), (text,))
+    from filmcheck.reading.yaml_tree import read_tree  # a run that judges nothing parses nothing
+
     tree, faults = read_tree(text)
     if tree is None:
         return Sheet(file, text, None, empty_record(file), faults)
@@ -176,18 +171,28 @@ def type_plant_file(text: str, file: str, schema: str) -> Sheet:
     sheet = type_text(text, file, schema)
     if not isinstance(sheet.tree, Tree):
         return sheet
+    from filmcheck.plant.generic import with_generic
+    from filmcheck.plant.register_slips import register_slips
+
     record, faults = with_generic(schema, sheet.record)
     return replace(sheet, record=record, faults=(*sheet.faults, *faults, *register_slips(schema, sheet.record)))
 
 
 def _is_foreign(tree: Node) -> bool:
     """Whether no key at the top is one of a job sheet, nor like one."""
+    from filmcheck.plant.nearest import nearest
+    from filmcheck.plant.shape import shape_of
+
     known = shape_of("job-sheet").fields
     return isinstance(tree, Tree) and not any(key in known or nearest(key, known) for key in islice(tree.entries, 20))
 
 
 def type_tree(tree: Node, text: str, file: str, schema: str, faults: tuple[Fault, ...] = ()) -> Sheet:
     """Check a tree against its schema and type its fields."""
+    from filmcheck.plant.shape import shape_of
+    from filmcheck.plant.typed import Typed
+    from filmcheck.reading.schema_check import check_schema
+
     typed = Typed(file)
     record = typed.record(tree, shape_of(schema))
     formal = check_schema(tree, shipped_schema(schema))

@@ -19,6 +19,7 @@ def register_slips(register: str, entries: Record) -> Iterator[Fault]:
         for name, entry in entries.fields.items():
             if isinstance(entry, Record):
                 yield from _out_of_order(name, entry.fields.get("stations"))
+                yield from _stations_twice(name, entry.fields.get("stations"))
 
 
 def _names_twice(entries: Record) -> Iterator[Fault]:
@@ -53,3 +54,19 @@ def _out_of_order(press: str, stations: Field | None) -> Iterator[Fault]:
         hint = "Put the stations in the order in which the web meets them, from unwind to rewind."
         yield Fault("press-out-of-order", item.place.span, says, hint)
         return
+
+
+def _stations_twice(press: str, stations: Field | None) -> Iterator[Fault]:
+    """Tell of each station that bears the number or the name of another of its kind."""
+    seen = set()
+    for kind, item in filter(None, map(single, items_in(stations))):
+        for key in ("unit", "name"):
+            said = item.fields.get(key)
+            if not isinstance(said, Datum):
+                continue
+            label = f"{kind} {said.text}"
+            if label in seen:
+                says = f"press {press} has {label} twice"
+                hint = "Number the stations of a kind as the web meets them, and give each nip a name of its own."
+                yield Fault("press-station-twice", said.place.span, says, hint)
+            seen.add(label)

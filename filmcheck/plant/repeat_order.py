@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from filmcheck.plant.plant import Sheet
 from filmcheck.plant.sheet_text import Steps, sheet_text
+from filmcheck.reading.lines import Lines
 from filmcheck.reading.nodes import Mapping
-from filmcheck.reading.yaml_trouble import Lines
 from filmcheck.records.errors import UseError
 
 OF_ONE_JOB = ("preparation", "results", "deviations", "signed", "press_time")

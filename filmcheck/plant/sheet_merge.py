@@ -5,8 +5,8 @@ from __future__ import annotations
 from filmcheck.plant.plant import Sheet, type_text
 from filmcheck.plant.record import Content, content_at
 from filmcheck.plant.sheet_text import Steps, sheet_text, within_braces
+from filmcheck.reading.lines import Lines
 from filmcheck.reading.nodes import Mapping, Node, Scalar
-from filmcheck.reading.yaml_trouble import Lines
 from filmcheck.units.quantity import Quantity
 
 _SLACK = 1e-9

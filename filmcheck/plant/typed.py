@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from datetime import date
+from datetime import date, timedelta
 from functools import lru_cache
 from math import isfinite
 from typing import cast
@@ -16,7 +16,7 @@ from typing import cast
 from filmcheck.plant.record import Content, Datum, Field, Listing, Record, Unusable
 from filmcheck.plant.shape import Shape, ValueSort
 from filmcheck.reading.nodes import Fault, Mapping, Node, Scalar, Sequence, Spot
-from filmcheck.reading.schema_words import same_word
+from filmcheck.reading.schema_words import nearest_word, same_word
 from filmcheck.units.quantity import DIMENSIONS, Quantity, UnitFault, parse_quantity, show
 
 _FAULT_IDS = {
@@ -33,6 +33,8 @@ MOST = 10**12
 """The largest plain number that is taken for one; a die's life is some millions of turns."""
 _RANGE = re.compile(r"([0-9]{1,9}(?:\.[0-9]{1,9})?) to ([0-9]{1,9}(?:\.[0-9]{1,9})?)", re.ASCII)
 _DATE = re.compile(r"\d{4}-\d{2}-\d{2}", re.ASCII)
+_MOMENT = re.compile(r"(?P<day>\d{4}-\d{2}-\d{2}) (?P<hour>\d{2}):(?P<minute>\d{2})", re.ASCII)
+HOURS, MINUTES = 24, 60
 
 
 class Typed:
@@ -61,7 +63,7 @@ class Typed:
     def _list(self, node: Node, shape: Shape, key: Node | Spot) -> Listing | Datum | None:
         if not isinstance(node, Sequence):
             # A path may be one word; whether it is the right one, the schema check has told.
-            as_press = isinstance(node, Scalar) and node.text == AS_PRESS
+            as_press = isinstance(node, Scalar) and bool(nearest_word(node.text, [AS_PRESS]))
             return Datum(AS_PRESS, AS_PRESS, self.file, node, key) if as_press else None
         inner = shape.item
         read = _READERS[inner.sort]
@@ -75,6 +77,8 @@ class Typed:
             return None
         text = node.text
         word = text if not shape.words or text in shape.words else same_word(text, shape.words)
+        if found := _MOMENT.fullmatch(text):
+            self._hour(found, node)
         return Datum(word, text, self.file, node, key) if word else None
 
     def _number(self, node: Node, shape: Shape, key: Node | Spot) -> Field | None:
@@ -105,6 +109,19 @@ class Typed:
             hint = "Write a day that there is, as year-month-day, such as 2026-11-25."
             self.faults.append(Fault("value-wrong", node.span, says, hint))
             return Unusable(says, self.file, node, key)
+
+    def _hour(self, found: re.Match[str], node: Scalar) -> None:
+        """Tell of a time of day that no day has. Midnight at the end of a day is the beginning of the next."""
+        day, hour, minute = found["day"], int(found["hour"]), int(found["minute"])
+        if hour < HOURS and minute < MINUTES:
+            return
+        hint = "Write an hour from 00:00 to 23:59."
+        try:
+            if (hour, minute) == (HOURS, 0):
+                hint = f"Write {date.fromisoformat(day) + timedelta(days=1)} 00:00, which is the same moment."
+        except ValueError:  # that the day is none is told as well
+            pass
+        self.faults.append(Fault("value-wrong", node.span, f"{node.text} is no hour of a day", hint))
 
     def _quantity(self, node: Node, shape: Shape, key: Node | Spot) -> Field | None:
         if not isinstance(node, Scalar):

@@ -8,8 +8,9 @@ from dataclasses import dataclass
 
 from filmcheck.figures.scopes import press_station_shapes, station_shapes
 from filmcheck.packs.sheet_addresses import station_kind
+from filmcheck.plant.entries import LINKS
 from filmcheck.plant.generic import with_generic
-from filmcheck.plant.job import LINKS, Job, station_labels
+from filmcheck.plant.job import Job, station_labels
 from filmcheck.plant.plant import Plant, Sheet, type_tree
 from filmcheck.plant.record import Datum, Field, Listing, Record, Unusable, word
 from filmcheck.plant.register_slips import register_slips

@@ -20,7 +20,7 @@ class Fault(NamedTuple):
     says: str
     hint: str = ""
     key: str = ""
-    """The key that is missing, where that is what is wrong."""
+    """The key that is missing, where that is what is wrong; of one that is misspelt, what is meant."""
 
 
 FileFault: TypeAlias = tuple[str, Fault]

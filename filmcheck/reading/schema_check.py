@@ -10,11 +10,11 @@ from math import isfinite
 from typing import TYPE_CHECKING, Any
 
 from filmcheck.reading.nodes import Fault, Mapping, Node, Scalar
-from filmcheck.reading.schema_faults import Failure, GroupFault, failure, told
-from filmcheck.reading.schema_words import quoted
 
 if TYPE_CHECKING:
     from jsonschema import Draft202012Validator
+
+    from filmcheck.reading.schema_faults import Failure, GroupFault
 
 MOST_FAULTS = 100
 """Faults told of one file; a last one says that there are more."""
@@ -37,6 +37,8 @@ def check_schema(node: Node, schema: dict[str, Any]) -> tuple[Fault, ...]:
         return tuple(_refuse_endless(number) for number in endless[:MOST_FAULTS])
     if _quick_yes(value, schema):
         return ()
+    from filmcheck.reading.schema_faults import failure, told  # words and patterns that sound sheets can spare
+
     failures = [failure(error) for error in islice(_validator(schema).iter_errors(value), MOST_FAULTS + 1)]
     found = [one for failed in _without_echoes(failures) for one in told(failed, node)]
     faults = sorted(_once(_without_misspelt(found)), key=lambda fault: fault.span)
@@ -88,6 +90,8 @@ def _json(node: Node, endless: list[Scalar]) -> Any:
 
 
 def _refuse_endless(number: Scalar) -> Fault:
+    from filmcheck.reading.schema_words import quoted
+
     says = f"{quoted(number.text)} is no number that can be used."
     return Fault("value-wrong", number.span, says, "Write a number with an end, or put the word in quotes.")
 

@@ -14,6 +14,7 @@ from filmcheck.reading.schema_words import (
     choice_hint,
     comma_list,
     found_in_words,
+    nearest_word,
     quoted,
     same_word,
     sentences,
@@ -180,8 +181,8 @@ def _unknown_keys(error: Failure, spot: ErrorSpot) -> Iterator[GroupFault]:
             hint = "The keys that are known here are told above."
         listed = hint if len(hint) > LONG_HINT else listed
         says = f"The key {quoted(name)} is not known{_within(spot)}."
-        fault = Fault("key-unknown", entry.key.span, says, hint)
-        yield GroupFault(fault, spot.path, meant_key(name, unused))
+        meant = meant_key(name, unused)
+        yield GroupFault(Fault("key-unknown", entry.key.span, says, hint, meant or ""), spot.path, meant)
 
 
 def _within(spot: ErrorSpot) -> str:
@@ -235,6 +236,8 @@ def _pattern(error: Failure, spot: ErrorSpot) -> Iterator[GroupFault]:
     hint = date_hint(text) if error.schema.get("format") == "date" else ""
     if MOMENT in str(error.limit):
         hint = date_hint(text, with_time=True)
+    if near := nearest_word(text, re.findall(r"^\^([a-z ]+)\$$", str(error.limit))):
+        hint = f"Write `{near}`."
     if not (hint or error.schema.keys() & {"description", "examples"}):
         hint = f"It must match {error.limit}."
     yield _wrong(spot, f"{spot.named} is not written as it must be: {found_in_words(spot.node)}", error, hint)

@@ -135,6 +135,8 @@ _TRADE = {
     **dict.fromkeys(("bopp", "opp", "polypropylene"), ("pp", "film")),
     **dict.fromkeys(("ldpe", "hdpe", "polyethylene"), ("pe", "film")),
     **dict.fromkeys(("hotmelt", "hot melt"), ("rubber",)),
+    **dict.fromkeys(("outside", "outward", "face out", "labels out"), ("out",)),
+    **dict.fromkeys(("inside", "inward", "face in", "labels in"), ("in",)),
 }
 """Names of the trade, and the words by which a field may know them, the nearest first."""
 

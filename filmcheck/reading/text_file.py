@@ -8,8 +8,8 @@ import os
 import stat
 from pathlib import Path
 
+from filmcheck.reading.lines import Lines, not_printable
 from filmcheck.reading.nodes import Fault
-from filmcheck.reading.yaml_trouble import Lines, not_printable
 from filmcheck.records.place import Span
 
 LONGEST = 4_000_000

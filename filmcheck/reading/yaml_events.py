@@ -22,8 +22,8 @@ from contextlib import contextmanager
 from functools import cache
 from typing import Any, NamedTuple, TypeAlias
 
+from filmcheck.reading.lines import Lines, forbidden_character
 from filmcheck.reading.nodes import At, Fault, Spot
-from filmcheck.reading.yaml_trouble import Lines, describe_trouble, forbidden_character
 
 SCALAR, ALIAS, MAPPING, SEQUENCE, END, DOCUMENT = range(6)
 
@@ -36,6 +36,8 @@ sets a line in.
 
 A name ends at the next sign of an anchor too: else a line of such signs would be searched from each of them anew.
 """
+_SIGNS = ("&", "*", "|", ">", "\t", "...", "]:", "}:", "] ", "} ")
+"""One of them stands in each such text; to look for them takes a tenth of what that search takes."""
 LONGEST_FOR_PURE = 50_000
 """Code points that the pure parser reads in place of the compiled one; a longer text might take seconds."""
 _STAND_INS = {"\ufeff": "\ue0f1", "\x85": "\ue0f2", "\u2028": "\ue0f3", "\u2029": "\ue0f4"}
@@ -66,9 +68,14 @@ _BLOCK_STYLES = ("|", ">")
 _SURROGATE = re.compile("[\ud800-\udfff]")
 
 
+def is_read_differently(text: str) -> bool:
+    """Whether the parsers may take something in the text for different things."""
+    return any(sign in text for sign in _SIGNS) and READ_DIFFERENTLY.search(text) is not None
+
+
 def has_hours(text: str) -> bool:
     """Whether there are colons between digits, and the compiled parser would take the text without them alike."""
-    if _compiled_parser() is None or _COLON in text or READ_DIFFERENTLY.search(text):
+    if _compiled_parser() is None or _COLON in text or is_read_differently(text):
         return False
     return _IN_HOUR.search(text) is not None
 
@@ -102,7 +109,7 @@ class Events:
         if fault:
             raise BrokenYamlError(fault)
         if len(text) <= LONGEST_FOR_PURE:
-            force_pure = force_pure or taken or READ_DIFFERENTLY.search(text) is not None
+            force_pure = force_pure or taken or is_read_differently(text)
         parser = _pure_parser() if force_pure else _compiled_parser() or _pure_parser()
         self._lines = Lines(self._text)
         self.raw = parser(self._text)
@@ -132,7 +139,13 @@ class Events:
         try:
             yield
         except _refusals() as error:
-            raise BrokenYamlError(describe_trouble(error, self._text)) from None
+            raise _broken(error, self._text) from None
+
+
+def _broken(error: Exception, text: str) -> BrokenYamlError:
+    from filmcheck.reading.yaml_trouble import describe_trouble  # a score of patterns, and most sheets are YAML
+
+    return BrokenYamlError(describe_trouble(error, text))
 
 
 @cache
@@ -167,7 +180,7 @@ def _pure_parser() -> Callable[[str], Callable[[], Any]]:
             try:
                 return next(stream, None)
             except Exception as error:  # beside its own errors it lets out those of chr()
-                raise BrokenYamlError(describe_trouble(error, text)) from None
+                raise _broken(error, text) from None
 
         return get
 

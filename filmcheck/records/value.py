@@ -98,8 +98,8 @@ Figured = Value | Missing
 
 def number(value: Plain) -> float:
     """Give a plain value as a number to compare by; a date counts its days."""
-    if value.__class__ is float:
-        return value
+    if value.__class__ is float or value.__class__ is int:
+        return float(value)
     if isinstance(value, date):
         return float(value.toordinal())
     if isinstance(value, str):

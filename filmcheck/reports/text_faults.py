@@ -17,6 +17,13 @@ MOST_TOLD = 26
 """Faults that the usual report tells with what to do; the others, none of them graver, have one line, as notes do."""
 MOST_LIKE = 3
 """Lines that one rule has among those; the others are counted."""
+SLIPS = (
+    *("value-wrong", "key-unknown", "key-missing", "key-twice", "unit-missing", "unit-unknown", "dimension-wrong"),
+    *("size-implausible", "name-unknown", "tension-as-pressure"),
+)
+"""Faults of what was typed, each mended in one step."""
+MANY_SLIPS = 5
+"""From so many in one file on they are told close together: where it stands, and what to write."""
 MOST_NAMED = 5
 """Names that one line gives; the others are counted."""
 
@@ -29,13 +36,41 @@ def messages(heading: str, together: list[Led], page: Page, depth: Depth) -> str
         return page.block(heading, ["\n".join(_full(each, page)) for each in together])
     graver = [each for each in together if each.level not in ("note", "none")]
     in_depth = {id(each) for each in sorted(graver, key=gravity)[:MOST_TOLD]}
-    told: set[str] = set()
-    parts = ["\n".join(_usual(each, page, told)) for each in together if id(each) in in_depth]
+    parts = _parts([each for each in together if id(each) in in_depth], page)
     left = [each for each in together if id(each) not in in_depth]
     if left:
         head = [f"{len(left)} more in one line each (--full tells all):"] if parts else []
         parts.append("\n".join([*head, *_briefly(left, page)]))
     return page.block(heading, parts)
+
+
+def _parts(together: list[Led], page: Page) -> list[str]:
+    """Tell of each fault, and of many slips in one file close together."""
+    told: set[str] = set()
+    slips = Counter(each.head.place.file for each in together if each.head.rule in SLIPS)
+    parts: list[str] = []
+    before = ""
+    for each in together:
+        file = each.head.place.file
+        close = each.head.rule in SLIPS and slips[file] >= MANY_SLIPS
+        lines = "\n".join(_closely(each, page) if close else _usual(each, page, told))
+        if close and before == file:
+            parts[-1] += f"\n{lines}"
+        else:
+            parts.append(lines)
+        before = file if close else ""
+    return parts
+
+
+def _closely(each: Led, page: Page) -> list[str]:
+    """Tell of a slip where it stands and what to write; what only waits for it is counted at the end of the report."""
+    one = each.head
+    return [
+        page.head(one.place, _word(each), headline(one.says), one.rule),
+        *page.labelled("do", [one.instead]),
+        *(page.labelled("also", _also(each)) if each.faults else []),
+        *page.labelled("caution", _cautions(each, page)),
+    ]
 
 
 def _briefly(left: list[Led], page: Page) -> Iterator[str]:

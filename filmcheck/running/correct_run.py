@@ -18,8 +18,8 @@ from filmcheck.running.judge_as_is import judge_as_is
 from filmcheck.running.judge_sheet import judge_sheet
 from filmcheck.running.plant_context import PlantContext, make_context
 from filmcheck.running.safe_write import check_place, write_whole
-from filmcheck.windows.advice import better, gone_by
 from filmcheck.windows.form import form_edits
+from filmcheck.windows.gone import better, gone_by
 from filmcheck.windows.spans import applied
 
 

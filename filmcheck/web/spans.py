@@ -11,6 +11,7 @@ web; a force on a width that is known as a range only is then still that force.
 
 from __future__ import annotations
 
+import operator
 from collections.abc import Callable, Sequence
 from typing import NamedTuple
 
@@ -113,30 +114,28 @@ def _told(step: Step) -> tuple[str, ...]:
 def _over(step: Step, pull: Pull) -> Pull:
     """Carry a pull over one element."""
     if step.multiplies is not None:
-        pull = Pull(*[combine(lambda a, b: a * b, end, step.multiplies) for end in pull])
+        pull = _each(operator.mul, pull, (step.multiplies, step.multiplies))
     if step.adds is not None:
-        pull = _each(lambda a, b: a + b, pull, step.adds)
+        pull = _each(operator.add, pull, step.adds)
     return pull
 
 
 def _each(work: Callable[..., float], pull: Pull, other: tuple[Figured, Figured]) -> Pull:
-    """Work on both ends of a pull with what is given per width and in all."""
+    """Work on both ends of a pull with what is given per width and in all; on a pull that has one end, once."""
     line, total = other
-    return Pull(
-        combine(work, pull.lowest, line),
-        combine(work, pull.highest, line),
-        combine(work, pull.lowest_total, total),
-        combine(work, pull.highest_total, total),
-    )
+    lowest, lowest_total = combine(work, pull.lowest, line), combine(work, pull.lowest_total, total)
+    highest = lowest if pull.highest is pull.lowest else combine(work, pull.highest, line)
+    one_total = pull.highest_total is pull.lowest_total
+    return Pull(lowest, highest, lowest_total, lowest_total if one_total else combine(work, pull.highest_total, total))
 
 
 def _back(span: Sequence[Step], pull: Pull) -> Pull:
     """Carry a pull that is set at the end of a span back to its beginning."""
     for step in reversed(span):
         if step.adds is not None:
-            pull = _each(lambda a, b: a - b, pull, step.adds)
+            pull = _each(operator.sub, pull, step.adds)
         if step.multiplies is not None:
-            pull = Pull(*[combine(lambda a, b: a / b, end, step.multiplies) for end in pull])
+            pull = _each(operator.truediv, pull, (step.multiplies, step.multiplies))
     return pull
 
 
@@ -147,9 +146,9 @@ def _drawn(front: Pull, start: Step, end: Step, width: Figured) -> Pull:
     before, after = start.passage(), end.passage()
     soft, cold, stiff, warm = before.behind, before.slack, after.front, after.slack
     for film in before.films:
-        front = _each(lambda a, b: a - b, front, film)
+        front = _each(operator.sub, front, film)
     # Warmth that is the very same figure at both nips is no difference, however uncertain it is.
-    slack = exact(0.0) if warm is cold else combine(lambda a, b: a - b, warm, cold)
+    slack = exact(0.0) if warm is cold else combine(operator.sub, warm, cold)
     same = soft is stiff
     line = [_line(before, soft, stiff, end.draw, slack, same=same) for before in front[:2]]
     total = [_total(before, soft, stiff, end.draw, slack, width, same=same) for before in front[2:]]

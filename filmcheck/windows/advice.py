@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import islice
 
@@ -16,6 +16,7 @@ from filmcheck.windows.advice_words import Shut, called, for_a_repeat, no_value,
 from filmcheck.windows.empty import meeting, openings
 from filmcheck.windows.found import Bad, Excuse
 from filmcheck.windows.gears import gear_that_fits
+from filmcheck.windows.gone import gone_by, settled_by
 from filmcheck.windows.offers import names_that_hold, sizes_that_hold
 from filmcheck.windows.search import Search
 from filmcheck.windows.set_points import SetPoint, lacking_points, set_points
@@ -33,11 +34,9 @@ MOST_LOOKED_AT = 10
 MOST_FAULTS = 12
 """Findings of one sheet that are looked into: a sheet with more is wrong from the ground up."""
 
+ONE_BY_ONE = "Set this one alone and judge again: with the other values told here it does not hold."
+
 JudgeSheet = Callable[[Sheet], Sequence[Finding]]
-REASONS_BETWEEN = "; "
-"""What stands between the reasons in a finding that has several."""
-_TOLD = ("fail", "review", "open")
-"""Kinds of finding, the gravest first."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,6 +76,8 @@ class Adviser:
     cures: list[Cure] = field(default_factory=list)
     bench: Bench = field(init=False)
     points: Sequence[SetPoint] = ()
+    apart: bool = False
+    """Whether the cures that are told do not hold all at once."""
     _searches: dict[str, Search] = field(default_factory=dict)
     _first: dict[str, str] = field(default_factory=dict)
     """The name of a fault that each cure cures."""
@@ -90,7 +91,9 @@ class Adviser:
         self.bench = self.make_bench()
         self.points = set_points(self.bench.figures.job, self.bench.plant)
         shut = {id(one): self._cure(one) for one in wanted}
-        told = {id(one): self._told(one, shut[id(one)]) for one in wanted}
+        chosen = {id(one): self._chosen(one) for one in wanted}
+        self.apart = not self._hold_together({cure.name: cure for cure in chosen.values() if cure is not None})
+        told = {id(one): self._told(one, chosen[id(one)], shut[id(one)]) for one in wanted}
         return [told.get(id(one)) or self._settled(one) for one in self.before]
 
     def _settled(self, finding: Finding) -> Finding:
@@ -105,17 +108,33 @@ class Adviser:
         is_judged = rule is not None and rule.requires is not None and not rule.safety
         return finding.counts and is_judged
 
-    def _told(self, finding: Finding, empty: str) -> Finding:
-        """Give the finding with the cure that cures the most beside it."""
-        who = finding.rule, finding.address
-        cures = [one for one in self.cures if who in one.cures]
-        cure = max(cures, key=self._worth) if cures else None
+    def _chosen(self, finding: Finding) -> Cure | None:
+        """Give the cure that cures the most beside a finding."""
+        cures = [one for one in self.cures if (finding.rule, finding.address) in one.cures]
+        return max(cures, key=self._worth) if cures else None
+
+    def _hold_together(self, cures: Mapping[str, Cure]) -> bool:
+        """Whether cures that hold each by itself do so all at once; edits that meet cannot be tried."""
+        if len(cures) < 2:
+            return True
+        own, put_in = ([one for one in cures.values() if bool(one.point.steps) is taken] for taken in (False, True))
+        try:
+            text = applied(self.sheet.text, [edit for cure in own for edit in cure.edits])
+            for cure in put_in:
+                text = applied(text, edits_of(text, self.sheet.file, cure.point, cure.text))
+        except SpanError:
+            return True
+        gone = gone_by(self.before, self.judge(type_text(text, self.sheet.file, "job-sheet")))
+        return gone is not None and all(cure.cures <= gone for cure in cures.values())
+
+    def _told(self, finding: Finding, cure: Cure | None, empty: str) -> Finding:
+        """Give the finding with its cure."""
         rule, empty = self.by_id[finding.rule], empty if empty or cure else self._gear(finding)
         own = plain_words(rule.instead) if cure is not None or empty else finding.instead
         past = cure.point.settable.is_past(self._stage) if cure else self._is_past(finding)
         if cure is not None and cure.point.settable.who == PLANNER and cure.point.datum.place != finding.place:
             own = otherwise(own)
-        says = _joined(empty, cure.says if cure else "", own)
+        says = _joined(empty, cure.says if cure else "", ONE_BY_ONE if cure and self.apart else "", own)
         told = replace(finding, instead=for_a_repeat(self._stage, says) if past else says, is_past=past)
         if cure is None:
             return told
@@ -264,44 +283,8 @@ class Adviser:
         name = f"{point.address} = {text}"
         if name not in self._judged:
             after = self.judge(type_text(changed, self.sheet.file, "job-sheet"))
-            self._judged[name] = gone_by(self.before, after), _settled_by(self.before, after)
+            self._judged[name] = gone_by(self.before, after), settled_by(self.before, after)
         return edits, *self._judged[name]
-
-
-def gone_by(before: Iterable[Finding], after: Iterable[Finding]) -> frozenset[Who] | None:
-    """Give the faults that are gone; None where one is new, or where something cannot be told any more."""
-    was, now = _told_by(before), _told_by(after)
-    if any(_worse(kinds, was.get(who, ())) for who, kinds in now.items()):
-        return None
-    return frozenset(who for who, kinds in was.items() if "fail" in kinds and who not in now)
-
-
-def _settled_by(before: Iterable[Finding], after: Iterable[Finding]) -> frozenset[Who]:
-    was, now = _told_by(before), _told_by(after)
-    return frozenset(who for who, kinds in was.items() if "fail" not in kinds and who not in now)
-
-
-def better(before: Iterable[Finding], after: Iterable[Finding]) -> bool:
-    """Whether less is told than before, and nothing of it is new."""
-    was, now = _told_by(before), _told_by(after)
-    fewer = sum(map(len, now.values())) < sum(map(len, was.values()))
-    return fewer and not any(_worse(kinds, was.get(who, ())) for who, kinds in now.items())
-
-
-def _told_by(findings: Iterable[Finding]) -> dict[Who, tuple[str, ...]]:
-    """Gather what is told of each datum: a fault may be there more than once, and for more than one reason."""
-    told: dict[Who, tuple[str, ...]] = {}
-    for one in findings:
-        if one.kind in _TOLD:
-            who = one.rule, one.address
-            told[who] = (*told.get(who, ()), *([one.kind] * (1 + one.says.count(REASONS_BETWEEN))))
-    return told
-
-
-def _worse(kinds: tuple[str, ...], before: tuple[str, ...]) -> bool:
-    """Whether more is told than before, or something graver."""
-    grave, was = (sorted(map(_TOLD.index, some)) for some in (kinds, before))
-    return len(grave) > len(was) or any(new < old for new, old in zip(grave, was, strict=False))
 
 
 def _but(standing: Bad) -> Excuse:

@@ -13,7 +13,6 @@ from filmcheck.plant.job import resolve
 from filmcheck.plant.plant import Plant, Sheet
 from filmcheck.plant.record import Record, word
 from filmcheck.records.finding import WRITE, Finding
-from filmcheck.windows.found import inward
 from filmcheck.windows.search import Search
 from filmcheck.windows.set_points import SetPoint, lacking_points, replaced, set_points
 from filmcheck.windows.settable import CREW, FINISHING, PLANNER, SETTABLE
@@ -46,12 +45,12 @@ def with_judged(
     lacking = (one for one in lacking_points(resolve(record, sheet.file, plant)[0], plant) if one.address in waited)
     for point in islice(lacking, MOST_LACKING):
         is_past = stage in PAST[point.settable.who]
-        told[point.address] = point.datum.text, "…" if is_past else ""
+        told[point.address] = point.shape.example, "…" if is_past else ""
         for text in () if is_past else _offers(point, record, now, bench):
             there = _put(record, point, text)
             after = judge(there)
             if _settles(point.address, now, after):
-                told[point.address] = point.datum.text, text
+                told[point.address] = point.shape.example, text
                 now, record = after, there
                 break
     return [replace(one, to_write=tuple(_anew(one, told))) if one.kind == "open" else one for one in findings]
@@ -92,12 +91,14 @@ def _put(record: Record, point: SetPoint, text: str) -> Record:
 
 
 def _offers(point: SetPoint, record: Record, findings: Sequence[Finding], bench: MakeBench) -> Iterator[str]:
-    """Give the schema's example, then the middle of the widest stretch that holds."""
+    """Give the example, then the middle of the widest stretch that holds; the least where more always holds."""
     yield point.datum.text
     made = bench(_put(record, point, point.datum.text))
     known = next(one for one in set_points(made.figures.job, made.plant) if one.address == point.address)
     search, standing = Search(made, known, finer=1), _told(findings, "fail", "review")
-    ends = [inward(stretch, 1) for stretch in search.run(relaxed=lambda bad: bad - standing).stretches]
-    low, high = max(filter(None, ends), key=lambda one: one[1] - one[0], default=(0, 0))
-    if high:
-        yield search.number((low + high) // 2)
+    widest = max(
+        search.run(relaxed=lambda bad: bad - standing).stretches, key=lambda one: one.high - one.low, default=None
+    )
+    if widest is not None and widest.high:
+        more_holds = widest.below and not widest.above
+        yield search.number(widest.low if more_holds else (widest.low + widest.high) // 2)

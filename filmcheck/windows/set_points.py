@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import re
 from collections import defaultdict
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
+from typing import NamedTuple
 
-from filmcheck.plant.job import LINKS, Document, Item, Job
+from filmcheck.plant.entries import LINKS
+from filmcheck.plant.job import Document, Item, Job
 from filmcheck.plant.plant import Plant
 from filmcheck.plant.record import Datum, Field, Listing, Record, find, items_at, items_in
 from filmcheck.plant.shape import Shape, shape_of
@@ -106,26 +108,64 @@ def _sizes(job: Job, point: SetPoint) -> Iterator[tuple[float, str]]:
 
 
 def lacking_points(job: Job, plant: Plant) -> Iterator[SetPoint]:
-    """Give the sizes that crew and finishing set and that the job lacks, each with the schema's example as its datum.
+    """Give the sizes that crew and finishing set and that the job lacks, each with an example as its datum.
 
-    That datum lies where the record does in which it belongs. Where the sheet lists its path itself, ``steps`` are
-    empty.
+    That is what a like setting of the job says, else the schema's, in the unit of the sheet. It lies where the record
+    does in which it belongs. Where the sheet lists its path itself, ``steps`` are empty.
     """
+    spots = list(_all_points(job))
     listed = job.sheet.fields.get("path")
     own_path = listed is not None and listed.file == job.file and job.stations and job.stations[0].on_press is None
-    for address, path, settable, shape, datum, home, steps in _all_points(job):
+    for address, path, settable, shape, datum, home, steps in spots:
         listing = job.sheet.fields.get(str(path[0]))
         if settable.kind == "check" and listing is not None and listing.file != job.file:
             continue  # a list of the set-up can only be written anew as a whole
-        meant = parse_quantity(shape.example, shape.dimensions) if shape.sort == "quantity" else None
-        if datum is None and isinstance(meant, Quantity) and settable.who != PLANNER and not settable.asked_for:
-            example = Datum(meant, shape.example, home.file, home._node, home._key)
+        is_size = shape.sort == "quantity" and settable.who != PLANNER and not settable.asked_for
+        text = _example(settable, shape, spots) if datum is None and is_size else ""
+        meant = parse_quantity(text, shape.dimensions)
+        if isinstance(meant, Quantity):
+            example = Datum(meant, text, home.file, home._node, home._key)
             point = _made(address, path, settable, shape, example, plant)
             if point is not None:
                 yield replace(point, steps=() if own_path else steps)
 
 
-SettableSpot = tuple[str, KeyPath, Settable, Shape, Field | None, Record, Steps]
+class SettableSpot(NamedTuple):
+    """A place where a job has or could have a set-point: what stands there, and the record that it belongs in."""
+
+    address: str
+    path: KeyPath
+    settable: Settable
+    shape: Shape
+    datum: Field | None
+    home: Record
+    steps: Steps
+
+
+def _example(settable: Settable, shape: Shape, spots: Sequence[SettableSpot]) -> str:
+    """Give what the job says for the same setting of another thing, for one of that name, or for one beside it.
+
+    Else it is the schema's, written in the unit in which the job says another size of its dimension, in whole steps.
+    """
+    own, steps = parse_quantity(shape.example, shape.dimensions), settable.steps or {}
+    said = [
+        (one.settable, one.datum.text, one.datum.content, one.shape.dimensions == shape.dimensions)
+        for one in spots
+        if isinstance(one.datum, Datum) and isinstance(one.datum.content, Quantity) and one.datum.content.unit in steps
+    ]
+    same = [text for other, text, *_ in said if other == settable]
+    named = [text for other, text, _, is_like in said if is_like and other.path[-1] == settable.path[-1]]
+    home = settable.kind, settable.path[:-1]
+    beside = [text for other, text, _, is_like in said if is_like and (other.kind, other.path[:-1]) == home]
+    like = same or named or beside
+    if like or not isinstance(own, Quantity):
+        return (like or [shape.example])[0]
+    unit = next((size.unit for _, _, size, _ in said if size.dimension == own.dimension), own.unit)
+    step = Decimal(str(steps.get(unit, 0)))
+    if unit == own.unit or not step:
+        return shape.example
+    size = Decimal(repr(convert(own.low, unit, own.dimension)))
+    return f"{(size / step).to_integral_value() * step} {unit}"
 
 
 def _all_points(job: Job) -> Iterator[SettableSpot]:
@@ -139,7 +179,8 @@ def _all_points(job: Job) -> Iterator[SettableSpot]:
                 datum = find(record, settable.path)
                 within = find(record, settable.path[:-1])
                 home = within if isinstance(within, Record) else record
-                yield address, (*path, *settable.path), settable, own, datum, home, _steps(name, settable)
+                place, steps = (*path, *settable.path), _steps(name, settable)
+                yield SettableSpot(address, place, settable, own, datum, home, steps)
 
 
 def _steps(name: str, settable: Settable) -> Steps:

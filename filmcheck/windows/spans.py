@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 
-from filmcheck.reading.yaml_trouble import Lines
+from filmcheck.reading.lines import Lines
 from filmcheck.records.finding import Edit
 from filmcheck.records.place import Span
 

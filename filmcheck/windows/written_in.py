@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from filmcheck.plant.sheet_merge import MergeError, merged
 from filmcheck.plant.sheet_text import scalar_text, within_braces
-from filmcheck.reading.yaml_trouble import Lines
+from filmcheck.reading.lines import Lines
 from filmcheck.records.finding import Edit
 from filmcheck.records.place import Place
 from filmcheck.windows.set_points import SetPoint

@@ -74,7 +74,7 @@ def change(job: Path, old: str, new: str) -> None:
 # --- exit status
 
 
-@pytest.mark.sample(5)
+@pytest.mark.sample(100)
 @pytest.mark.parametrize("fail_from", [*LEVELS, "never"])
 @pytest.mark.parametrize("level", LEVELS)
 def test_exit_status_by_level(job: Path, run: Callable, level: str, fail_from: str) -> None:
@@ -186,6 +186,7 @@ def text_places(text: str) -> list[tuple[str, int, int, str]]:
     return sorted((file, int(line), int(column), rule) for file, line, column, rule in found)
 
 
+@pytest.mark.slow
 def test_sarif_and_text_point_at_the_same_places(job: Path, run: Callable) -> None:
     change(job, "width: 330 mm", "width: 330")
     change(job, "press: straight-8", "press: straigt-8")
@@ -202,6 +203,7 @@ def test_run_id(job: Path, run: Callable) -> None:
     assert log["automationDetails"]["id"] == "jobs/nightly/"
 
 
+@pytest.mark.slow
 def test_same_bytes_every_time(job: Path, run: Callable) -> None:
     (job / "sheets/broken.yaml").write_text("wbe: 1\nstgae: 2\n")
     for form in ("text", "sarif"):
@@ -286,6 +288,7 @@ def test_process_says_the_same(job: Path, run: Callable) -> None:
     assert (done.returncode, done.stdout, done.stderr) == run("lint", "sheets")
 
 
+@pytest.mark.slow
 def test_broken_pack_in_a_process(job: Path) -> None:
     set_level(job, "grave")
     done = started("lint", "sheets", stdout=subprocess.PIPE)
@@ -305,6 +308,7 @@ def test_reader_that_has_gone(job: Path, form: str) -> None:
     assert (done.returncode, done.stderr) == (1, "")
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(not Path("/dev/full").exists(), reason="no full device here")
 def test_full_disk(job: Path) -> None:
     with open("/dev/full", "w") as full:

@@ -54,5 +54,6 @@ def test_what_no_linted_sheet_names_is_one_counted_line(plant: Path) -> None:
     assert "size-implausible" not in text_report(report)
 
 
+@pytest.mark.slow
 def test_a_register_that_is_named_is_told_whole(plant: Path) -> None:
     assert ("tooling.yaml", "unit-missing") in told(lint([plant / FILM, plant / "registers" / "tooling.yaml"]))

@@ -73,6 +73,7 @@ def test_every_file_names_its_schema_for_editors(plant: Path) -> None:
             assert (path.parent / first.partition("$schema=")[2]).is_file(), path
 
 
+@pytest.mark.slow
 def test_the_first_sheet_is_short_and_a_long_one_comes_on_demand(plant: Path, tmp_path: Path) -> None:
     lines = (plant / "jobs" / "first-job.yaml").read_text(encoding="utf-8").splitlines()
     assert len([line for line in lines if not line.startswith("#")]) <= 15
@@ -96,6 +97,7 @@ def test_lints_clean(plant: Path) -> None:
     assert [r["message"]["text"] for r in results if r["kind"] == "fail" and r["level"] in ("error", "warning")] == []
 
 
+@pytest.mark.slow
 def test_lacks_nothing_that_a_planned_job_owes(plant: Path) -> None:
     results = json.loads(filmcheck("lint", "jobs", "--format", "sarif", "--kinds", cwd=plant).stdout)["runs"][0][
         "results"
@@ -103,6 +105,7 @@ def test_lacks_nothing_that_a_planned_job_owes(plant: Path) -> None:
     assert [r["message"]["text"] for r in results if r["kind"] == "open"] == []
 
 
+@pytest.mark.slow
 def test_says_when_the_first_job_is_spoiled(tmp_path: Path) -> None:
     filmcheck("start", ".", cwd=tmp_path)
     sheet = tmp_path / "jobs" / "first-job.yaml"
@@ -112,11 +115,13 @@ def test_says_when_the_first_job_is_spoiled(tmp_path: Path) -> None:
     assert "first-film-job-fast" in done.stdout
 
 
+@pytest.mark.slow
 def test_its_rule_proves(plant: Path) -> None:
     done = filmcheck("rules", "prove", "house-rules", cwd=plant)
     assert (done.returncode, done.stdout, done.stderr) == (0, "1 rules, 4 cases: all proved\n", "")
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(os.name != "posix", reason="the gate is a POSIX shell script")
 def test_its_gate_lets_the_first_job_through(plant: Path, tmp_path: Path) -> None:
     stand_in = tmp_path / "filmcheck"

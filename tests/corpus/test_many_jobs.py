@@ -17,7 +17,7 @@ from filmcheck.running.pack_store import rule_set
 
 HERE = Path(__file__).parent
 TABLE = (HERE / "many_jobs.txt").read_text("utf-8")
-WHY: dict[str, Any] = YAML(typ="safe", pure=True).load(HERE / "many_jobs_why.yaml")
+WHY: dict[str, Any] = YAML(typ="safe").load(HERE / "many_jobs_why.yaml")
 NEVER = Counter(rule for group in WHY["never"] for rule in group["rules"])
 OFTEN = 5.0
 """Share of jobs, or of plants, in per cent, above which a rule owes an explanation."""

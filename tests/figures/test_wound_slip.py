@@ -173,7 +173,7 @@ def test_the_margin_of_a_parent_roll_is_that_of_rings_on_springs(
     assert margin == pytest.approx(least, rel=0.02)
 
 
-@pytest.mark.sample(3)
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("stack", "start", "pull", "full"),
     [

@@ -271,7 +271,7 @@ def label_stock(seed: int) -> dict:
     }
 
 
-@pytest.mark.sample(4)
+@pytest.mark.sample(100)
 @pytest.mark.parametrize("seed", range(12))
 def test_agrees_with_hakiels_scheme_wrap_by_wrap(seed):
     data = label_stock(seed)

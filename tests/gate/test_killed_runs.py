@@ -166,7 +166,7 @@ def test_runs_at_the_same_time(ground: Ground, tmp_path: Path, turn: int) -> Non
     assert report(ground.plant, cache) == ground.report
 
 
-@pytest.mark.sample(2)
+@pytest.mark.slow
 @pytest.mark.parametrize("named", [None, ""])
 def test_what_is_kept_and_where(
     made_plant: Path, tmp_path: Path, named: str | None, monkeypatch: pytest.MonkeyPatch

@@ -50,6 +50,7 @@ def growth(sheets: list[Path], folder: Path | None) -> float:
         tracemalloc.stop()
 
 
+@pytest.mark.slow
 def test_a_sheet_whose_verdict_is_kept_takes_little(
     sheets: list[Path], cache: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

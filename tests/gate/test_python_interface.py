@@ -42,7 +42,7 @@ def test_figures_and_reports_come_as_records_and_as_texts() -> None:
     assert "turn-bar-on-first-film-job" in filmcheck.sarif_text(report)
 
 
-@pytest.mark.sample(2)
+@pytest.mark.slow
 @pytest.mark.parametrize("work", [filmcheck.lint, filmcheck.work_out])
 def test_several_threads_get_what_one_gets(work: Callable[..., object]) -> None:
     sheets = sorted((EXAMPLES / "jobs").rglob("qm-31*.yaml"))

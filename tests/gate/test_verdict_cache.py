@@ -432,7 +432,7 @@ EDITS = [
 ]
 
 
-@pytest.mark.sample(9)
+@pytest.mark.sample(100)
 @pytest.mark.parametrize("edit", EDITS)
 def test_what_changed_is_judged_anew(plant: Path, filled: Filled, bare: Ran, run_here: Run, edit: Callable) -> None:
     edit(plant)
@@ -449,6 +449,7 @@ def test_only_what_changed_is_judged_anew(plant: Path, bare: Ran, run_here: Run,
     assert 1 <= run_here().fresh < run_here(kept=False).fresh
 
 
+@pytest.mark.slow
 def test_a_sheet_without_a_date_is_judged_anew_on_another_day(plant: Path, run_here: Run) -> None:
     days = (date(2026, 12, 1), date(2028, 12, 1), date(2026, 12, 1))
     change(plant / SPOILED, "\ndate: ", "\n# date: ")
@@ -460,10 +461,12 @@ def test_a_sheet_without_a_date_is_judged_anew_on_another_day(plant: Path, run_h
     assert kept[1].fresh < kept[0].fresh, "sheets with a date hold on any day"
 
 
+@pytest.mark.slow
 def test_what_was_kept_without_passes_does_not_answer_with_them(plant: Path, bare: Ran, run_here: Run) -> None:
     assert run_here(passes=True).reports == run_here(passes=True, kept=False).reports
 
 
+@pytest.mark.slow
 def test_names_are_those_seen_from_where_the_run_begins(
     plant: Path, bare: Ran, run_here: Run, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -27,7 +27,7 @@ def homes(name: str) -> list[tuple[str, tuple[str, ...]]]:
         path = (*within, *groups[1:])
         if document in REGISTERS:
             return [(REGISTERS[document], ("entry", *path))]
-        return [("job-sheet", path) if document == "sheet" else ("tooling", (f"{groups[0]}s", "t"))]
+        return [("job-sheet", path) if document == "sheet" else ("tooling", (f"{groups[0]}s", "t", *groups[1:]))]
     if groups[:2] == ["print", "cylinder"]:
         return [("tooling", ("print_cylinders", "t"))]
     kind = groups[0].replace("_", " ")

@@ -13,7 +13,7 @@ HERE = Path(__file__).parent
 
 
 def _read(name: str) -> Any:
-    return YAML(typ="safe", pure=True).load(HERE / name)
+    return YAML(typ="safe").load(HERE / name)
 
 
 ENTRIES: list[dict[str, Any]] = _read("silent_entries.yaml")

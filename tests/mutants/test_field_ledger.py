@@ -28,6 +28,7 @@ def asked() -> dict[str, set[str]]:
     return ledger()
 
 
+@pytest.mark.slow
 def test_every_field_is_read_by_a_rule_or_marked_as_for_people(asked: dict[str, set[str]]) -> None:
     idle = {field for field, rules in asked.items() if not rules}
     assert idle - for_people() == set(), "write a rule that reads them, or mark them for_people in the schema"
@@ -68,6 +69,7 @@ def test_a_value_of_the_wrong_kind_is_noticed_in_every_field() -> None:
     assert {one.field for one in spoiled if not one.rules} == {"plant.limits.value"}
 
 
+@pytest.mark.slow
 def test_the_page_says_of_register_entries_what_is_so() -> None:
     draw = random.Random(1)  # noqa: S311  nothing secret: the same seed draws the same entries
     shown = {field for schema in SCHEMAS for field in fields_of(schema)}

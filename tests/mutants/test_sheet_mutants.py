@@ -14,7 +14,7 @@ sys.path.insert(0, str(Path(__file__).parent))
 
 from sheet_mutants import Mutant, demo_bench, tried
 
-LINES: list[dict[str, Any]] = YAML(typ="safe", pure=True).load(Path(__file__).with_name("silent.yaml"))
+LINES: list[dict[str, Any]] = YAML(typ="safe").load(Path(__file__).with_name("silent.yaml"))
 SHARE = 0.04
 """Share of the mutants that the quick test draws, always the same ones: all take some two minutes."""
 Tried = Sequence[tuple[Mutant, set[str]]]

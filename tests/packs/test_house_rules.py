@@ -178,6 +178,7 @@ def test_a_figure_of_the_house_is_worked_out_beside_the_others() -> None:
     assert own.rests_on == ("rewind.roll_mass",)
 
 
+@pytest.mark.slow
 def test_a_figure_of_the_house_says_what_it_rests_on_and_what_is_assumed(tmp_path: Path) -> None:
     plant = shutil.copytree(Path(__file__).parents[2] / "examples", tmp_path / "plant")
     (plant / "house-rules" / "stretch.yaml").write_text(STRETCH, encoding="utf-8")

@@ -25,6 +25,7 @@ def test_no_shipped_pack_needs_the_slow_parser(path: Path, monkeypatch: pytest.M
     assert read_tree(text)[1] == ()
 
 
+@pytest.mark.slow
 def test_without_their_proofs_the_shipped_packs_hold_the_same_rules() -> None:
     files = pack_files([shipped_folder("rules")])
     proved, judging = load_packs(files), load_packs(files, to_prove=False)

@@ -55,6 +55,7 @@ def test_a_whole_pack_is_proved(snippet: str, tmp_path: Path) -> None:
     assert result.exit_code == 0, result.output
 
 
+@pytest.mark.slow
 def test_the_proof_misses_the_case_that_the_guide_says(tmp_path: Path) -> None:
     shorter = re.sub(r"      - case: paper liner\n(        .*\n)+", "", PACKS[0])
     assert shorter != PACKS[0]
@@ -90,6 +91,7 @@ def test_a_condition_loads_and_can_be_told_of_the_sound_sheet(condition: dict[st
     assert kinds in ({"pass"}, {"fail"})
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("snippet", SETTINGS)
 def test_the_settings_of_a_plant_are_taken(snippet: str) -> None:
     packs = load_packs(pack_files([RULES]))

@@ -158,6 +158,7 @@ def test_what_the_press_writes_itself_counts_first(plant: Path) -> None:
     assert (lamp.fields["absorbed"].text, "like" in lamp.fields) == ("6 %", False)
 
 
+@pytest.mark.slow
 def test_wanting_ranks_what_is_missing(plant: Path) -> None:
     put(plant, "stocks", MEASURED, "{k1: 20 kPa, k2: 60, roughness: 1.2 µm}")
     lines = CliRunner().invoke(filmcheck, ["figures", str(plant / SHEET), "--wanting"]).output.splitlines()

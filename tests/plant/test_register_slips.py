@@ -59,6 +59,23 @@ def test_what_stands_behind_the_last_rewind_is_told_at_the_rewind(told) -> None:
     assert says == "press alder has its rewind out of order: inspection stands behind it"
 
 
+@pytest.mark.parametrize(
+    ("old", "new", "label"),
+    [
+        ("print: {unit: 4, process: flexo}", "print: {unit: 3, process: flexo}", "print 3"),
+        (
+            "nip: {name: outfeed, tension_range: 15 to 250 N}",
+            "nip: {name: infeed, tension_range: 15 to 250 N}",
+            "nip infeed",
+        ),
+    ],
+)
+def test_a_number_or_name_that_two_stations_bear_is_told_at_the_second(old: str, new: str, label: str, told) -> None:
+    ((rule, line, says),) = told("registers/presses.yaml", old, new)
+    assert (rule, line) == ("press-station-twice", f"- {new}")
+    assert says.endswith(f"has {label} twice")
+
+
 def test_two_rewinds_at_the_end_are_a_press_as_there_are(told) -> None:
     assert told("registers/presses.yaml", REWIND, REWIND + REWIND) == []
 

@@ -164,6 +164,167 @@ TICKETS |= {
     ),
 }
 
+WRAP = """\
+job: T-4
+title: Beard oil 50 ml, clear wrap
+stage: planned
+date: 2026-12-05
+press_time: {from: 2026-12-05 06:00, to: 2026-12-06 00:00}
+first_film_job: false
+press: alder
+stock: pet50-clear-film23
+customer: mossgill-drinks
+web: {width: 13", length: 3300 M, speed: 45 mpm, register_tolerance: 0.2 mm, proved_tension: 42 N}
+layout: {label: {around: 123.8 mm, across: 50 mm}, gap: {around: 3.2 mm, across: 3 mm}, lanes: 6, labels_around: 2, edge_trim: 5 mm}
+tooling: {die: d-0426, magnetic_cylinder: m-80, anvil: a-alder, print_cylinder: p-80}
+path: as press
+leave_out: [splice table, edge guide, print 3, uv lamp 3, chill roll 3, varnish, led lamp 5, chill roll 5, slit, inspection]
+settings:
+  unwind: {tension: 44 N, roll: {diameter: 750 mm, core: 6", core_wall: 8 mm}}
+  nip infeed: {tension: 45 N}
+  print: {ink: UV Flexo}
+  uv lamp: {setting: 60 %, cure_minimum: 55 %, proved_speed: 46 m/min, cold_side: true}
+  led lamp: {setting: 30 W/cm, cure_minimum: 27 W/cm, proved_speed: 46 m/min}
+  chill roll: {temperature: 18 °C}
+  die cut: {warm_up: 7 K}
+  rewind: {core: 6 in, core_wall: 8 mm, start_tension: 45 N, taper: 30 %, taper_law: Linear, rolls: 2}
+finishing: {machine: slitter-1, after: 2 h, start_tension: 0.7 PLI, taper: 30 %, taper_law: linear, unwind_tension: 0.6 lbs/in, speed: 120 mpm}
+checks:
+  - {check: imprint, at: [set-up, every roll], covers: full width and repeat}
+  - {check: snap, at: [every roll, set-up], sample: 520 mm, strips: 6}
+"""  # noqa: E501
+JAM = """\
+job: T-5
+title: Fig jam 10 oz, clear front under film
+stage: PLANNED
+date: 2026-12-07
+first_film_job: false
+set_up: filmed-labels-on-rowan
+web: {length: 2400', speed: 150 FPM, width: 9 1/2"}
+layout: {label: {around: 3 7/8", across: 2.875 in}, gap: {around: 1/8", across: 1/8 in}, lanes: 3, labels_around: 2, edge_trim: 3/16 in}
+settings:
+  led lamp 1: {setting: 70 pct, proved_speed: 150 ft/min}
+  chill roll: {temperature: 66 °F}
+  unwind: {tension: 5 lbs, roll: {diameter: 1 ft 4 in}}
+  rewind: {start_tension: 0.7 lbf/in, core: 6 in}
+finishing: {machine: reeler-2, after: 3 hours, start_tension: 0.6 pli, labels_per_roll: 1500}
+"""  # noqa: E501
+SOUP = """\
+job: T-6
+title: Barley soup 12 oz, paper
+stage: planned
+date: 2026-12-04
+first_film_job: false
+set_up: litho-on-rowan
+customer: tarnwick-preserves
+web: {length: 5500 ft, speed: 200 FT/MIN}
+layout: {label: {around: 3.375 in, across: 2.125 in}, gap: {around: 0.125 in, across: 0.125 in}, lanes: 4, labels_around: 2, edge_trim: 0.1875 inch}
+tooling: {die: d-0437, anvil: a-rowan, print_cylinder: p-56}
+settings:
+  rewind: {rolls: 2, taper: 25 %}
+  unwind: {tension: 8 lbf, roll: {diameter: 22", core: 3"}}
+  slit: {knives: {kind: Score, condition: sharp clean free, changed: 2026-10-20}}
+"""  # noqa: E501
+BALM = """\
+job: T-7
+title: Hand balm 75 ml, back
+stage: planned
+date: 2026-12-09
+press_time: {from: 2026-12-09 06:00, to: 2026-12-09 18:00}
+first_film_job: false
+set_up: white-film-on-birch
+customer: thornapple-remedies
+web: {length: 700 m, width: 31 cm, speed: 40 m/min}
+layout: {label: {around: 85.7 mm, across: 71 mm}, gap: {around: 3.2 mm, across: 3 mm}, lanes: 4, labels_around: 4, edge_trim: 5 mm}
+tooling: {die: d-0415, magnetic_cylinder: m-112, print_cylinder: p-112, anvil: a-birch}
+settings:
+  dryer 1: {setting: 48 °C}
+  dryer: {cure_minimum: 45 degC}
+  unwind: {tension: 22.4 N, roll: {diameter: 36 cm, core: 6 in}}
+  rewind: {rolls: 2, start_tension: 0.6 lb/in}
+finishing: {after: 1.5 hr, unwind_direction: {leading_edge: top, wound: out}}
+"""  # noqa: E501
+
+TICKETS |= {
+    "ten slips on syrup": (
+        CLEAR.replace("labels_around: 3", "labels_around: 3, edge_trim: 5 mm"),
+        {
+            "stage: planned": Slip("Stage: planned", "The key `Stage` is not known", "stage", "Stage"),
+            "2026-12-03": Slip("3.12.26", "`date` is not written as it must be", "2026-12-03"),
+            "first_film_job: false": Slip("first_film_job: No", "`first_film_job` must be yes or no", "false"),
+            "clear-film-on-alder": Slip("Clear-Film-On-Alder", "set-up Clear-Film-On-Alder", "clear-film-on-alder"),
+            "mossgill-drinks": Slip("Mossgill Drinks", "customer Mossgill Drinks is not", "mossgill-drinks"),
+            "3600 m": Slip("3,6 km", "`3,6 km` has a decimal comma", "3.6 km"),
+            "lanes: 5": Slip("lanes: 5 lanes", "`lanes` must be a whole number", "5"),
+            "edge_trim: 5 mm": Slip("edge_trim: 5", "5 has no unit", "5 mm"),
+            "die: d-0412": Slip("die: D-0412", "die D-0412 is not in the tooling register", "d-0412"),
+            "p-96": Slip("p96", "print cylinder p96 is not in the tooling register", "p-96"),
+        },
+    ),
+    "ten slips on a wrap": (
+        WRAP,
+        {
+            "2026-12-06 00:00": Slip("2026-12-05 24:00", "2026-12-05 24:00 is no hour of a day", "2026-12-06 00:00"),
+            "press: alder": Slip("press: ALDER", "press ALDER is not in the press register", "alder"),
+            "123.8 mm": Slip("123,8 mm", "`123,8 mm` has a decimal comma", "123.8 mm"),
+            "m-80": Slip("80 teeth", "magnetic cylinder 80 teeth is not", "m-80"),
+            "path: as press": Slip("path: As Press", "`path` is not written as it must be", "as press"),
+            "setting: 60 %": Slip("setting: 60", "60 has no unit", "60 %"),
+            "cold_side: true": Slip("cold_side: yes", "`cold_side` must be yes or no", "true"),
+            "18 °C": Slip("18 C", "18 C is a charge", "18 °C"),
+            "machine: slitter-1": Slip("machine: Slitter 1", "finisher Slitter 1 is not", "slitter-1"),
+            "[every roll, set-up]": Slip(
+                "[each roll, set-up]", "This entry cannot be the text", "every roll", "each roll"
+            ),
+        },
+    ),
+    "ten slips on jam": (
+        JAM,
+        {
+            "2026-12-07": Slip("12/7/26", "`date` is not written as it must be", "2026-12-07"),
+            "filmed-labels-on-rowan": Slip("filmed labels on rowan", "set-up filmed labels", "filmed-labels-on-rowan"),
+            "across: 2.875 in": Slip("across: 2.875", "2.875 has no unit", "2.875 in"),
+            "3/16 in": Slip("3/16", "3/16 has no unit", "3/16 in"),
+            "150 ft/min": Slip("150 ft/mn", "'ft/mn' is not a known unit", "ft/min", "ft/mn"),
+            "66 °F": Slip("66 F", "66 F is a capacitance", "66 °F"),
+            "0.7 lbf/in": Slip("0.7 psi", "rewind start tension 0.7 psi is a pressure", "0.7 lbf/in"),
+            "core: 6 in": Slip("core: 6", "6 has no unit", "6 in"),
+            "reeler-2": Slip("reeler 2", "finisher reeler 2 is not", "reeler-2"),
+            "1500": Slip("1,500", "`1,500` has a comma", "1500"),
+        },
+    ),
+    "ten slips on soup": (
+        SOUP,
+        {
+            "first_film_job: false": Slip("first_film_job: n/a", "`first_film_job` must be yes or no", "true"),
+            "tarnwick-preserves": Slip("tarnwick", "customer tarnwick is not", "tarnwick-preserves"),
+            "labels_around: 2": Slip("labels_around: two", "`labels_around` must be a whole number", "2"),
+            "die: d-0437": Slip("die: d0437", "die d0437 is not in the tooling register", "d-0437"),
+            "p-56": Slip("56T", "print cylinder 56T is not", "p-56"),
+            "rolls: 2": Slip("rolls: 2 rolls", "`rolls` must be a whole number", "2", "2 rolls"),
+            "taper: 25 %": Slip("taper: .25", "0.25 has no unit", "25 %"),
+            "condition: sharp clean free": Slip("condition: sharp", "`condition` cannot be", "sharp clean free"),
+            "changed: 2026-10-20": Slip("changed: 20.10.2026", "`changed` is not written", "2026-10-20"),
+            "litho-on-rowan": Slip("litho on Rowan", "set-up litho on Rowan is not", "litho-on-rowan"),
+        },
+    ),
+    "ten slips on balm": (
+        BALM,
+        {
+            "2026-12-09 06:00": Slip("2026-12-09 6:00", "`from` is not written as it must be", "2026-12-09 06:00"),
+            "thornapple-remedies": Slip("thornaple-remedies", "customer thornaple", "thornapple-remedies"),
+            "length: 700 m": Slip("lenght: 700 m", "The key `lenght` is not known in `web`", "length", "lenght"),
+            "around: 85.7 mm": Slip("around: 85.7", "85.7 has no unit", "85.7 mm"),
+            "die: d-0415": Slip("die: d-415", "die d-415 is not", "d-0415"),
+            "a-birch": Slip("b-birch", "anvil b-birch is not", "a-birch"),
+            "setting: 48 °C": Slip("setting: 48", "48 has no unit", "48 °C"),
+            "dryer: {": Slip("dryers: {", "The key `dryers` is not known", "dryer", "dryers"),
+            "22.4 N": Slip("22,4 N", "`22,4 N` has a decimal comma", "22.4 N"),
+            "wound: out": Slip("wound: outside", "`wound` cannot be the text `outside`", "out"),
+        },
+    ),
+}
+
 READ_AS_MEANT = {
     "3600 m": ("3600 metres", "3.6 km", "11811 feet", "11811 ft."),
     "2 h": ("2 hours", "120 min.", "2 hrs"),
@@ -247,3 +408,21 @@ def test_the_proposal_copied_leaves_nothing_to_say(ticket: str, right: str, plan
     report = linted(plant, slipped.replace(typed, typed.replace(wrong or typed.rpartition(": ")[2], write), 1))
     assert of_reading(report) == []
     assert [f.says for f in report.findings if f.counts and f.level == "error"] == []
+
+
+@pytest.mark.parametrize(
+    ("right", "typed"),
+    [
+        ("web: {length", "web: {lenght"),
+        ("stage: planned", "Stage: planned"),
+        ("mossgill-drinks", "mosgil"),
+        ("print_cylinder: p-96", "print_cylinder: 96T"),
+    ],
+)
+def test_what_waits_for_a_slip_is_told_with_it(right: str, typed: str, plant: Path) -> None:
+    whole = CLEAR.replace("labels_around: 3", "labels_around: 3, edge_trim: 5 mm")
+    report = linted(plant, whole.replace(right, typed))
+    waiting = [finding for finding in report.findings if finding.kind == "open"]
+    (slip,) = [finding for finding in report.findings if finding.counts and finding.rule in OF_READING]
+    assert waiting != []
+    assert {finding.rule for finding in waiting if finding.follows_from != slip.name} == set()

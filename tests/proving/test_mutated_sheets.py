@@ -30,7 +30,11 @@ RULES = shipped_folder("rules")
 PROVING = RULES / "proving"
 SHEET = "sheets/film-label.yaml"
 SETTINGS = "plant.yaml"
-IN_REGISTER = {"name-twice": "registers/finishing.yaml", "press-out-of-order": "registers/presses.yaml"}
+IN_REGISTER = {
+    "name-twice": "registers/finishing.yaml",
+    "press-out-of-order": "registers/presses.yaml",
+    "press-station-twice": "registers/presses.yaml",
+}
 """Rules on faults of reading that lie in a register."""
 KIND = {"fail": "fail", "open": "open", "review": "review"}
 """Kind of the finding that each verdict makes; the others make none."""
@@ -76,6 +80,8 @@ WHERE = {
     ("press-out-of-order", "slit behind the rewind"): ("- unwind: {}\n    - ", "rewind"),
     ("press-out-of-order", "guide before the unwind"): ("- edge guide: {}\n    - ", "unwind"),
     ("press-out-of-order", "strip before the die"): ("- unwind: {}\n    - ", "matrix strip"),
+    ("press-station-twice", "two units of one number"): ("unit: 1\n    - print:\n        unit: ", "1"),
+    ("press-station-twice", "two nips of one name"): ("name: infeed\n    - nip:\n        name: ", "infeed"),
     ("settings-wrong", "limit misspelt"): ("", "film_unwind_tensoin"),
     ("settings-wrong", "limit in a wrong unit"): ("", "0.8 mm"),
     ("settings-wrong", "rule misspelt"): ("", "air-to-dry"),

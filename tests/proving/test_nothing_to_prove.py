@@ -120,7 +120,7 @@ def test_an_unproved_condition_is_pointed_at(tmp_path: Path) -> None:
 
 
 def test_a_plants_own_short_sheet_can_be_changed(tmp_path: Path) -> None:
-    for name in ("registers", "house-rules"):
+    for name in ("registers", "house-rules", "mappings"):
         shutil.copytree(EXAMPLES / name, tmp_path / name)
     shutil.copy(EXAMPLES / "plant.yaml", tmp_path)
     (tmp_path / "jobs").mkdir()

@@ -307,6 +307,7 @@ INDENTED = st.tuples(st.sampled_from(["", "  ", "  ", "    ", " ", "   ", "     
 )
 
 
+@pytest.mark.slow
 @given(st.lists(INDENTED, max_size=9).map("\n".join))
 @settings(max_examples=300, deadline=None)
 def test_texts_of_lines_are_read_alike(text: str) -> None:
@@ -344,6 +345,7 @@ def blocks(draw: st.DrawFn, column: int = 0, depth: int = 0) -> list[str]:
     return lines
 
 
+@pytest.mark.slow
 @given(blocks(), st.integers(0, 400), st.integers(0, 2), st.sampled_from(["", *SIGNS]))
 @settings(max_examples=300, deadline=None)
 def test_sheets_are_read_alike_with_and_without_a_slip(lines: list[str], at: int, lost: int, sign: str) -> None:
@@ -370,7 +372,7 @@ ODD = {
 }
 
 
-@pytest.mark.sample(5)
+@pytest.mark.slow
 @pytest.mark.parametrize("kind", ODD)
 def test_time_of_reading_grows_as_the_text_does(kind: str) -> None:
     """Four times the text takes about four times the time; where reading was quadratic, sixteen times."""

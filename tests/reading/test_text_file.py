@@ -7,9 +7,9 @@ from pathlib import Path
 
 import pytest
 
+from filmcheck.reading.lines import not_printable
 from filmcheck.reading.nodes import Fault
 from filmcheck.reading.text_file import read_text
-from filmcheck.reading.yaml_trouble import not_printable
 
 SOUND = [
     (b"job: 1\n", "job: 1\n"),
@@ -101,6 +101,7 @@ def test_limit_is_the_last_size_taken(tmp_path: Path) -> None:
     assert "larger than 0.000999 MB" in refused(path, longest=999)
 
 
+@pytest.mark.slow
 def test_what_python_calls_printable_yaml_takes() -> None:
     """YAML 1.2.2, production [1] c-printable, against the quick look that passes most texts."""
     allowed = [range(0x20, 0x7F), range(0xA0, 0xD800), range(0xE000, 0xFFFE), range(0x10000, 0x110000)]

@@ -9,7 +9,7 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from filmcheck.reading.nodes import Fault, place_of
-from filmcheck.reading.yaml_events import BrokenYamlError, Event, Events
+from filmcheck.reading.yaml_events import READ_DIFFERENTLY, BrokenYamlError, Event, Events, is_read_differently
 
 pytest.importorskip("_ruamel_yaml")
 
@@ -77,3 +77,9 @@ def test_no_text_lets_another_error_out(text: str) -> None:
             assert 1 <= fault.span.line <= len(lines)
             assert 1 <= fault.span.column <= len(lines[fault.span.line - 1]) + 1
             assert tuple(fault.span)[:2] <= tuple(fault.span)[2:]
+
+
+@given(st.text(" \t\n-.|>&*]}:a", max_size=12))
+@settings(max_examples=500, deadline=None)
+def test_no_text_that_is_read_differently_is_passed_over_for_want_of_a_sign(text: str) -> None:
+    assert is_read_differently(text) == bool(READ_DIFFERENTLY.search(text))

@@ -70,6 +70,7 @@ def test_the_demo_plant_is_told_in_three_hundred_lines() -> None:
     assert {rule for _, rule in every} == set(re.findall(r"\[([a-z-]+)\]", text)) & {rule for _, rule in every}
 
 
+@pytest.mark.slow
 def test_forty_copies_without_press_times_are_told_in_sixty_lines(plant: Path) -> None:
     text = (DEMO / "jobs/sound/qm-3101-planned-ginger-cordial.yaml").read_text(encoding="utf-8")
     text = re.sub(r"^press_time:.*\n(  .*\n)*", "", text, flags=re.MULTILINE)

@@ -15,6 +15,7 @@ leaves = st.none() | st.booleans() | st.integers() | st.floats() | st.text()
 values = st.recursive(leaves, lambda inner: st.lists(inner) | st.dictionaries(st.text(), inner), max_leaves=30)
 
 
+@pytest.mark.slow
 @given(values, st.integers(0, 5))
 def test_the_pieces_are_the_text_of_the_standard_library(value: Any, depth: int) -> None:
     assert "".join(json_pieces(value, depth)) == json.dumps(value, ensure_ascii=False, indent=2)

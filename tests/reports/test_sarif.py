@@ -341,6 +341,7 @@ def test_a_log_has_an_end_keeps_the_gravest_and_is_still_a_baseline(
     assert len(compare(replace(many, findings=()), known).absent) == 10
 
 
+@pytest.mark.slow
 def test_a_log_fits_where_packed_logs_go(monkeypatch: pytest.MonkeyPatch) -> None:
     """Letters in no order hardly pack, so that half of these results, and half of them again, are too many."""
     monkeypatch.setattr(sarif, "MOST_PACKED", 100_000)

@@ -43,7 +43,7 @@ def cache(tmp_path: Path) -> Path:
     return tmp_path / "cache"
 
 
-@pytest.mark.sample(2)
+@pytest.mark.sample(4)
 @pytest.mark.parametrize("stem", ["rules", "plant"])
 @pytest.mark.parametrize("words", [(), ("--no-cache",)])
 def test_a_planted_pickle_is_not_run(
@@ -58,6 +58,7 @@ def test_a_planted_pickle_is_not_run(
         assert not (tmp_path / "it-ran").exists()
 
 
+@pytest.mark.slow
 def test_a_cache_of_another_user_is_not_believed(plant: Path, run: Callable, cache: Path, state: Path) -> None:
     """As when a build service restores one that a stranger's change has filled."""
     first = run("lint", "jobs")

@@ -69,7 +69,7 @@ def test_words_of_a_sheet_wrapped_anywhere(plant: Path, run: Callable, form: str
     assert_harmless(run("lint", "jobs", "--format", form).out)
 
 
-@pytest.mark.sample(4)
+@pytest.mark.slow
 @pytest.mark.parametrize("words", [("list",), ("show",), ("show", "--format", "markdown"), ("prove",)])
 def test_words_of_a_rule_pack(plant: Path, run: Callable, words: tuple[str, ...]) -> None:
     pack = f"""pack: House
@@ -92,7 +92,7 @@ rules:
     assert_harmless(done.out + done.err)
 
 
-@pytest.mark.sample(5)
+@pytest.mark.slow
 @pytest.mark.parametrize("word", WORDS)
 def test_what_is_wrong_with_the_command_line(plant: Path, run: Callable, word: str) -> None:
     for words in (["lint", word], [word], ["lint", "jobs", "--since", word], ["rules", "show", word]):

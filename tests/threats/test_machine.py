@@ -128,7 +128,7 @@ def test_a_machine_that_has_no_more_to_give(
     assert "memory" in done.err or "Too many open files" in done.err
 
 
-@pytest.mark.sample(3)
+@pytest.mark.slow
 @pytest.mark.parametrize("closed", ["0", "1", "2", "012"])
 def test_closed_streams(plant: Path, closed: str) -> None:
     shut = " ".join(f"{number}>&-" for number in closed)
@@ -173,7 +173,7 @@ def test_files_that_change_during_the_run(plant: Path, run: Callable, monkeypatc
     assert "[unwind-tension-high]" in done.out
 
 
-@pytest.mark.sample(4)
+@pytest.mark.slow
 @pytest.mark.parametrize("words", ["lint jobs --passes", "rules show", "rules words", "figures jobs/a.yaml"])
 def test_a_reader_that_goes_away(plant: Path, words: str) -> None:
     environment = {**os.environ, "PYTHONPATH": str(ROOT)}
@@ -196,6 +196,7 @@ def test_any_locale_gives_the_same_bytes(plant: Path, apart: Callable) -> None:
         assert apart("lint", "jobs", "--format", "sarif", "--passes", env=there) == usual, locale
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(shutil.which("mount") is None or not IS_ROOT, reason="only root can mount")
 def test_a_full_disk(plant: Path, apart: Callable, tmp_path: Path) -> None:
     small = tmp_path / "small"

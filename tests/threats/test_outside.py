@@ -145,6 +145,7 @@ def test_the_user_may_allow_a_folder_and_the_tree_may_not(
     assert run("lint", "jobs").status == 1
 
 
+@pytest.mark.slow
 def test_the_same_with_what_a_sheet_holds(
     plant: Path, run: Callable, secret: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -66,7 +66,7 @@ def inches(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return folder / "inch/jobs"
 
 
-@pytest.mark.sample(2)
+@pytest.mark.slow
 @pytest.mark.parametrize("job", ["i06", "i12"])
 def test_each_piece_of_advice_holds_on_a_plant_of_inches(inches: Path, job: str) -> None:
     made = ready(inches / f"{job}.yaml")
@@ -140,3 +140,18 @@ def test_a_set_point_put_off_is_advised_itself(
     found = [one for one in judge_sheet(read(made, text), made.context, DAY).findings if one.rule == rule]
     assert {one.correction for one in found} == {advised}
     assert follow(made, text)
+
+
+def test_values_that_hold_each_by_itself_alone_say_so(inches: Path) -> None:
+    """The speed is put up and a lamp down: more lamp or less speed cures, and both are too much."""
+    made = ready(inches.parents[1] / "metric/jobs/m19.yaml")
+    text = made.sheet.text
+    for address, value in (("web.speed", "65 m/min"), ("uv lamp 1.setting", "39.9 %")):
+        text = put(text, edits_of(text, made.sheet.file, point(made, address), value))
+    found = [one for one in judge_sheet(read(made, text), made.context, DAY).findings if one.correction]
+    edits = {one.correction: one.edits for one in found}
+    assert len(edits) == 2
+    both = put(text, tuple(edit for some in edits.values() for edit in some))
+    assert told(judge_as_is(read(made, both), made.context, DAY).findings)
+    assert all("Set this one alone and judge again" in one.instead for one in found)
+    assert follow(made, text) == len(found)

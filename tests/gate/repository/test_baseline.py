@@ -337,7 +337,7 @@ def test_the_log_holds_every_sort(all_sorts: Path) -> None:
     assert kinds == {"inSource", "external"}
 
 
-@pytest.mark.sample(2)
+@pytest.mark.slow
 @pytest.mark.parametrize("through", [copied, by_objects])
 def test_states_and_permits_survive(all_sorts: Path, through: Callable[[Path, Path], None]) -> None:
     if through is by_objects:
@@ -347,7 +347,7 @@ def test_states_and_permits_survive(all_sorts: Path, through: Callable[[Path, Pa
     assert kept_parts(target) == kept_parts(all_sorts)
 
 
-@pytest.mark.sample(2)
+@pytest.mark.slow
 @pytest.mark.parametrize("through", [copied, by_objects])
 def test_a_log_written_by_another_is_a_baseline(ground, all_sorts: Path, states, run, through: Callable) -> None:
     if through is by_objects:

@@ -188,7 +188,7 @@ def permits(history) -> None:
     history.write("permits.yaml", "permits: []\n")
 
 
-@pytest.mark.sample(4)
+@pytest.mark.slow
 @pytest.mark.parametrize("change", [settings, pack, pack_gone, permits])
 def test_settings_packs_and_permits_touch_every_sheet(history, linted: Callable, change: Callable) -> None:
     more = PACK.replace("too-fast-here", "much-too-fast-here")
@@ -205,6 +205,7 @@ def test_settings_packs_and_permits_touch_every_sheet(history, linted: Callable,
         assert linted(named) == sorted([*JOBS, PAPER])
 
 
+@pytest.mark.slow
 def test_settings_that_are_gone_leave_their_sheets_to_the_plant_above(history, linted: Callable) -> None:
     inner = history.folder / "sheets/inner"
     inner.mkdir()
@@ -253,6 +254,7 @@ def test_a_branch_and_a_tag(history, linted: Callable) -> None:
         assert linted("sheets", "--since", revision) == [JOBS[0]]
 
 
+@pytest.mark.slow
 def test_from_another_folder_and_through_a_link(history, linted: Callable, run, monkeypatch, tmp_path: Path) -> None:
     history.change("registers/tooling.yaml", SPOILT)
     (tmp_path / "link").symlink_to(history.folder)

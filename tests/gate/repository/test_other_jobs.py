@@ -86,6 +86,7 @@ def test_a_change_of_the_other_sheet_changes_the_verdict(ground: Any, told: Told
     assert [file for file, _, _ in told("sheets", "--since", "HEAD")] == ["sheets/film-label.yaml"]
 
 
+@pytest.mark.slow
 def test_shares_and_workers_see_the_same(ground: Any, told: Told) -> None:
     ground.job("PG-1002", ELSEWHERE)
     both = told("sheets", "--share", "1/2") + told("sheets", "--share", "2/2")

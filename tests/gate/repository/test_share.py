@@ -63,7 +63,7 @@ def targets(run: dict[str, Any]) -> Counter[str]:
     return Counter(one["location"]["uri"] for one in run["artifacts"] if "analysisTarget" in one.get("roles", ()))
 
 
-@pytest.mark.sample(3)
+@pytest.mark.slow
 @pytest.mark.parametrize("more", [(), ("--passes",), ("--no-cache",)])
 def test_shares_make_the_whole(plant, run: Callable, more: tuple[str, ...]) -> None:
     whole = log_of(run, *more)
@@ -80,6 +80,7 @@ def test_shares_make_the_whole(plant, run: Callable, more: tuple[str, ...]) -> N
     assert all([rule["id"] for rule in share["tool"]["driver"]["rules"]] == rules for share in shares)
 
 
+@pytest.mark.slow
 def test_what_only_the_whole_can_see_is_told_once(plant, run: Callable) -> None:
     found = Counter[str]()
     for number in range(1, SHARES + 1):
@@ -116,7 +117,7 @@ def test_shares_together_are_a_baseline(plant, run: Callable) -> None:
     assert run("lint", "sheets", "--baseline", "known.sarif", "--today", "2026-11-25").status == 0
 
 
-@pytest.mark.sample(3)
+@pytest.mark.slow
 @pytest.mark.parametrize("form", [("text",), ("sarif", "--passes"), ("markdown",)])
 def test_any_number_of_workers_gives_the_same_bytes(
     plant, run: Callable, form: tuple[str, ...], monkeypatch: pytest.MonkeyPatch

@@ -46,8 +46,11 @@ class Figures:
         """Give a figure of the job, or of the thing at hand where the name starts with ``its.``."""
         key = (name, item) if name[:4] == ITS else name
         found = self.known.get(key)
-        if found is None:
-            found = self.known[key] = lookup(name, item.kind if item is not None else "")(self, item)
+        return self.work_out(key, name, item) if found is None else found
+
+    def work_out(self, key: Key, name: str, item: Item | None) -> Figured:
+        """Work out a figure that is not known yet, and keep it under its key."""
+        found = self.known[key] = lookup(name, item.kind if item is not None else "")(self, item)
         return found
 
     def bounds(self, name: str, item: Item | None = None) -> Value | None:

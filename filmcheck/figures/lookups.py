@@ -38,6 +38,9 @@ class Desk(Ask, Protocol):
     documents: Mapping[str, Document]
     sheet: Record
 
+    def work_out(self, key: Key, name: str, item: Item | None) -> Figured:
+        """Work out a figure that is not known yet, and keep it under its key."""
+
 
 Lookup: TypeAlias = Callable[[Desk, Item | None], Figured]
 
@@ -253,7 +256,7 @@ def _reckoning(route: Route, name: str) -> _Try:
             key = (need, item) if own else need
             value: Any = known.get(key)
             if value is None:
-                value = desk(need, item)
+                value = desk.work_out(key, need, item)
             if value.__class__ is Missing:
                 if otherwise is None or value.is_spoiled:
                     is_known = False

@@ -152,6 +152,7 @@ def _rank(finding: Finding, rules: Mapping[str, Rule], sheet: _Sheet) -> tuple[o
         finding.kind != "fail",
         not _is_of_form(finding, rules),
         declared,
+        finding.level in ("note", "none"),  # a hint does not speak for a fault, whatever cures both
         not is_set and not sheet.holds(finding.place),
         not is_set,
         LEVELS.index(finding.level),

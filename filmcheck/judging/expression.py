@@ -143,12 +143,13 @@ class Name(Expression):
 
     def work(self, context: Context) -> Figured:
         """Ask for the figure. Most are known already: those are taken in one step."""
-        figures, _, item, outer = context
-        name = self.name
-        if name[:5] == "that.":
-            name, item = f"its.{name[5:]}", outer
-        found = figures.known.get((name, item) if name[:4] == "its." else name)
-        return figures(name, item) if found is None else found
+        name, figures, item = self.name, context[0], context[2]  # to unpack it all takes longer
+        head = name[:4]
+        if head == "that":
+            head, name, item = "its.", f"its.{name[5:]}", context[3]
+        key = (name, item) if head == "its." else name
+        found = figures.known.get(key)
+        return figures.work_out(key, name, item) if found is None else found
 
     @property
     def names(self) -> tuple[str, ...]:

@@ -189,14 +189,13 @@ def items_in(field: Field | None) -> tuple[Field, ...]:
 
 def deepest(record: Record, path: tuple[str, ...]) -> Place:
     """Give the place of the innermost record on the way to a path: where a missing field belongs."""
-    place = record.key_place
-    here: Field | None = record
+    holder: Field = record
     for name in path:
-        here = here.fields.get(name) if isinstance(here, Record) else None
+        here = holder.fields.get(name) if isinstance(holder, Record) else None
         if here is None:
             break
-        place = here.key_place
-    return place
+        holder = here
+    return holder.key_place
 
 
 def groups_lacking(record: Record, path: tuple[str, ...]) -> tuple[str, ...]:

@@ -13,7 +13,7 @@ from typing import Any, TypeVar, cast
 
 from filmcheck.figures.asking import Ask
 from filmcheck.figures.figures import Figures
-from filmcheck.figures.lookups import key_of, lookup
+from filmcheck.figures.lookups import Key, lookup
 from filmcheck.plant.job import Document, Item, Job
 from filmcheck.plant.record import Datum, Field, Listing, Record
 from filmcheck.records.value import Figured
@@ -133,11 +133,9 @@ class NotedFigures(Figures):
         self.known: _Known = _Known(self.log)
         self._once: _Known = _Known(self.log)
 
-    def __call__(self, name: str, item: Item | None = None) -> Figured:
-        """Give a figure, and note what it reads."""
-        key = key_of(name, item)
-        found: Figured | None = self.known.get(key)
-        return found or self._noted(self.known, key, lookup(name, item.kind if item is not None else ""), self, item)
+    def work_out(self, key: Key, name: str, item: Item | None) -> Figured:
+        """Work a figure out, and note what it reads."""
+        return self._noted(self.known, key, lookup(name, item.kind if item is not None else ""), self, item)
 
     def once(self, name: str, work: Callable[[Ask], T]) -> T:
         """Give what the work comes to, and note what it reads."""

@@ -42,6 +42,9 @@ class Chosen:
             return self.fields.get((item.number, name[4:]), Missing((Need(name, name),)))
         return self.figures.get(name, Missing((Need(name, name),)))
 
+    def work_out(self, _key: Any, name: str, item: Item | None) -> Figured:
+        return self(name, item)
+
     def bounds(self, name: str, item: Item | None = None) -> Value | None:
         return self.enclosed.get(name)
 

@@ -21,7 +21,7 @@ class Some(NamedTuple):
 
     known: dict[str, Value]
 
-    def __call__(self, name: str, item: None = None) -> Missing:
+    def work_out(self, _key: str, name: str, _item: None) -> Missing:
         return Missing((Need(name, name),))
 
 

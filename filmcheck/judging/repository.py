@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Set
 from dataclasses import replace
@@ -66,6 +67,7 @@ class Repository:
         self._all_read = True
         self._first: dict[str, Place] = {}
         self._again: list[tuple[str, Place]] = []
+        self._misfiled: list[tuple[Place, str, str]] = []
         self._to_come: list[JobSummary] = []
         self._ground = GroundChecks()
         self._beside: list[JobSummary] = []
@@ -81,6 +83,8 @@ class Repository:
         self._idle_permits.meet({"job": job.number, **{entry.what: entry.name for entry in job.entries}})
         if job.number:
             self._count(job.number, job.place)
+            if other := number_in_name(job.number, job.place.file):
+                self._misfiled.append((job.place, job.number, other))
         if job.press:
             self._ground.add(job.number, job.place.file, job.press, job.ground_day, job.ground)
         if job.others:
@@ -104,6 +108,7 @@ class Repository:
         self._to_come.sort(key=lambda job: job.place)  # so that the report does not hang on the order of reading
         found = [
             *self._doubled_numbers(),
+            *self._in_files_of_others(),
             *self._doubled_bookings(),
             *self._worn_dies(),
             *self._grounds(),
@@ -123,6 +128,11 @@ class Repository:
             finding = self._finding("job-number-twice", place, says, job, related)
             head = heads.setdefault(job, finding)
             yield finding if finding is head else replace(finding, follows_from=head.name)
+
+    def _in_files_of_others(self) -> Iterator[Finding]:
+        for place, job, other in sorted(self._misfiled):
+            says = f"the sheet bears job number {job}, and its file is named for {other}"
+            yield self._finding("number-not-of-file", place, says, job)
 
     def _doubled_bookings(self) -> Iterator[Finding]:
         """Tell of each job what it shares with the first that has it; one tells for all that hang together."""
@@ -290,6 +300,19 @@ def changed_entries(figures: Figures, plant: Plant) -> Iterator[tuple[str, Place
         if isinstance(then, Datum) and then.text != mark:
             yield what, then.place, " or ".join(sorted(entry.name for entry in entries))
 
+
+def number_in_name(number: str, file: str) -> str:
+    """Give the job number in the name of a file, where it has one of the same letters and none that is this one."""
+    own = _NUMBER.fullmatch(number)
+    if own is None:
+        return ""
+    name = file.rpartition("/")[2]
+    found = [each for each in _NUMBER.finditer(name) if each["letters"].casefold() == own["letters"].casefold()]
+    return found[0][0] if found and own["digits"] not in {each["digits"] for each in found} else ""
+
+
+_NUMBER = re.compile(r"(?<![A-Za-z])(?P<letters>[A-Za-z]+)[-_ ]?(?P<digits>\d{3,})(?!\d)")
+"""Letters and three digits or more, as job numbers have them."""
 
 _SOME_DAY = (datetime.max, datetime.max)
 """Stands for the day of a job that gives none: behind all others."""

@@ -80,6 +80,19 @@ def entry_mark(plant: Plant, register: str, section: str, name: str) -> str:
     return plant.marks[key]
 
 
+def placed_mark(plant: Plant, entry: EntryName) -> str:
+    """Mark an entry by its content and by the place of everything in it, for findings cite where numbers stand.
+
+    Of a name that is not there, mark the names there are: the finding on it offers the nearest.
+    """
+    if entry not in plant.placed_marks:
+        register, section, name = entry
+        entries = plant.entries(register, section)
+        held: object = _placed(entries[name]) if name in entries else tuple(entries)
+        plant.placed_marks[entry] = sha256(repr(held).encode("utf-8", "surrogatepass")).hexdigest()[:32]
+    return plant.placed_marks[entry]
+
+
 def mark_key(what: str) -> str:
     """Give the key under which a signed sheet keeps the mark of a kind of entry."""
     return what.replace(" ", "_").replace("-", "_")
@@ -120,3 +133,15 @@ def _content(field: Field) -> object:
     if isinstance(field, Listing):
         return [_content(item) for item in field.items]
     return field.text if isinstance(field, Datum) else field.says
+
+
+def _placed(field: Field) -> tuple[object, ...]:
+    """Write a field out with all within it, each with its places; of the value, its text and sort say enough."""
+    where = (*field.place, *field.key_place)
+    if isinstance(field, Record):
+        return (where, [(name, _placed(inner)) for name, inner in field.fields.items()])
+    if isinstance(field, Listing):
+        return (where, *map(_placed, field.items))
+    if isinstance(field, Datum):
+        return (where, type(field.content).__name__, field.text)
+    return (where, field.says)

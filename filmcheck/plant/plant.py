@@ -67,6 +67,8 @@ class Plant:
     """What the plant may read."""
     marks: dict[tuple[str, str, str], str] = field(default_factory=dict, compare=False, repr=False)
     """Marks of register entries worked out so far."""
+    placed_marks: dict[tuple[str, str, str], str] = field(default_factory=dict, compare=False, repr=False)
+    """The same of entries with their places."""
     documents: dict[tuple[str, str, str], object] = field(default_factory=dict, compare=False, repr=False)
     """Register entries made ready for jobs so far."""
 

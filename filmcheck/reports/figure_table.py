@@ -4,15 +4,14 @@ from __future__ import annotations
 
 import json
 import re
-import textwrap
 from collections.abc import Iterable, Sequence
 from datetime import date
 from math import isfinite
 from typing import Any
 
 from filmcheck.records.figure_line import Amount, FigureLack, FigureLine, FigureSheet, WalkLine
+from filmcheck.reports.page_lines import WIDTH, one_line, wrapped
 
-WIDTH = 80
 STANDING_LINE = (
     "Figures are estimates from what the sheet and the registers say. Lengths, tensions and temperatures that "
     "matter are to be measured on the press."
@@ -31,7 +30,7 @@ def figure_table(sheet: FigureSheet) -> str:
         _cannot_tell(unknown),
         _absent(sheet),
         _count(len(known), len(unknown)),
-        "\n".join(_wrapped(STANDING_LINE, "")),
+        "\n".join(wrapped(STANDING_LINE, "")),
     ]
     return "\n\n".join(block for block in blocks if block) + "\n"
 
@@ -42,8 +41,8 @@ def walk_table(sheet: FigureSheet) -> str:
     lines = [line for station in sheet.walk for line in _station(station)]
     table = "\n".join([head, "-" * WIDTH, *lines]) if lines else "The sheet has no path, so there is no web to walk."
     notes = dict.fromkeys(text for station in sheet.walk for text in station.assumes)
-    assumed = "\n".join(line for text in notes for line in _wrapped(text, "assumes "))
-    blocks = [_title(sheet, "the web, station by station"), table, assumed, "\n".join(_wrapped(STANDING_LINE, ""))]
+    assumed = "\n".join(line for text in notes for line in wrapped(text, "assumes "))
+    blocks = [_title(sheet, "the web, station by station"), table, assumed, "\n".join(wrapped(STANDING_LINE, ""))]
     return "\n\n".join(block for block in blocks if block) + "\n"
 
 
@@ -74,7 +73,7 @@ def _figure(group: Sequence[FigureLine]) -> list[str]:
     alone = len(group) == 1 and first.of in ("", first.name.partition(".")[0].replace("_", " "))
     basis = f"{first.formula}  ({first.source})" if first.formula else f"({first.source})"
     lines = _valued(first.name, _shown(first.amount), 0) if alone else [first.name]
-    lines += _wrapped(first.meaning, "    ") + _wrapped(basis, "    ")
+    lines += wrapped(first.meaning, "    ") + wrapped(basis, "    ")
     if alone:
         return lines + _details(first, "    ")
     for (value, *details), labels in _alike(group).items():
@@ -92,33 +91,33 @@ def _alike(group: Sequence[FigureLine]) -> dict[tuple[str, ...], list[str]]:
 
 def _valued(label: str, value: str, indent: int) -> list[str]:
     """Set label and value on one line, or the value below where there is no room."""
-    *names, name = _wrapped(label, " " * indent)
+    *names, name = wrapped(label, " " * indent)
     room = max(_NAME, len(name) + 2)
     if room + len(value) <= WIDTH:
         return [*names, f"{name:<{room}}{value}"]
-    return [*names, name, *_wrapped(value, " " * (indent + 4))]
+    return [*names, name, *wrapped(value, " " * (indent + 4))]
 
 
 def _shown(amount: Amount | None) -> str:
     if amount is None:
         return "cannot tell"
-    return _one_line(f"{amount.text} = {amount.plant_text}" if amount.plant_text else amount.text)
+    return one_line(f"{amount.text} = {amount.plant_text}" if amount.plant_text else amount.text)
 
 
 def _details(line: FigureLine, indent: str) -> list[str]:
-    lines = _wrapped(line.arithmetic, indent)
+    lines = [*wrapped(line.arithmetic, indent)]
     for related in line.inputs:
         lines += _placed(str(related.place), related.text, indent)
-    lines += _wrapped(", ".join(line.rests_on), f"{indent}rests on ", indent + "    ") if line.rests_on else []
+    lines += wrapped(", ".join(line.rests_on), f"{indent}rests on ", indent + "    ") if line.rests_on else []
     for text in line.assumes:
-        lines += _wrapped(text, f"{indent}assumes: ", indent + "    ")
+        lines += wrapped(text, f"{indent}assumes: ", indent + "    ")
     return lines
 
 
 def _placed(place: str, text: str, indent: str) -> list[str]:
     """Set a place whole, so that an editor can jump to it, and what stands there behind or below it."""
-    whole = f"{indent}{_one_line(place)}: {_one_line(text)}"
-    return [whole] if len(whole) <= WIDTH else [f"{indent}{_one_line(place)}:", *_wrapped(text, indent + "    ")]
+    whole = f"{indent}{one_line(place)}: {one_line(text)}"
+    return [whole] if len(whole) <= WIDTH else [f"{indent}{one_line(place)}:", *wrapped(text, indent + "    ")]
 
 
 def _cannot_tell(unknown: Sequence[FigureLine]) -> str:
@@ -126,7 +125,7 @@ def _cannot_tell(unknown: Sequence[FigureLine]) -> str:
         return ""
     lines = ["Cannot tell", "-----------"]
     for line in unknown:
-        lines.append(_one_line(f"{line.name} of {line.of}" if line.of else line.name))
+        lines.append(one_line(f"{line.name} of {line.of}" if line.of else line.name))
         for need in line.missing:
             lines += _lack(need)
     return "\n".join(lines)
@@ -134,7 +133,7 @@ def _cannot_tell(unknown: Sequence[FigureLine]) -> str:
 
 def _lack(need: FigureLack) -> list[str]:
     says = f"lacks {need.says}" if need.absent else need.says
-    return _placed(str(need.place), says, "    ") if need.place else _wrapped(says, "    ")
+    return _placed(str(need.place), says, "    ") if need.place else [*wrapped(says, "    ")]
 
 
 def _absent(sheet: FigureSheet) -> str:
@@ -142,7 +141,7 @@ def _absent(sheet: FigureSheet) -> str:
         return ""
     lines = ["Not on this job", "---------------"]
     for kind, names in sheet.absent:
-        lines += _wrapped(", ".join(names), f"{kind}: ", "    ")
+        lines += wrapped(", ".join(names), f"{kind}: ", "    ")
     return "\n".join(lines)
 
 
@@ -153,11 +152,11 @@ def _count(known: int, unknown: int) -> str:
 
 def _title(sheet: FigureSheet, what: str) -> str:
     name = f"Job {sheet.job}" if sheet.job else "Job without a number"
-    lines = [*_wrapped(f"{name}: {what}", ""), _one_line(sheet.file)]
+    lines = [*wrapped(f"{name}: {what}", ""), one_line(sheet.file)]
     if sheet.faults:
         noun = "fault stands" if sheet.faults == 1 else "faults stand"
         text = f"{sheet.faults} {noun} on the sheet or its registers; filmcheck lint tells of them."
-        lines += _wrapped(text, "")
+        lines += wrapped(text, "")
     return "\n".join(lines)
 
 
@@ -169,10 +168,10 @@ def _station(line: WalkLine) -> list[str]:
     first, second = _tension(line)
     temperature = _shown(line.temperature)
     state = f"{'charged' if line.charged else 'neutral'}, {'clean' if line.clean else 'not cleaned'}"
-    station = _one_line(line.station)
+    station = one_line(line.station)
     lines = [f"{line.place.span.line:>4}  {station:<{_STATION - 1}} {first:<{_TENSION - 1}} {temperature}"]
     lines.append(f"{'':<{6 + _STATION}}{second:<{_TENSION - 1}} {state}")
-    lines += _wrapped(", ".join(line.why), " " * 8)
+    lines += wrapped(", ".join(line.why), " " * 8)
     for need in line.missing:
         lines += _lack(need)
     return [text.rstrip() for text in lines]
@@ -192,26 +191,6 @@ def _span(least: str, most: str) -> str:
     """Join two amounts to a range; the lowest of one range and the highest of the other where they are ranges."""
     low, high = least.split(" to ")[0], most.split(" to ")[-1]
     return f"{re.match(r'[^ ]*', low)[0]} to {high}"  # type: ignore[index]  # the pattern matches any text
-
-
-# --- text
-
-
-def _wrapped(text: str, first: str, rest: str | None = None) -> list[str]:
-    return textwrap.wrap(
-        _one_line(text),
-        WIDTH,
-        initial_indent=first,
-        subsequent_indent=" " * len(first) if rest is None else rest,
-        break_long_words=False,
-        break_on_hyphens=False,
-    )
-
-
-def _one_line(text: str) -> str:
-    """Put text on one line and make control characters harmless: what a sheet says goes to a terminal."""
-    flat = re.sub(r"[ \t\r\n]+", " ", text) if text.strip() else ""
-    return "".join(c if c.isprintable() or c == "\N{NO-BREAK SPACE}" else "\N{REPLACEMENT CHARACTER}" for c in flat)
 
 
 # --- JSON

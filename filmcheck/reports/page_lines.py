@@ -13,6 +13,8 @@ from filmcheck.records.place import Place
 INDENT = 4
 LABEL = 9
 NARROWEST = 40
+WIDTH = 80
+"""Columns of a text where nobody asks for others."""
 HEADLINE = 160
 """Letters that a headline has at most, its place and its rule not counted."""
 
@@ -45,7 +47,7 @@ class Page(NamedTuple):
 
     def wrapped(self, text: str, first: str) -> tuple[str, ...]:
         """Wrap a text behind what its first line begins with; the others are set in as far."""
-        return _lines(text, first, self.width)
+        return wrapped(text, first, width=self.width)
 
     def head(self, place: Place | str, word: str, text: str, rule: str = "") -> str:
         """Give a message line: place, word, sentence and rule."""
@@ -100,14 +102,17 @@ def shortened(text: str, most: int) -> str:
 
 
 @lru_cache(maxsize=1024)
-def _lines(text: str, first: str, width: int) -> tuple[str, ...]:
-    """Wrap a text; what a rule says for itself comes again with each of its findings."""
+def wrapped(text: str, first: str, rest: str | None = None, width: int = WIDTH) -> tuple[str, ...]:
+    """Wrap a text behind what its first line begins with; the others begin with ``rest``, or are set in as far.
+
+    Kept, for what a rule says for itself comes again with each of its findings.
+    """
     # Hyphens are kept whole: a rule's name broken over two lines cannot be searched for.
     lines = textwrap.wrap(
-        text,
+        one_line(text),
         width,
         initial_indent=first,
-        subsequent_indent=" " * len(first),
+        subsequent_indent=" " * len(first) if rest is None else rest,
         break_long_words=False,
         break_on_hyphens=False,
     )

@@ -8,8 +8,8 @@ from collections.abc import Iterable, Iterator
 
 from filmcheck.records.finding import LEVELS
 from filmcheck.records.rule_entry import FigureEntry, LimitEntry, RuleEntry
+from filmcheck.reports.page_lines import WIDTH, wrapped
 
-WIDTH = 80
 _LABEL = 10
 
 
@@ -122,7 +122,5 @@ def _joined(before: str, clauses: tuple[str, ...]) -> list[str]:
 def _fact(label: str, texts: Iterable[str]) -> list[str]:
     lines: list[str] = []
     for text in filter(None, texts):
-        first = f"{'' if lines else label:<{_LABEL}} "
-        indent = " " * (_LABEL + 1)
-        lines += textwrap.wrap(text, WIDTH, initial_indent=first, subsequent_indent=indent, break_on_hyphens=False)
+        lines += wrapped(text, f"{'' if lines else label:<{_LABEL}} ")
     return lines

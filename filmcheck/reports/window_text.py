@@ -8,8 +8,8 @@ from collections.abc import Container, Iterator, Sequence
 from typing import Any
 
 from filmcheck.records.window import Demand, JobWindows, Opening, PairMap, Reach, Window
+from filmcheck.reports.page_lines import WIDTH, wrapped
 
-WIDTH = 80
 STANDING_LINE = (
     "A window holds for one set-point with all else as on the sheet, and is as good as the sheet's numbers. "
     "The instructions of the makers and the local codes come first."
@@ -76,15 +76,8 @@ def _reach(reach: Reach) -> Iterator[str]:
         yield from _lines("above", f"{reach.high}{margin_above}: {above}")
 
 
-def _lines(label: str, text: str) -> list[str]:
-    return textwrap.wrap(
-        text,
-        WIDTH,
-        initial_indent=f"    {label:<9}",
-        subsequent_indent=" " * 13,
-        break_long_words=False,
-        break_on_hyphens=False,
-    )
+def _lines(label: str, text: str) -> tuple[str, ...]:
+    return wrapped(text, f"    {label:<9}")
 
 
 def _demands(demands: Sequence[Demand], told: Container[str] = ()) -> str:

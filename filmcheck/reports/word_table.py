@@ -6,8 +6,8 @@ import textwrap
 from collections.abc import Iterable
 
 from filmcheck.records.word_entry import SORTS, WordEntry
+from filmcheck.reports.page_lines import WIDTH
 
-WIDTH = 80
 _HEADS = {
     "figure": "Figures",
     "kind": "Kinds of things",

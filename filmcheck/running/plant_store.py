@@ -6,7 +6,9 @@ import os
 import pickle
 from hashlib import sha256
 from pathlib import Path
+from typing import TypeAlias
 
+from filmcheck.plant.entries import EntryName, all_entries, placed_mark
 from filmcheck.plant.generic import generic_file
 from filmcheck.plant.plant import Plant, Sheet, load_plant, type_plant_file
 from filmcheck.running.cache_folder import code_mark
@@ -15,14 +17,21 @@ from filmcheck.running.sealed_file import SealedFile
 MOST = 200
 """Plants that are kept."""
 
+Kept: TypeAlias = tuple[dict[bytes, bytes], dict[EntryName, str]]
+"""Packed sheets by what they hang on, and the marks of the entries of all of them together."""
+
 
 def stored_plant(settings: Path | None) -> Plant:
-    """Give what ``load_plant`` gives. The files are looked for and read as ever: only their typing is taken over."""
+    """Give what ``load_plant`` gives. The files are looked for and read as ever: only their typing is taken over.
+
+    Where every one of them is as it was, the marks of entries are too (``placed_mark``).
+    """
     if settings is None:
         return load_plant(None)
     place = sha256(f"{settings}\n{os.getcwd()}".encode("utf-8", "surrogateescape")).digest()
     kept = SealedFile("plant", sha256(code_mark() + place).digest())
-    known: dict[bytes, bytes] = kept.read() or {}
+    content: Kept = kept.read() or ({}, {})
+    known, marks = content
     used: dict[bytes, bytes] = {}
 
     def typed(text: str, file: str, schema: str) -> Sheet:
@@ -37,7 +46,9 @@ def stored_plant(settings: Path | None) -> Plant:
 
     plant = load_plant(settings, typed)
     if used.keys() != known.keys():
-        kept.keep(used, most=MOST)
+        marks = {entry[:3]: placed_mark(plant, entry[:3]) for entry in all_entries(plant)}
+        kept.keep((used, marks), most=MOST)
+    plant.placed_marks.update(marks)
     return plant
 
 

@@ -21,9 +21,8 @@ from typing import NamedTuple
 from zlib import compress, decompress
 from zlib import error as DecompressError  # noqa: N812  it is the class of an exception
 
-from filmcheck.plant.entries import EntryName
+from filmcheck.plant.entries import EntryName, placed_mark
 from filmcheck.plant.plant import PERMITS
-from filmcheck.plant.record import Datum, Field, Listing, Record
 from filmcheck.running.cache_folder import code_mark, is_ours
 from filmcheck.running.cache_key import cache_key, is_sealed, seal
 from filmcheck.running.plain_results import Words, plain_result
@@ -62,7 +61,6 @@ class VerdictCache:
         self._context_marks: dict[Path | None, bytes] = {}
         self._day = ""
         self._seen: dict[str, Seen] = {}
-        self._marked: dict[Path | None, dict[EntryName, str]] = {}
         self._new: list[tuple[bytes, bytes]] = []
         self._words = Words()
         self._path = folder / "verdicts.sqlite"
@@ -153,10 +151,8 @@ class VerdictCache:
             return None
 
     def _marks(self, entries: Iterable[EntryName], settings: Path | None) -> list[list[str]]:
-        known, context = self._marked.setdefault(settings, {}), self._contexts[settings]
-        return [
-            [*entry, known.get(entry) or known.setdefault(entry, _placed_mark(context, entry))] for entry in entries
-        ]
+        plant = self._contexts[settings].plant
+        return [[*entry, placed_mark(plant, entry)] for entry in entries]
 
     def _write(self) -> None:
         rows, self._new = self._new, []
@@ -270,26 +266,3 @@ def _context_mark(context: PlantContext, *, passes: bool) -> bytes:
     mark = sha256(code_mark() + context.packs.mark + bytes([passes]))
     mark.update(repr((common, texts, registers, sorted(plant.registers))).encode("utf-8", "surrogatepass"))
     return mark.digest()
-
-
-def _placed_mark(context: PlantContext, entry: EntryName) -> str:
-    """Mark an entry by its content and by the place of everything in it, for findings cite where numbers stand.
-
-    Of a name that is not there, mark the names there are: the finding on it offers the nearest.
-    """
-    register, section, name = entry
-    entries = context.plant.entries(register, section)
-    held: object = _placed(entries[name]) if name in entries else tuple(entries)
-    return sha256(repr(held).encode("utf-8", "surrogatepass")).hexdigest()[:32]
-
-
-def _placed(field: Field) -> tuple[object, ...]:
-    """Write a field out with all within it, each with its places; of the value, its text and sort say enough."""
-    where = (*field.place, *field.key_place)
-    if isinstance(field, Record):
-        return (where, [(name, _placed(inner)) for name, inner in field.fields.items()])
-    if isinstance(field, Listing):
-        return (where, *map(_placed, field.items))
-    if isinstance(field, Datum):
-        return (where, type(field.content).__name__, field.text)
-    return (where, field.says)

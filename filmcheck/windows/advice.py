@@ -20,7 +20,6 @@ from filmcheck.windows.gone import gone_by, settled_by
 from filmcheck.windows.offers import names_that_hold, sizes_that_hold
 from filmcheck.windows.search import Search
 from filmcheck.windows.set_points import SetPoint, lacking_points, set_points
-from filmcheck.windows.settable import PLANNER
 from filmcheck.windows.spans import SpanError, applied
 from filmcheck.windows.trial import Bench, Key, thing_of
 from filmcheck.windows.written_in import edits_of, line_of
@@ -132,7 +131,7 @@ class Adviser:
         rule, empty = self.by_id[finding.rule], empty if empty or cure else self._gear(finding)
         own = plain_words(rule.instead) if cure is not None or empty else finding.instead
         past = cure.point.settable.is_past(self._stage) if cure else self._is_past(finding)
-        if cure is not None and cure.point.settable.who == PLANNER and cure.point.datum.place != finding.place:
+        if cure is not None and cure.point.datum.place != finding.place:
             own = otherwise(own)
         says = _joined(empty, cure.says if cure else "", ONE_BY_ONE if cure and self.apart else "", own)
         told = replace(finding, instead=for_a_repeat(self._stage, says) if past else says, is_past=past)

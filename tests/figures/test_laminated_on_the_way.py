@@ -7,6 +7,7 @@ with 30 µm of 2 GPa on it 263.5 kN/m.
 from __future__ import annotations
 
 from datetime import date
+from functools import cache
 from math import pi
 
 import pytest
@@ -14,15 +15,19 @@ import pytest
 from filmcheck.figures.figures import Figures
 from filmcheck.figures.scopes import WOUND
 from filmcheck.plant.job import resolve
-from filmcheck.plant.plant import load_plant, type_text
+from filmcheck.plant.plant import Plant, load_plant, type_text
 from filmcheck.reading.shipped import shipped_folder
 from filmcheck.records.value import Missing, Value
 
 PROVING = shipped_folder("rules") / "proving"
 SHEET = (PROVING / "sheets" / "film-label.yaml").read_text("utf-8")
-PLANT = load_plant(PROVING / "plant.yaml")
 FILM = "film_caliper: 30 µm, film_modulus: 2 GPa, film_density: 0.91 g/cm^3"
 BARE, LAID = 203.5e3, 263.5e3
+
+
+@cache
+def _plant() -> Plant:
+    return load_plant(PROVING / "plant.yaml")
 
 
 def _figures(film: str, before: str = "die cut:", behind: str = "", infeed: str = ", tension: 46 N") -> Figures:
@@ -32,7 +37,7 @@ def _figures(film: str, before: str = "die cut:", behind: str = "", infeed: str 
     text = text.replace(f"  - {before}", f"{laid}{behind}  - {before}")
     sheet = type_text(text, "sheet", "job-sheet")
     assert sheet.faults == ()
-    job, _ = resolve(sheet.record, "sheet", PLANT)
+    job, _ = resolve(sheet.record, "sheet", _plant())
     return Figures(job, date(2026, 11, 25))
 
 
@@ -226,7 +231,7 @@ def test_a_film_as_wide_as_the_web_where_its_width_is_not_given_and_not_where_it
     sheet = SHEET.replace(
         "  - die cut:", f"  - laminate: {{{FILM}, film_tension: 12 N, film_width: 320}}\n  - die cut:"
     )
-    job, _ = resolve(type_text(sheet, "sheet", "job-sheet").record, "sheet", PLANT)
+    job, _ = resolve(type_text(sheet, "sheet", "job-sheet").record, "sheet", _plant())
     figures = Figures(job, date(2026, 11, 25))
     assert isinstance(figures("its.line_pull", next(one for one in job.stations if one.kind == "laminate")), Missing)
 
@@ -238,6 +243,6 @@ def test_a_film_charges_the_web_again_unless_its_roll_has_static_control() -> No
     other = SHEET.replace("press: straight-8", "press: no-such").replace(
         "  - print: {unit: 1", f"  - laminate: {{{PULLED}}}\n  - print: {{unit: 1"
     )
-    job, _ = resolve(type_text(other, "sheet", "job-sheet").record, "sheet", PLANT)
+    job, _ = resolve(type_text(other, "sheet", "job-sheet").record, "sheet", _plant())
     figures = Figures(job, date(2026, 11, 25))
     assert figures.states()[next(one for one in job.stations if one.kind == "laminate")].charged

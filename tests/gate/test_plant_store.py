@@ -12,6 +12,7 @@ import pytest
 import filmcheck.plant.generic as generic_module
 import filmcheck.running.cache_folder
 import filmcheck.running.plant_store as store_module
+from filmcheck.plant.entries import all_entries, placed_mark
 from filmcheck.plant.generic import generic_entries
 from filmcheck.plant.plant import Plant, load_plant
 from filmcheck.plant.record import Datum, Field, Listing, Record
@@ -38,7 +39,9 @@ def written(plant: Plant) -> object:
     registers = [(name, placed(record)) for name, record in plant.registers.items()]
     files = [(name, sheet.text, sheet.faults, repr(sheet.tree)) for name, sheet in plant.files.items()]
     trees = [sheet.tree.plain() for sheet in plant.files.values() if sheet.tree is not None]
-    return plant.root, placed(plant.settings), registers, files, trees, plant.faults, plant.own_files, plant.fence
+    marks = [placed_mark(plant, entry[:3]) for entry in (*all_entries(plant), ("stocks", "", "no such stock", None))]
+    what = (plant.root, placed(plant.settings), registers, files, trees, marks)
+    return (*what, plant.faults, plant.own_files, plant.fence)
 
 
 def placed(field: Field) -> object:
@@ -97,6 +100,7 @@ def test_it_gives_what_reading_gives(stored: Stored) -> None:
     assert len(stored.typed) == 7
     assert stored.give() == fresh()
     assert stored.typed == []
+    assert len(stored_plant(Path("plant.yaml").absolute()).placed_marks) > 20, "marks are worked out on every start"
 
 
 @pytest.mark.sample(3)

@@ -6,8 +6,8 @@ import textwrap
 from collections.abc import Iterator, Sequence
 
 from filmcheck.reports.card.card import STANDING_LINE, Card, Section
+from filmcheck.reports.page_lines import WIDTH
 
-WIDTH = 80
 _GAP = "  "
 _LEAST = 6
 

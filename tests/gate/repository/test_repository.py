@@ -54,6 +54,7 @@ def planned(ground, number: str, day: str, hours: str = "", *changes: tuple[str,
 
 FIRES = {
     "job-number-twice": lambda ground: ground.job("PG-1001", name=OTHER),
+    "number-not-of-file": lambda ground: ground.job("PG-1070", name="sheets/pg-1007-repeat.yaml"),
     "tool-booked-twice": lambda ground: [
         planned(ground, number, "2026-12-01", "06:00 10:00") for number in ("PG-2", "PG-3")
     ],
@@ -72,6 +73,12 @@ FIRES = {
 }
 SILENT = {
     "job-number-twice": lambda ground: ground.job("PG-1002", name=OTHER),
+    "number-not-of-file": lambda ground: [
+        ground.job("PG-1007", name="sheets/pg-1007-repeat-of-pg-950.yaml"),
+        ground.job("PG-1008", name="sheets/order-4711.yaml"),
+        ground.job("PG-1009", name="sheets/pg.yaml"),
+        ground.job("4712", name="sheets/pg-1010.yaml"),
+    ],
     "tool-booked-twice": lambda ground: [
         planned(ground, f"PG-{n}", "2026-12-01", hours) for n, hours in ((2, "06:00 10:00"), (3, "10:00 14:00"))
     ],

@@ -34,6 +34,7 @@ BY_NO_SET_POINT = {
     "check-coverage": "the roll wants its checks, and fewer rolls would hide that",
     "die-life": "the plant needs another die; a shorter job is another order",
     "chill-roll-run-past": "the path needs a chill roll",
+    "lanes-unslit": "the path needs a slitter, or the plant another machine for finishing",
 }
 """Rules that work a number out, and why no value of a set-point cures what they find."""
 

@@ -1,4 +1,4 @@
-"""What all tests share: the shipped rules, loaded and unpacked once a session, and which cases of a test are quick."""
+"""What all tests share: the rules, loaded and unpacked once a session; which cases are quick; what is begun first."""
 
 from __future__ import annotations
 
@@ -15,10 +15,26 @@ from filmcheck.reading.shipped import shipped_folder
 from filmcheck.running import pack_store
 from filmcheck.running.pack_store import rule_set
 
+LONGEST = (
+    "test_silent_entries.py",
+    "test_killed_runs.py",
+    "test_verdict_cache.py",
+    "test_many_jobs.py",
+    "test_mutated_sheets.py",
+)
+"""Files that take long: begun last, where several processes share the tests, they would be waited for."""
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    """Leave the files in their order, where they are shared out: by default those with many tests go first."""
+    if hasattr(config.option, "loadscopereorder"):
+        config.option.loadscopereorder = False
+
 
 @pytest.hookimpl(tryfirst=True)  # before cases are chosen by their marks
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Of a test marked ``sample(n)`` leave the first case and each nth after it quick; the others become slow."""
+    """Begin with the longest files. Of a test marked ``sample(n)`` the first case and each nth after it stay quick."""
+    items.sort(key=lambda item: LONGEST.index(item.path.name) if item.path.name in LONGEST else len(LONGEST))
     seen: Counter[str] = Counter()
     for item in items:
         mark = item.get_closest_marker("sample")

@@ -7,7 +7,7 @@ import gc
 import io
 import os
 import sys
-from collections.abc import Callable
+from importlib import import_module
 
 import click
 
@@ -15,88 +15,8 @@ from filmcheck.cli.streams import complain, prepare_streams, reason
 from filmcheck.records.errors import FilmcheckError
 from filmcheck.records.version import VERSION
 
-
-def _lint() -> click.Command:
-    from filmcheck.cli.lint import lint_command
-
-    return lint_command
-
-
-def _figures() -> click.Command:
-    from filmcheck.cli.figures import figures_command
-
-    return figures_command
-
-
-def _rules() -> click.Command:
-    from filmcheck.cli.rules import rules_command
-
-    return rules_command
-
-
-def _sign() -> click.Command:
-    from filmcheck.cli.sign import sign_command
-
-    return sign_command
-
-
-def _new() -> click.Command:
-    from filmcheck.cli.new import new_command
-
-    return new_command
-
-
-def _start() -> click.Command:
-    from filmcheck.cli.start import start_command
-
-    return start_command
-
-
-def _correct() -> click.Command:
-    from filmcheck.cli.correct import correct_command
-
-    return correct_command
-
-
-def _take() -> click.Command:
-    from filmcheck.cli.take import take_command
-
-    return take_command
-
-
-def _window() -> click.Command:
-    from filmcheck.cli.window import window_command
-
-    return window_command
-
-
-def _card() -> click.Command:
-    from filmcheck.cli.card import card_command
-
-    return card_command
-
-
-def _page() -> click.Command:
-    from filmcheck.cli.page import page_command
-
-    return page_command
-
-
-COMMANDS: dict[str, Callable[[], click.Command]] = {
-    "card": _card,
-    "correct": _correct,
-    "figures": _figures,
-    "lint": _lint,
-    "page": _page,
-    "rules": _rules,
-    "sign": _sign,
-    "new": _new,
-    "start": _start,
-    "take": _take,
-    "window": _window,
-}
-"""The commands by name. Each is fetched when it is asked for, so that none waits for what only another needs."""
-
+COMMANDS = ("card", "correct", "figures", "lint", "new", "page", "rules", "sign", "start", "take", "window")
+"""The commands by name. Each lies in a module of its name, fetched when it is asked for: none waits for another's."""
 
 COLLECT = (200_000, 20, 20)
 """When Python looks for circles of objects that nobody holds. A job leaves few; at the usual 700 the looking took a
@@ -109,12 +29,14 @@ class Commands(click.Group):
 
     def list_commands(self, ctx: click.Context) -> list[str]:
         """Give the names of all commands."""
-        return sorted(COMMANDS)
+        return [*COMMANDS]
 
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
         """Fetch one command; None where there is none of that name."""
-        fetch = COMMANDS.get(cmd_name)
-        return fetch() if fetch is not None else None
+        if cmd_name not in COMMANDS:
+            return None
+        command: click.Command = getattr(import_module(f"filmcheck.cli.{cmd_name}"), f"{cmd_name}_command")
+        return command
 
 
 @click.group(cls=Commands, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 96})

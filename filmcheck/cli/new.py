@@ -67,7 +67,7 @@ WORDS = ("job", "title", "set_up", "press", "stock", "customer")
 @click.option("--length", help="Length to run, such as '4200 m'.")
 @day_option("--day", says="Day on which the job is to run; today if not given.")
 @click.option("--first-film-job", is_flag=True, help="The crew or press runs film liner for the first time.")
-@click.option("--like", "earlier", metavar="JOB", type=click.Path(path_type=Path), help="Sheet that this one repeats.")
+@click.option("--like", "earlier", metavar="SHEET", type=click.Path(path_type=Path), help="Sheet that it repeats.")
 def new_command(target: Path, day: date, first_film_job: bool, earlier: Path | None, **given: str | None) -> None:
     """Write a new job SHEET, by a set-up, by a press, or like an earlier job. What is not given is asked for.
 
@@ -104,6 +104,8 @@ def _afresh(given: dict[str, str | None], fixed: dict[Steps, str], plant: Plant)
 
 def _like(earlier: Path, given: dict[str, str | None], fixed: dict[Steps, str], plant: Plant) -> str:
     """Repeat an earlier job with what is given put in its stead."""
+    if not earlier.is_file():
+        raise UseError(f"{earlier} is not there", way_out="Give the sheet of the earlier job, such as jobs/1001.yaml.")
     sheet = read_sheet(settled(earlier), "job-sheet", fence=plant.fence)
     job = _asked("job", plant) if given["job"] is None else given["job"]
     title = given["title"] or text_at(sheet.record, "title")

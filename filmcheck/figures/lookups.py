@@ -20,7 +20,7 @@ from filmcheck.figures.wound_bounds import BOUNDS, Ends
 from filmcheck.plant.generic import GENERIC_FILES
 from filmcheck.plant.job import Document, Item, where_set, why_unusable
 from filmcheck.plant.record import Datum, Field, Record, Unusable, deepest, find, groups_lacking
-from filmcheck.records.value import Figured, Missing, Need, Source, Value, ends_over, exact, lacking, size_of
+from filmcheck.records.value import GENERIC, Figured, Missing, Need, Source, Value, ends_over, exact, lacking, size_of
 from filmcheck.units.quantity import Quantity
 
 ITS = "its."
@@ -113,7 +113,7 @@ def _told(field: Field | None, record: Record, path: tuple[str, ...], name: str,
     if field.__class__ is Datum:
         content = field.content
         source = tuple.__new__(Source, (name, field))
-        assumes = (f"{name} is generic, not of this plant",) if field.file in GENERIC_FILES else ()
+        assumes = (f"{name}{GENERIC}",) if field.file in GENERIC_FILES else ()
         if content.__class__ is not Quantity:
             return tuple.__new__(Value, (content, content, source, assumes))
         if dimension and content.dimension != dimension:

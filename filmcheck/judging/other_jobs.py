@@ -19,7 +19,7 @@ def standings(figures: Figures, rules: Sequence[Rule], house: House) -> tuple[St
     stage = str(getattr(figures("job.stage"), "low", ""))
     context = Context(figures, house.limits)
     found = (
-        _standing(rule, rule.beside, context, house, owed=rule.owed_at(stage))
+        _standing(rule, rule.beside, context, house, owed=rule.head.owed_at(stage))
         for rule in rules
         if rule.beside is not None and rule.id not in house.switched_off
     )

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from filmcheck.judging.condition import Condition
 from filmcheck.judging.expression import Expression
 from filmcheck.judging.phrases import Telling
-from filmcheck.judging.rule_head import Beside, RuleHead, stages_until
+from filmcheck.judging.rule_head import Beside, RuleHead
 from filmcheck.judging.template import Template
 from filmcheck.reading.nodes import Mapping
 from filmcheck.records.finding import Level, RuleText
@@ -106,10 +106,6 @@ class Rule:
         other = self.beside
         beside = Beside(other.same, other.not_same, other.side) if other is not None else None
         return RuleHead(self.text, self.found_by, self.safety, self.limits, self.requires is not None, beside)
-
-    def owed_at(self, stage: str) -> bool:
-        """Whether a sheet at this stage must have what the rule asks for."""
-        return self.text.from_stage in stages_until(stage)
 
 
 @dataclass(frozen=True, slots=True)

@@ -31,7 +31,7 @@ _NO_KEY = {
     **dict.fromkeys(("notes", "note", "remark", "remarks", "comment", "comments"), _REMARK),
     **dict.fromkeys(("repeat", "label repeat", "pitch"), _REPEAT),
     "set up": "A set-up names no other set-up: write here what that one says.",
-    "like": "A repeat order is begun by `filmcheck new SHEET --like JOB`, and then says all itself.",
+    "like": "A repeat order is begun by `filmcheck new SHEET --like SHEET`, and then says all itself.",
 }
 """What people write as a key and is none, each with what to write in its stead."""
 

@@ -30,13 +30,15 @@ SCALAR, ALIAS, MAPPING, SEQUENCE, END, DOCUMENT = range(6)
 _MARK_OR_COMMENT = re.compile(r"#[^\r\n]*|[^\s#]")
 _PROPERTIES = re.compile(r"(?:[&!][^\s]*|\s+|#[^\r\n]*)*")
 _PROPERTY_OR_COMMENT = re.compile(r"#[^\r\n]*|[&!]\S*")
-READ_DIFFERENTLY = re.compile(r"[&*][^\s,\[\]{}&*]*:|[\]}][ \t]*:|^(?:---)?[ \t]*[|>]|^ *\t|^\.\.\.", re.MULTILINE)
+READ_DIFFERENTLY = re.compile(
+    r"[&*][^\s,\[\]{}&*]*:|[\]}][ \t]*:|^(?:---)?[ \t]*[|>]|^ *\t|^\.\.\.|(?:^|[{\[,])[ \t]*\?", re.MULTILINE
+)
 """A colon in the name of an anchor, a key in brackets, a document that is one block of text or ends twice, a tab that
-sets a line in.
+sets a line in, a question mark that may announce a key, for the parsers mark an empty one at different places.
 
 A name ends at the next sign of an anchor too: else a line of such signs would be searched from each of them anew.
 """
-_SIGNS = ("&", "*", "|", ">", "\t", "...", "]:", "}:", "] ", "} ")
+_SIGNS = ("&", "*", "|", ">", "?", "\t", "...", "]:", "}:", "] ", "} ")
 """One of them stands in each such text; to look for them takes a tenth of what that search takes."""
 LONGEST_FOR_PURE = 50_000
 """Code points that the pure parser reads in place of the compiled one; a longer text might take seconds."""

@@ -42,6 +42,10 @@ class Source(NamedTuple):
         return self.written.place
 
 
+GENERIC = " is generic, not of this plant"
+"""What is said behind the name of a figure that a generic entry gave: findings that rest on it bear the whole text."""
+
+
 class Value(NamedTuple):
     """A known figure. ``low`` and ``high`` are equal when it is exact; ``source`` is set when it was given."""
 

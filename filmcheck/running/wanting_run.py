@@ -7,6 +7,7 @@ from datetime import date
 from pathlib import Path
 
 from filmcheck.records.finding import Finding, lack_parts
+from filmcheck.records.value import GENERIC
 from filmcheck.records.want import Want
 from filmcheck.running.figure_run import sheet_and_plant
 from filmcheck.running.judge_as_is import judge_as_is
@@ -40,7 +41,14 @@ def _needs(finding: Finding) -> Iterator[tuple[str, str, str]]:
             name, place = lack_parts(text)
             yield name, "missing", place
     elif finding.kind == "review":
+        given = set()
         for each in finding.related:
             name, _, value = each.text.rpartition(": ")
+            given.add(name)
             if RANGE in value:
                 yield name, value, str(each.place)
+        # What the walk of the web took from a generic entry stands in the notes of a sum alone.
+        for note in "; ".join(finding.arithmetic).split("; "):
+            name, generic, _ = note.partition(GENERIC)
+            if generic and name not in given:
+                yield name, "of a generic entry", ""

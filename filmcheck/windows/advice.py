@@ -20,7 +20,6 @@ from filmcheck.windows.gone import gone_by, settled_by
 from filmcheck.windows.offers import names_that_hold, sizes_that_hold
 from filmcheck.windows.search import Search
 from filmcheck.windows.set_points import SetPoint, lacking_points, set_points
-from filmcheck.windows.settable import PLANNER
 from filmcheck.windows.spans import SpanError, applied
 from filmcheck.windows.trial import Bench, Key, thing_of
 from filmcheck.windows.written_in import edits_of, line_of
@@ -132,7 +131,7 @@ class Adviser:
         rule, empty = self.by_id[finding.rule], empty if empty or cure else self._gear(finding)
         own = plain_words(rule.instead) if cure is not None or empty else finding.instead
         past = cure.point.settable.is_past(self._stage) if cure else self._is_past(finding)
-        if cure is not None and cure.point.settable.who == PLANNER and cure.point.datum.place != finding.place:
+        if cure is not None and cure.point.datum.place != finding.place:
             own = otherwise(own)
         says = _joined(empty, cure.says if cure else "", ONE_BY_ONE if cure and self.apart else "", own)
         told = replace(finding, instead=for_a_repeat(self._stage, says) if past else says, is_past=past)
@@ -166,26 +165,33 @@ class Adviser:
     def _cure(self, finding: Finding) -> str:
         """Look for a cure, unless one is known; where no value of what it points at will do, say so.
 
-        The set-points that the rule looks at are tried, the one that the finding points at first.
+        The set-points that the rule looks at are tried, the one that the finding points at first. Where a name
+        cures it, other names are tried too: a wrong press or stock is told by many faults.
         """
         if any((finding.rule, finding.address) in one.cures for one in self.cures):
             return ""
         shut: Shut | None = None
-        target = _key(finding)
+        target, is_cured = _key(finding), False
         moved = (point for point in self._candidates(finding)[:MOST_LOOKED_AT] if self._search(point).moves(target))
         for point in islice(moved, MOST_TRIED):
+            if is_cured and not point.settable.links:
+                continue
             search = self._search(point)
             cure = self._nearest(finding, search) or self._nearest(finding, search, _but(self._tolerated(point)))
             if cure is not None:
                 self.cures.append(cure)
-                return no_value(shut) if shut else ""
+                is_cured = True
+                if not point.settable.links:
+                    break
+            if is_cured:
+                continue
             is_here = point.datum.place == finding.place and not point.settable.ordered
             if shut is None and is_here and not point.choices:
                 found = search.run()
                 met = None if found.stretches else meeting(search, found, target)
                 shut = (search, met) if met else None
-        if shut is None:
-            return ""
+        if shut is None or is_cured:
+            return no_value(shut) if shut else ""
         return no_value(shut, [(one, self._named(one.address)) for one in openings(shut[0], self.points, shut[1])])
 
     def _tolerated(self, point: SetPoint) -> Bad:

@@ -14,8 +14,8 @@ SHARE = {"%": 1.0, "W/cm": 1.0, "W/in": 2.0}
 WARMTH = {"degC": 1.0, "degF": 1.0, "K": 1.0, "%": 1.0}
 SPEED = {"m/min": 1.0, "ft/min": 5.0, "m/s": 0.02}
 FINE = {"mm": 0.1, "in": 0.005, "cm": 0.01, "m": 0.0001}
-GAP = {**FINE, "in": 0.001}
-"""Finer in inches: label and gap must come to the repeat of the die."""
+GAP = {"mm": 0.05, "in": 0.001, "cm": 0.005, "m": 0.00005}
+"""Finer: label and gap must come to the repeat of the die."""
 WIDE = {"mm": 1.0, "in": 0.0625, "cm": 0.1, "m": 0.001}
 ROLL = {"mm": 10.0, "in": 0.5, "cm": 1.0, "m": 0.01}
 RUN = {"m": 10.0, "ft": 50.0, "mm": 10000.0, "km": 0.01}

@@ -17,6 +17,7 @@ import pytest
 import filmcheck
 import filmcheck.cli.lint as lint_module
 from filmcheck.cli.main import COMMANDS
+from filmcheck.cli.main import filmcheck as filmcheck_group
 
 SHEET = "sheets/film-label.yaml"
 LEVELS = ("error", "warning", "note")
@@ -252,7 +253,8 @@ def test_report_is_not_written_over_a_json_sheet_of_the_run(job: Path, run: Call
 
 @pytest.mark.parametrize("name", sorted(COMMANDS))
 def test_every_option_says_what_it_does(name: str) -> None:
-    inner = COMMANDS[name]()
+    inner = filmcheck_group.get_command(click.Context(filmcheck_group), name)
+    assert inner is not None
     every = [inner, *(inner.commands.values() if isinstance(inner, click.Group) else ())]
     options = [option for each in every for option in each.params if isinstance(option, click.Option)]
     assert [option.name for option in options if not option.help] == []

@@ -131,3 +131,10 @@ def test_a_sheet_with_faults_is_not_repeated(sheet: Path) -> None:
     done = CliRunner().invoke(filmcheck, ["new", str(sheet), "--like", str(earlier), "--job", "QM-5001"])
     assert isinstance(done.exception, UseError)
     assert not sheet.exists()
+
+
+def test_a_job_number_in_the_stead_of_its_sheet_is_told(sheet: Path) -> None:
+    done = CliRunner().invoke(filmcheck, ["new", str(sheet), "--like", "QM-3106", "--job", "QM-5001"])
+    assert isinstance(done.exception, UseError)
+    assert "QM-3106 is not there" in str(done.exception)
+    assert not sheet.exists()

@@ -28,7 +28,7 @@ SLIPS = [
     ("label: {around: 60 mm}\n", "The key `label`", "`layout: {label: …}`"),
     ("repeat: 88.9\n", "The key `repeat`", "gap: {around: 3.2 mm}"),
     ("notes: rush\n", "The key `notes`", "begin its line with `#`"),
-    ("like: K-0\n", "The key `like`", "`filmcheck new SHEET --like JOB`"),
+    ("like: K-0\n", "The key `like`", "`filmcheck new SHEET --like SHEET`"),
     # words of the trade and words cut short
     ("path: [UV 1: {}]\n", "The key `UV 1`", "`uv lamp: {unit: 1, …}`"),
     ("path: [print 2: {}]\n", "The key `print 2`", "`print: {unit: 2, …}`"),

@@ -30,6 +30,9 @@ SNIPPETS = [
     "a: 'it''s'\nb: \"\\x41\\u00e9\\U0001F600\\n\\\n  z\"\n",
     "plain text over\n two lines\n",
     "*a: 1\n",
+    "{? }",
+    "[? ,]",
+    "{ # c\n? ,}",
     "a:\tb\tc \t# d\n",
     "{a: [b, {c: d}], ? e : f, 'g':h}",
     "- - - a\n  - b\n- {}\n- []\n- ''\n",
@@ -79,7 +82,7 @@ def test_no_text_lets_another_error_out(text: str) -> None:
             assert tuple(fault.span)[:2] <= tuple(fault.span)[2:]
 
 
-@given(st.text(" \t\n-.|>&*]}:a", max_size=12))
+@given(st.text(" \t\n-.|>&*?{]}:a", max_size=12))
 @settings(max_examples=500, deadline=None)
 def test_no_text_that_is_read_differently_is_passed_over_for_want_of_a_sign(text: str) -> None:
     assert is_read_differently(text) == bool(READ_DIFFERENTLY.search(text))

@@ -2,12 +2,15 @@
 
     python tests/windows/long_run.py 40 1
 
-The first number is how many spoiled sheets with advice are made of each sound one, the second the seed.
+The first number is how many spoiled sheets with advice are made of each sound one, those of the corpus among them, the
+second the seed.
 """
 
 from __future__ import annotations
 
+import runpy
 import sys
+import tempfile
 from collections import Counter
 from pathlib import Path
 
@@ -21,8 +24,10 @@ def main() -> int:
 
     each, seed = int(sys.argv[1]), int(sys.argv[2])
     tally, wrong = Tally([], Counter(), []), []
-    for number, path in enumerate(SOUND):
-        wrong += follow(ready(path), 1000 * seed + number, each, tally)
+    with tempfile.TemporaryDirectory(prefix="advice-") as room:
+        runpy.run_path(str(Path(__file__).parents[1] / "corpus/sound_sheets.py"))["make_plants"](Path(room))
+        for number, path in enumerate([*SOUND, *sorted(Path(room).glob("*/jobs/*.yaml"))]):
+            wrong += follow(ready(path), 1000 * seed + number, each, tally)
     advised = sum(tally.rules.values())
     print(f"{len(tally.sheets)} sheets with a fault, {advised} pieces of advice followed,")
     print(f"{len(tally.beyond)} steps beyond an edge, {len(wrong)} failures, {len(tally.rules)} rules:")

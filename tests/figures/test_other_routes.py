@@ -210,6 +210,22 @@ CASES = (
         ),
         {"turn_bar.fitted_slant": pi / 6},
     ),
+    # A share is of the power at full setting, 140 W/cm: 70 / 140 = 0.5; / 52 %; 0.58 × 140 = 81.2 W/cm, / 70 W/cm
+    Case(
+        "lamp set in W/cm, maximum and need in per cent",
+        ((SHEET, "setting: 58 %, cure", "setting: 70 W/cm, cure"),),
+        {"lamp.share_of_maximum": 0.5, "lamp.over_need": 0.5 / 0.52},
+    ),
+    Case(
+        "lamp set in per cent, need in W/cm",
+        ((SHEET, "setting: 58 %, cure_minimum: 52 %", "setting: 58 %, cure_minimum: 70 W/cm"),),
+        {"lamp.need_of_maximum": 0.5, "lamp.over_need": 1.16},
+    ),
+    Case(
+        "maximum of a lamp in W/cm, setting and need in per cent",
+        ((PRESSES, "unit: 1, kind: mercury, maximum: 100 %", "unit: 1, kind: mercury, maximum: 112 W/cm"),),
+        {"lamp.share_of_maximum": 0.58 * 140 / 112, "lamp.need_of_maximum": 0.52 * 140 / 112},
+    ),
     Case(
         "booked",
         ((SHEET, "first_film_job", "press_time: {from: 2026-11-24 06:00, to: 2026-11-24 10:00}\nfirst_film_job"),),

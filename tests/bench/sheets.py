@@ -97,12 +97,13 @@ def _more_entries(registers: Path) -> None:
         }
         with customers.open("a", encoding="utf-8") as more:
             more.writelines(
-                f"{one}{ending}:\n{own}"
+                f"{one}{ending}:\n" + re.sub(r"name: (.*)", rf"name: \1 {one}{ending}", own)
                 for one, own in {name: entry, **smaller}.items()
                 for ending in NAMESAKES
                 if one + ending != name
             )
-    text = tooling.read_text(encoding="utf-8")
+    # A label of another size would need a die of its own, so those of the made plant do not say what label they cut.
+    text = re.sub(r"^    (?:label|gap): .*\n", "", tooling.read_text(encoding="utf-8"), flags=re.MULTILINE)
     dies = re.findall(r"^  (d-\d+):.*\n((?:    .*\n)+)", text, re.MULTILINE)
     narrow = [
         (f"{name}-narrow", re.sub(r"lanes: (\d+)", lambda lanes: f"lanes: {int(lanes[1]) - 1}", entry))

@@ -186,4 +186,4 @@ def test_what_is_kept_and_where(
         named is None
     )
     kept = {path.name.partition("-")[0] for path in (tmp_path / "caches").rglob("*") if path.is_file()}
-    assert kept == (set() if named == "" else {"rules", "verdicts.sqlite"})
+    assert kept == (set() if named == "" else {"plant", "rules", "verdicts.sqlite"})

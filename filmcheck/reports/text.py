@@ -67,7 +67,8 @@ def text_report(
     at ``width`` columns, 40 at the least. ``show_passes`` adds what was checked and passed and what did not
     apply. ``colour`` adds ANSI colours and changes no letter. ``depth`` is how much is told of each fault.
     """
-    page = Page(max(width, NARROWEST), colour, {rule.id: rule.caution for rule in report.rules})
+    sheets = frozenset(line.file for line in report.job_lines) if len(report.job_lines) > 1 else frozenset()
+    page = Page(max(width, NARROWEST), colour, {rule.id: rule.caution for rule in report.rules}, sheets)
     if _is_sound(report) and not show_passes:
         return f"{count(report.jobs, 'job')}: {SOUND_LINE}\n"
     together = sorted(told_apart(report.findings), key=lambda each: _by_place(each.head))

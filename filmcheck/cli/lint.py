@@ -109,7 +109,7 @@ def lint_command(
 
     A finding has its place, what to do, and why; what follows stands below it. NO_COLOR leaves colours out.
     """
-    paths = chosen(paths)
+    paths = paths_or_here(paths)
     asked = wanted(only)
     check_target(target, [baseline] if baseline is not None else [])
     options = Options(
@@ -187,7 +187,7 @@ def _compared(report: Report, baseline: Path) -> Report:
     return compare(report, read_baseline(baseline))
 
 
-def chosen(paths: tuple[Path, ...]) -> tuple[Path, ...]:
+def paths_or_here(paths: tuple[Path, ...]) -> tuple[Path, ...]:
     """Give the paths to go over: without any the working folder. Refuse those that lead to nothing.
 
     A link that leads nowhere is there, and becomes a finding.

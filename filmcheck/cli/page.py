@@ -50,13 +50,13 @@ def page_command(paths: tuple[Path, ...], target: Path, drawn: int, mapped: int,
     Without PATHS it is made from the folder that you are in. The file loads nothing and runs no script, so that it can
     be mailed and kept. A target that ends in .svg gets the path of the worst job alone, as a picture.
     """
-    from filmcheck.cli.lint import chosen, kept_verdicts, linted
+    from filmcheck.cli.lint import kept_verdicts, linted, paths_or_here
     from filmcheck.reports.page.html import page_html
     from filmcheck.reports.page.poster import poster
     from filmcheck.run import Options
     from filmcheck.running.page_run import view_plant
 
-    paths = chosen(paths)
+    paths = paths_or_here(paths)
     check_target(target)
     options = Options(
         today=today,

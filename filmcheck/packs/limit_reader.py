@@ -1,4 +1,4 @@
-"""Reads the limits of a pack, and the values that a plant sets in their stead."""
+"""Reads the limits of a pack, and the values that a plant sets in their place."""
 
 from __future__ import annotations
 

@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable
 from functools import partial
 
-from filmcheck.figures.dimensions import job_dimensions
+from filmcheck.figures.catalogue import job_dimensions
 from filmcheck.figures.given import given_figures
 from filmcheck.judging.limit import BASES, Limit
 from filmcheck.packs.house import why_no_limit

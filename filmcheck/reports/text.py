@@ -67,7 +67,8 @@ def text_report(
     at ``width`` columns, 40 at the least. ``show_passes`` adds what was checked and passed and what did not
     apply. ``colour`` adds ANSI colours and changes no letter. ``depth`` is how much is told of each fault.
     """
-    page = Page(max(width, NARROWEST), colour, {rule.id: rule.caution for rule in report.rules})
+    sheets = frozenset(line.file for line in report.job_lines) if len(report.job_lines) > 1 else frozenset()
+    page = Page(max(width, NARROWEST), colour, {rule.id: rule.caution for rule in report.rules}, sheets)
     if _is_sound(report) and not show_passes:
         return f"{count(report.jobs, 'job')}: {SOUND_LINE}\n"
     together = sorted(told_apart(report.findings), key=lambda each: _by_place(each.head))
@@ -195,7 +196,7 @@ def _notices(notices: Iterable[Notice], page: Page) -> str:
 
 
 def _jobs(report: Report, page: Page, depth: Depth) -> str:
-    """Set the table of jobs, where there are several; those of which nothing is told are only counted."""
+    """Set the table of jobs, where there are several; those without findings are only counted."""
     if len(report.job_lines) < 2:
         return ""
     rows = job_rows(report)
@@ -211,7 +212,7 @@ def _jobs(report: Report, page: Page, depth: Depth) -> str:
         rest.append(f"{count(len(left), 'more job')} with {count(errors, 'error') if errors else 'less'}")
     settled = sum(row.is_settled for row in rows)
     if settled and depth != "full":
-        rest.append(f"{count(settled, 'job')} of which nothing is told")
+        rest.append(f"{count(settled, 'job')} without findings")
     return page.block("Jobs", [*lines, *(["; ".join(rest)] if rest else [])], apart=False)
 
 

@@ -104,3 +104,29 @@ def test_two_slips_of_the_pen_are_two_faults(edited: Callable[..., Report]) -> N
     """What waits for both makes no one fault of the two."""
     report = edited(("stock: pp50-clear-film23", "stock: pp50-claer-film23"), ("press: alder", "press: adler"))
     assert [rule for _, rule in heads(report)] == ["name-unknown", "name-unknown"]
+
+
+def test_what_a_set_up_does_to_several_jobs_is_told_once_with_their_numbers(plant: Path) -> None:
+    set_ups = plant / "registers/set-ups.yaml"
+    text = set_ups.read_text(encoding="utf-8")
+    lamps = "uv lamp: {setting: 58 %, cure_minimum: 52 %"
+    assert text.count(lamps) == 1
+    set_ups.write_text(text.replace(lamps, "uv lamp: {setting: 58 %, cure_minimum: 120 %"), encoding="utf-8")
+    report = linted(plant / "jobs/sound")
+    told = text_report(report).split("Borderline")[0].split("\n\n")
+    (fault,) = [part for part in told if "registers/set-ups.yaml" in part and "cure-minimum-out-of-range" in part]
+    assert re.search(r"^    jobs +QM-3101, QM-3110$", fault, flags=re.MULTILINE)
+    brief = text_report(report, depth="short")
+    of_each = re.findall(r"set-ups\.yaml.*\((QM-\d+)\)  \[cure-minimum-out-of-range\]", brief)
+    assert of_each == ["QM-3101", "QM-3110"]
+
+
+def test_what_follows_on_a_job_is_told_with_the_fault_of_that_job(plant: Path) -> None:
+    """Both jobs have a finding of one rule at one line of the set-up; each has its own below it."""
+    set_ups = plant / "registers/set-ups.yaml"
+    text = set_ups.read_text(encoding="utf-8")
+    set_ups.write_text(text.replace("uv lamp: {setting: 58 %,", "uv lamp: {setting: 140 %,"), encoding="utf-8")
+    together = told_apart(linted(plant / "jobs/sound").findings)
+    heads = [each for each in together if each.head.rule == "lamp-at-maximum"]
+    assert [each.head.job for each in heads] == ["QM-3101", "QM-3110"]
+    assert all({one.job for one in each.all} == {each.head.job} and each.follows for each in heads)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from filmcheck.records.want import Want
+from filmcheck.records.finding import Want
 
 
 def wanting_table(file: str, wants: Sequence[Want]) -> str:

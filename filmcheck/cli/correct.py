@@ -58,7 +58,7 @@ def _correct(job: Path, yes: bool, chosen: tuple[str, ...], day: date) -> bool:
     for wanted in chosen:
         new_at = with_set_point(at, wanted)
         if new_at is None:
-            said.append(f"{wanted} needs no correction, or none that cures holds")
+            said.append(f"{wanted} needs no correction, or no value cures it")
         else:
             at = new_at
             shown = difference(at)

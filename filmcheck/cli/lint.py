@@ -49,7 +49,7 @@ SLOW = 500
     show_default=True,
     help="text is for people; sarif (SARIF 2.1.0) for programs that gather findings; markdown for a page of changes.",
 )
-@click.option("--short", "depth", flag_value="short", help="One line a finding.")
+@click.option("--short", "depth", flag_value="short", help="One line for each finding.")
 @click.option("--full", "depth", flag_value="full", help="With sums, places and basis, and everything that is missing.")
 @click.option(
     "--only",
@@ -73,7 +73,13 @@ SLOW = 500
     default="1/1",
     help="Lint one share of the sheets, such as 2/8; eight runs make one.",
 )
-@click.option("--workers", type=click.IntRange(0, 64), default=1, show_default=True, help="Processes; 0 is one a core.")
+@click.option(
+    "--workers",
+    type=click.IntRange(0, 64),
+    default=1,
+    show_default=True,
+    help="Number of processes; 0 is one for each core.",
+)
 @click.option("--no-cache", is_flag=True, help="Judge every sheet afresh.")
 @click.option("--passes", is_flag=True, help="Report what was checked and found in order, too.")
 @click.option("--kinds", is_flag=True, help="In SARIF: what is borderline and what cannot be told are results, too.")

@@ -103,7 +103,7 @@ def _afresh(given: dict[str, str | None], fixed: dict[Steps, str], plant: Plant)
 
 
 def _like(earlier: Path, given: dict[str, str | None], fixed: dict[Steps, str], plant: Plant) -> str:
-    """Repeat an earlier job with what is given put in its stead."""
+    """Repeat an earlier job with what is given put in its place."""
     if not earlier.is_file():
         raise UseError(f"{earlier} is not there", way_out="Give the sheet of the earlier job, such as jobs/1001.yaml.")
     sheet = read_sheet(settled(earlier), "job-sheet", fence=plant.fence)

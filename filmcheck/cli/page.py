@@ -23,10 +23,26 @@ from filmcheck.running.page_run import DRAWN, MAPPED
     help="Write the page to this file.",
 )
 @click.option(
-    "--drawn", type=click.IntRange(0), default=DRAWN, show_default=True, help="Jobs that are drawn, the worst."
+    "--drawn",
+    type=click.IntRange(0),
+    default=DRAWN,
+    show_default=True,
+    help="How many jobs are drawn, the worst first.",
 )
-@click.option("--mapped", type=click.IntRange(0), default=MAPPED, show_default=True, help="Jobs with maps of windows.")
-@click.option("--workers", type=click.IntRange(0, 64), default=1, show_default=True, help="Processes; 0 is one a core.")
+@click.option(
+    "--mapped",
+    type=click.IntRange(0),
+    default=MAPPED,
+    show_default=True,
+    help="How many jobs get maps of their windows.",
+)
+@click.option(
+    "--workers",
+    type=click.IntRange(0, 64),
+    default=1,
+    show_default=True,
+    help="Number of processes; 0 is one for each core.",
+)
 @TODAY
 def page_command(paths: tuple[Path, ...], target: Path, drawn: int, mapped: int, workers: int, today: date) -> None:
     """Make one HTML file to look at from the job sheets in PATHS: the plant at a glance, and job by job.

@@ -60,7 +60,13 @@ def list_command(
 
 @rules_command.command("show")
 @click.argument("names", nargs=-1, metavar="[RULE | PACK]...")
-@click.option("--format", "form", type=click.Choice(["text", "markdown"]), default="text", help="How it is set.")
+@click.option(
+    "--format",
+    "form",
+    type=click.Choice(["text", "markdown"]),
+    default="text",
+    help="text is for the screen; markdown makes pages.",
+)
 def show_command(names: tuple[str, ...], form: str) -> None:
     """Show rules whole: what each asks in plain words, its limits and their basis, why, its data, its proving cases.
 
@@ -174,7 +180,13 @@ def _with_siblings(shipped: list[Path], named: list[Path]) -> Packs:
     default="text",
     help="markdown is a page; schema is the pack schema with every word in it, for an editor.",
 )
-@click.option("--rules", "packs", multiple=True, type=click.Path(path_type=Path, exists=True), help="A house pack.")
+@click.option(
+    "--rules",
+    "packs",
+    multiple=True,
+    type=click.Path(path_type=Path, exists=True),
+    help="House pack whose words are listed too.",
+)
 def words_command(text: tuple[str, ...], form: str, packs: tuple[Path, ...]) -> None:
     """Look up the words that a rule can use: figures, kinds of things, places, tests, functions, keys.
 

@@ -84,5 +84,5 @@ def _next_steps(folder: Path) -> list[str]:
         f"    filmcheck lint {place}/jobs",
         f"    filmcheck rules prove {place}/house-rules",
         "",
-        "What the registers hold is invented: put your own presses, stocks and tools in its stead.",
+        "What the registers hold is invented: put your own presses, stocks and tools there instead.",
     ]

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from filmcheck.figures.asking import Ask
-from filmcheck.figures.figure import Figure, asked
+from filmcheck.figures.figure import Ask, Figure, asked
 from filmcheck.plant.job import Item
 from filmcheck.records.value import Figured, Missing, exact
 

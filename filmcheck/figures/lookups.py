@@ -10,10 +10,9 @@ from collections.abc import Callable, Mapping
 from functools import lru_cache
 from typing import Any, Protocol, TypeAlias, cast
 
-from filmcheck.figures.asking import Ask
 from filmcheck.figures.calculated import function_of
 from filmcheck.figures.catalogue import CATALOGUE, find_scoped
-from filmcheck.figures.figure import Default, Figure, Route
+from filmcheck.figures.figure import Ask, Default, Figure, Route
 from filmcheck.figures.given import where_given
 from filmcheck.figures.scopes import SINGLE, parsed, station_shapes
 from filmcheck.figures.wound_bounds import BOUNDS, Ends

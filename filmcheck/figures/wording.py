@@ -6,8 +6,7 @@ import re
 from collections.abc import Mapping
 from math import ceil, floor, log10
 
-from filmcheck.figures.catalogue import CATALOGUE, find_scoped
-from filmcheck.figures.dimensions import job_dimensions
+from filmcheck.figures.catalogue import field_dimensions, job_dimensions
 from filmcheck.figures.figure import Default, Route
 from filmcheck.figures.figures import Figures
 from filmcheck.figures.plain_names import plain_name
@@ -108,14 +107,9 @@ def dimension_of(name: str, item: Item | None) -> str:
     parts = parsed(name)
     if parts.dimension:
         return parts.dimension
-    if parts.head == "its" and item is not None:
-        figure = find_scoped(item.kind, parts.field)
-        return figure.dimension if figure else ""
-    found = CATALOGUE.get(name)
-    if found is not None:
-        return found.dimension
-    dimensions = job_dimensions(name)
-    return dimensions[0] if len(dimensions) == 1 else ""
+    of_thing = item if parts.head == "its" else None
+    found = field_dimensions(of_thing.kind, parts.field) if of_thing is not None else job_dimensions(name)
+    return found[0] if len(found) == 1 else ""
 
 
 def sources(figures: Figures, name: str, item: Item | None, deep: int = 0) -> list[Source]:

@@ -1,4 +1,4 @@
-"""Reads the limits that a plant sets in the stead of those of a pack."""
+"""Reads the limits that a plant sets in place of those of a pack."""
 
 from __future__ import annotations
 

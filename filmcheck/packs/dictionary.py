@@ -10,8 +10,7 @@ from collections.abc import Iterable, Iterator
 from difflib import get_close_matches
 from typing import Any
 
-from filmcheck.figures.catalogue import CATALOGUE
-from filmcheck.figures.dimensions import job_dimensions
+from filmcheck.figures.catalogue import CATALOGUE, job_dimensions
 from filmcheck.figures.given import ROOTS, given_figures
 from filmcheck.figures.plain_names import plain_name
 from filmcheck.figures.scopes import CLASSES, all_words, kinds_in, owners_of, parsed, scoped_name, station_shapes

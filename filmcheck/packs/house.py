@@ -100,7 +100,12 @@ def _far_off(settings: Record, shipped: Mapping[str, Limit], limits: Mapping[str
             continue
         if not 1 / FAR_OFF <= now.low / was.low <= FAR_OFF:
             says = f"limit {name} is {now.text} here, and {was.text} as shipped"
-            yield _at(field, "limit-far-from-shipped", says, "Look at unit and point; where it is right, leave it.")
+            yield _at(
+                field,
+                "limit-far-from-shipped",
+                says,
+                "Check the unit and the decimal point; where it is right, leave it.",
+            )
 
 
 def _at(field: Record | Datum, rule: str, says: str, hint: str = "") -> FileFault:

@@ -1,11 +1,11 @@
-"""Reads the limits of a pack, and the values that a plant sets in their stead."""
+"""Reads the limits of a pack, and the values that a plant sets in their place."""
 
 from __future__ import annotations
 
 import re
 from functools import partial
 
-from filmcheck.figures.dimensions import job_dimensions
+from filmcheck.figures.catalogue import job_dimensions
 from filmcheck.figures.given import given_figures
 from filmcheck.judging.limit import BASES, Limit
 from filmcheck.packs.changed_limits import TellFault, why_no_limit

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from functools import cache
 
-from filmcheck.figures.catalogue import CATALOGUE
-from filmcheck.figures.dimensions import field_dimensions, job_dimensions
+from filmcheck.figures.catalogue import CATALOGUE, field_dimensions, job_dimensions
 from filmcheck.figures.given import given_figures
 from filmcheck.figures.scopes import SINGLE, FigureName, kinds_in, parsed, scoped_name, scopes_of
 from filmcheck.judging.expression import Sort, sort_of

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from pathlib import Path
 from typing import cast
 
-from filmcheck.figures.dimensions import job_dimensions
+from filmcheck.figures.catalogue import job_dimensions
 from filmcheck.figures.scopes import kinds_in
 from filmcheck.judging.condition import Condition
 from filmcheck.judging.expression import Expression, OwnFigure

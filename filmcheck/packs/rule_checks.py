@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
-from filmcheck.figures.dimensions import field_dimensions
+from filmcheck.figures.catalogue import field_dimensions
 from filmcheck.figures.given import given_figures
 from filmcheck.figures.scopes import kinds_in, scoped_name
 from filmcheck.judging.condition import Condition

@@ -35,7 +35,7 @@ class SignOff(NamedTuple):
 def sign_off(path: Path, by: str, day: date) -> SignOff:
     """Make the sign-off of a sheet. Raises UseError where it cannot be read, or names what is not there."""
     if not by.strip() or not by.isprintable():
-        raise UseError("who signs is not told", way_out="Write --by with a name or a role.")
+        raise UseError("it is not said who signs", way_out="Write --by with a name or a role.")
     if not lexists(path) or path.is_dir():
         raise UseError(f"{path} is {'a folder' if path.is_dir() else 'not there'}", way_out="Give job sheets.")
     settings = settings_above(path.parent)

@@ -75,7 +75,7 @@ def _bracket(lines: Lines, at: int, opened: int) -> Fault:
     closing = {"[": "]", "{": "}"}.get(bracket, "bracket")
     here = lines.span(opened, opened + 1)
     if remark := _REMARK.search(lines.text, opened, lines.row(opened)[1]):
-        says = f"From # on the line is a remark, and closes no bracket {bracket}."
+        says = f"What follows # is a remark, so it closes no bracket {bracket}."
         hint = f"If it belongs to the sheet, put it in quotes, as '{remark[1]}'; else close with {closing} before it."
         return _broken(lines.span(remark.start(1), remark.end(1)), says, hint)
     if not lines.text[at:].strip():
@@ -84,7 +84,7 @@ def _bracket(lines: Lines, at: int, opened: int) -> Fault:
     says = f"The bracket {bracket} is not closed or a comma is missing before line {line}, column {column}."
     above = lines.place(len(lines.text[: lines.starts[line - 1]].rstrip()))[0]
     end = f" at the end of line {above}, if it ends there" if line > here.line else ""
-    return _broken(here, says, f"Part the entries by commas and close with {closing}{end}.")
+    return _broken(here, says, f"Separate the entries by commas and close with {closing}{end}.")
 
 
 def _open_bracket(lines: Lines, at: int, opened: int) -> Fault:
@@ -175,7 +175,7 @@ def _columns(lines: Lines, start: int, wanted: int) -> list[tuple[int, int]]:
 
 def _first_character(lines: Lines, at: int, opened: int) -> Fault:
     character = lines.text[at : at + 1]
-    hint = "Put the whole value in quotes." if character != "\t" else "Use a space in its stead."
+    hint = "Put the whole value in quotes." if character != "\t" else "Use a space instead."
     shown = character if character.strip() else "tab" if character == "\t" else "character"
     return _broken(lines.span(at, at + 1), f"No value can begin with {shown}.", hint)
 

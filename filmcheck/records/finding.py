@@ -44,7 +44,7 @@ class Related(NamedTuple):
 
 
 class Edit(NamedTuple):
-    """A safe correction: put ``text`` in the stead of what stands at ``place``."""
+    """A safe correction: put ``text`` in place of what stands at ``place``."""
 
     place: Place
     text: str

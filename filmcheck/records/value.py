@@ -93,7 +93,7 @@ class Missing(NamedTuple):
 
     @property
     def is_spoiled(self) -> bool:
-        """Whether some of its data are written, but at fault: then nothing may be taken in their stead."""
+        """Whether some of its data are written, but at fault: then nothing may be taken in their place."""
         return any(need.spoiled for need in self.needs)
 
 

@@ -198,7 +198,7 @@ def _notices(notices: Iterable[Notice], page: Page) -> str:
 
 
 def _jobs(report: Report, page: Page, depth: Depth) -> str:
-    """Set the table of jobs, where there are several; those of which nothing is told are only counted."""
+    """Set the table of jobs, where there are several; those without findings are only counted."""
     if len(report.job_lines) < 2:
         return ""
     rows = job_rows(report)
@@ -214,7 +214,7 @@ def _jobs(report: Report, page: Page, depth: Depth) -> str:
         rest.append(f"{count(len(left), 'more job')} with {count(errors, 'error') if errors else 'less'}")
     settled = sum(row.is_settled for row in rows)
     if settled and depth != "full":
-        rest.append(f"{count(settled, 'job')} of which nothing is told")
+        rest.append(f"{count(settled, 'job')} without findings")
     return page.block("Jobs", [*lines, *(["; ".join(rest)] if rest else [])], apart=False)
 
 

@@ -12,8 +12,7 @@ from click.testing import CliRunner
 
 from filmcheck.cli.rules import rules_command
 from filmcheck.figures import name_tables
-from filmcheck.figures.catalogue import CATALOGUE
-from filmcheck.figures.dimensions import field_dimensions, job_dimensions
+from filmcheck.figures.catalogue import CATALOGUE, field_dimensions, job_dimensions
 from filmcheck.figures.scopes import all_words, kinds_in
 from filmcheck.packs.arithmetic import CHOOSING, GATHERING
 from filmcheck.packs.condition_reader import JOINERS, OWN_WORDS, QUANTITIES, TESTS

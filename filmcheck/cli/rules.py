@@ -193,8 +193,7 @@ def words_command(text: tuple[str, ...], form: str, packs: tuple[Path, ...]) -> 
     TEXT is part of a name, or what you would call it: thickness finds the calipers. Each word comes with its
     dimension, its meaning, an example, and the rules that use it. Without TEXT all words are listed.
     """
-    from filmcheck.packs.dictionary import dictionary, look_up
-    from filmcheck.packs.editor_schema import editor_schema
+    from filmcheck.packs.dictionary import dictionary, editor_schema, look_up
     from filmcheck.reports.word_table import word_page, word_table
 
     entries = dictionary(_loaded(packs)[0].rules if form == "text" else ())

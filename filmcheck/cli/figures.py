@@ -16,7 +16,7 @@ from filmcheck.reports.figure_table import figure_table, figures_json, walk_tabl
 from filmcheck.running.figure_run import work_out
 
 
-@click.command("figures")
+@click.command("figures", short_help="Work out every figure of a job, with its arithmetic.")
 @click.argument("job", type=click.Path(path_type=Path))
 @TEXT_OR_JSON
 @click.option("--walk", is_flag=True, help="Walk the web station by station instead: tension, temperature, static.")
@@ -46,7 +46,7 @@ def figures_command(job: Path, form: str, walk: bool, wanting: bool, part: str, 
 def _put_wanting(job: Path, day: date) -> None:
     from filmcheck.plant.plant import shown
     from filmcheck.reports.wanting_table import wanting_table
-    from filmcheck.running.wanting_run import wanting
+    from filmcheck.running.figure_run import wanting
 
     put(wanting_table(shown(job), wanting(job, day)))
 

@@ -13,8 +13,7 @@ from filmcheck.judging.pointing import REGISTER
 from filmcheck.packs.arithmetic import AtHand
 from filmcheck.packs.condition_reader import domain
 from filmcheck.packs.contradictions import never
-from filmcheck.packs.node_texts import speaks_of_it, texts_in
-from filmcheck.packs.pack_fields import text_of
+from filmcheck.packs.pack_fields import speaks_of_it, text_of, texts_in
 from filmcheck.packs.place_reader import spelled
 from filmcheck.packs.sheet_addresses import LostAddress, lost_field
 from filmcheck.reading.nodes import Mapping, Node, Scalar, Sequence

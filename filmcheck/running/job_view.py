@@ -12,9 +12,9 @@ from filmcheck.figures.wording import Units, amount_text, both_units, dimension_
 from filmcheck.figures.wound import NEEDS, Winding, wound
 from filmcheck.formulas.taper import hyperbolic_taper_tension, linear_taper_tension
 from filmcheck.judging.limit import Limit
+from filmcheck.packs.house import preferred_units
 from filmcheck.plant.job import Item, resolve
 from filmcheck.plant.plant import Sheet
-from filmcheck.plant.preferred_units import preferred_units
 from filmcheck.plant.record import Datum, Field, Record, Unusable
 from filmcheck.records.figure_line import Amount
 from filmcheck.records.finding import Finding

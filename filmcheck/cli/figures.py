@@ -16,7 +16,7 @@ from filmcheck.reports.figure_table import figure_table, figures_json, walk_tabl
 from filmcheck.running.figure_run import work_out
 
 
-@click.command("figures")
+@click.command("figures", short_help="Work out every figure of a job, with its arithmetic.")
 @click.argument("job", type=click.Path(path_type=Path))
 @TEXT_OR_JSON
 @click.option("--walk", is_flag=True, help="Walk the web station by station instead: tension, temperature, static.")

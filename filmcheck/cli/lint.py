@@ -32,7 +32,7 @@ SLOW = 500
 """Sheets from which on a run takes long enough to show how far it is."""
 
 
-@click.command("lint")
+@click.command("lint", short_help="Lint job sheets, or whole folders of them.")
 @click.argument("paths", nargs=-1, type=click.Path(path_type=Path))
 @click.option(
     "--fail-from",

@@ -47,7 +47,7 @@ MOST_SHOWN = 8
 WORDS = ("job", "title", "set_up", "press", "stock", "customer")
 
 
-@click.command("new")
+@click.command("new", short_help="Write a new job sheet from answers or options.")
 @click.argument("target", metavar="SHEET", type=click.Path(path_type=Path))
 @click.option("--job", help="Job number.")
 @click.option("--title", help="What the job is, in words.")

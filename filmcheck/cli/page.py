@@ -13,7 +13,7 @@ from filmcheck.cli.streams import check_target, write_report
 from filmcheck.running.page_run import DRAWN, MAPPED
 
 
-@click.command("page")
+@click.command("page", short_help="Make one HTML file to look at: the plant, and job by job.")
 @click.argument("paths", nargs=-1, type=click.Path(path_type=Path))
 @click.option(
     "--to",

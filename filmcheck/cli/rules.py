@@ -33,7 +33,7 @@ def rules_command() -> None:
     """See what the rules are, and prove them."""
 
 
-@rules_command.command("list")
+@rules_command.command("list", short_help="List the rules, and count them by level and stage.")
 @PACKS
 @click.option("--stage", type=click.Choice(STAGES), help="Only rules whose data are owed from this stage.")
 @click.option("--family", help="Only rules of this family, such as Static.")
@@ -58,7 +58,7 @@ def list_command(
     put(rule_table(rule_entry(rule, loaded.limits) for rule in wanted))
 
 
-@rules_command.command("show")
+@rules_command.command("show", short_help="Show rules whole: what each asks, its limits, and why.")
 @click.argument("names", nargs=-1, metavar="[RULE | PACK]...")
 @click.option(
     "--format",
@@ -91,7 +91,7 @@ def _named(rule_id: str, loaded: Packs) -> Rule:
     return rules[rule_id]
 
 
-@rules_command.command("prove")
+@rules_command.command("prove", short_help="Prove rules by their cases, condition by condition.")
 @PACKS
 def prove_command(packs: tuple[Path, ...]) -> None:
     """Prove the rules of PACKS, or the shipped ones: run every case, and look for conditions that none notices.
@@ -168,7 +168,7 @@ def _with_siblings(shipped: list[Path], named: list[Path]) -> Packs:
         raise
 
 
-@rules_command.command("words")
+@rules_command.command("words", short_help="Look up the words that a rule can use.")
 @click.argument("text", nargs=-1)
 @click.option(
     "--format",

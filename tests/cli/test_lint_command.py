@@ -273,6 +273,13 @@ def test_help_teaches(run: Callable, words: Sequence[str], taught: Sequence[str]
     assert [piece for piece in taught if piece not in " ".join(done.out.split())] == []
 
 
+@pytest.mark.parametrize("words", [["--help"], ["rules", "--help"]])
+def test_the_list_of_commands_cuts_no_line(run: Callable, words: Sequence[str]) -> None:
+    told = run(*words).out.partition("Commands:\n")[2].rstrip().splitlines()
+    assert len(told) > 3
+    assert [line for line in told if not line.endswith(".") or line.endswith("...") or len(line) > 80] == []
+
+
 # --- a process of its own: what a shell sees
 
 PYTHON = {**os.environ, "PYTHONPATH": str(Path(str(filmcheck.__file__)).parents[1])}

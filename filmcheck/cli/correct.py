@@ -12,7 +12,7 @@ from filmcheck.cli.streams import put
 from filmcheck.records.errors import UseError
 
 
-@click.command("correct")
+@click.command("correct", short_help="Show, and write, what would cure the faults of a sheet.")
 @click.argument("jobs", nargs=-1, required=True, type=click.Path(path_type=Path), metavar="JOB...")
 @click.option("--yes", is_flag=True, help="Write the corrections of form: spelling of keys, units and names.")
 @click.option("--set", "chosen", multiple=True, metavar="SET-POINT", help="Write the correction of this set-point.")
@@ -58,7 +58,7 @@ def _correct(job: Path, yes: bool, chosen: tuple[str, ...], day: date) -> bool:
     for wanted in chosen:
         new_at = with_set_point(at, wanted)
         if new_at is None:
-            said.append(f"{wanted} needs no correction, or none that cures holds")
+            said.append(f"{wanted} needs no correction, or no value cures it")
         else:
             at = new_at
             shown = difference(at)

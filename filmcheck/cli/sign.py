@@ -16,10 +16,10 @@ from filmcheck.records.errors import UseError
 from filmcheck.running.safe_write import check_place, write_whole
 
 
-@click.command("sign")
+@click.command("sign", short_help="Sign job sheets off.")
 @click.argument("jobs", nargs=-1, required=True, type=click.Path(path_type=Path), metavar="JOB...")
 @click.option("--by", required=True, help="Who signs: a name or a role.")
-@day_option("--date", "day", says="Day of the sign-off; without it, that of today.")
+@day_option("--date", "day", says="Day of the sign-off; today if not given.")
 @click.option("--write", is_flag=True, help="Put the block on the sheet, in the place of the one that it has.")
 def sign_command(jobs: tuple[Path, ...], by: str, day: date, write: bool) -> None:
     """Print the block that signs the job sheets JOB off, or put it on them.

@@ -20,7 +20,7 @@ JSON_FORMS = ("sarif", "json")
 
 
 def prepare_streams() -> None:
-    """Let a stream that cannot show a letter show a question mark in its stead, not end the run."""
+    """Let a stream that cannot show a letter show a question mark in its place, not end the run."""
     for stream in (sys.stdout, sys.stderr):
         reconfigure = getattr(stream, "reconfigure", None)
         if reconfigure is not None:

@@ -6,9 +6,8 @@ nobody can tell, and nothing is assumed.
 
 from __future__ import annotations
 
-from filmcheck.figures.asking import Ask
 from filmcheck.figures.calculated import calculated
-from filmcheck.figures.figure import Figure, asked, one_route
+from filmcheck.figures.figure import Ask, Figure, asked, one_route
 from filmcheck.figures.laminate import films
 from filmcheck.formulas import laminate, ooze
 from filmcheck.plant.job import Item

@@ -2,26 +2,26 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import datetime
 
-from filmcheck.figures.asking import Ask
 from filmcheck.figures.calculated import calculated
-from filmcheck.figures.figure import Figure, asked
+from filmcheck.figures.figure import Ask, Figure, asked
 from filmcheck.plant.job import Item
 from filmcheck.plant.record import Datum, deepest, find
-from filmcheck.records.value import Figured, Missing, Need, Source, Value
+from filmcheck.records.value import Figured, Missing, Need, Plain, Source, exact
 
 FORM = "%Y-%m-%d %H:%M"
 
 
-def _moment(ask: Ask, name: str) -> datetime | Missing:
+def _moment(ask: Ask, name: str) -> tuple[datetime, Source] | Missing:
     sheet = ask.job.sheet
     field = find(sheet, ("press_time", name))
     label = f"press_time.{name}"
     if not isinstance(field, Datum):
         return Missing((Need(label, label, deepest(sheet, ("press_time",))),))
     try:
-        return datetime.strptime(field.text, FORM)
+        return datetime.strptime(field.text, FORM), Source(label, field)
     except ValueError:
         return Missing((Need(label, f"{label} {field.text} is no hour of a day", field.place, spoiled=True),))
 
@@ -32,38 +32,27 @@ def _hours(ask: Ask, item: Item | None) -> Figured:
         return start
     if isinstance(end, Missing):
         return end
-    seconds = (end - start).total_seconds()
-    return Value(seconds, seconds, _source(ask, "to"))
+    return exact((end[0] - start[0]).total_seconds())._replace(source=end[1])
+
+
+def _of(name: str, part: str, dimension: str, meaning: str, formula: str, work: Callable[[datetime], Plain]) -> Figure:
+    """Make the figure of a part of the hour at which the booking begins or ends."""
+
+    def look(ask: Ask, item: Item | None) -> Figured:
+        moment = _moment(ask, name)
+        return moment if isinstance(moment, Missing) else exact(work(moment[0]))._replace(source=moment[1])
+
+    meaning = meaning.format(f"the booked hours of the press {'begin' if name == 'from' else 'end'}")
+    return Figure(f"press_time.{name}_{part}", dimension, meaning, formula, "job sheet", (asked(look),))
 
 
 def _day(name: str) -> Figure:
-    def look(ask: Ask, item: Item | None) -> Figured:
-        moment = _moment(ask, name)
-        if isinstance(moment, Missing):
-            return moment
-        return Value(moment.date(), moment.date(), _source(ask, name))
-
-    meaning = f"Day on which the booked hours of the press {'begin' if name == 'from' else 'end'}."
-    return Figure(f"press_time.{name}_day", "date", meaning, "day of the hour", "job sheet", (asked(look),))
+    return _of(name, "day", "date", "Day on which {}.", "day of the hour", datetime.date)
 
 
 def _clock(name: str) -> Figure:
-    def look(ask: Ask, item: Item | None) -> Figured:
-        moment = _moment(ask, name)
-        if isinstance(moment, Missing):
-            return moment
-        seconds = 3600.0 * moment.hour + 60.0 * moment.minute
-        return Value(seconds, seconds, _source(ask, name))
-
-    meaning = (
-        f"Time of day at which the booked hours of the press {'begin' if name == 'from' else 'end'}, from midnight."
-    )
-    return Figure(f"press_time.{name}_clock", "time", meaning, "hour and minute", "job sheet", (asked(look),))
-
-
-def _source(ask: Ask, name: str) -> Source | None:
-    field = find(ask.job.sheet, ("press_time", name))
-    return Source(f"press_time.{name}", field) if isinstance(field, Datum) else None
+    work: Callable[[datetime], Plain] = lambda moment: 3600.0 * moment.hour + 60.0 * moment.minute  # noqa: E731
+    return _of(name, "clock", "time", "Time of day at which {}, from midnight.", "hour and minute", work)
 
 
 FIGURES = (

@@ -1,4 +1,4 @@
-"""The one catalogue of figures that are worked out. Those that are read stand in ``given``."""
+"""The one catalogue of figures that are worked out, and the dimensions of all; those that are read are in ``given``."""
 
 from __future__ import annotations
 
@@ -31,7 +31,8 @@ from filmcheck.figures import (
     zones,
 )
 from filmcheck.figures.figure import Figure
-from filmcheck.figures.scopes import OF_JOB, scoped_name, scopes_of
+from filmcheck.figures.given import ROOTS, given_figures
+from filmcheck.figures.scopes import OF_JOB, SINGLE, owners_of, parsed, scoped_name, scopes_of
 
 _FAMILIES = (
     job_itself,
@@ -71,3 +72,26 @@ def find_scoped(kind: str, field: str) -> Figure | None:
         if figure is not None:
             return figure
     return None
+
+
+def job_dimensions(name: str) -> tuple[str, ...]:
+    """Give the dimensions of a figure of the job itself; empty where there is none of this name."""
+    head, field, _ = parts = parsed(name)
+    if parts.kind in SINGLE:
+        return field_dimensions(parts.kind, field)
+    if owners_of(head):
+        return ()
+    figure = CATALOGUE.get(name)
+    if figure is not None:
+        return (figure.dimension,)
+    given = given_figures().get(name) if head in ROOTS else None  # idlers are on the press alone
+    return given.dimensions if given else ()
+
+
+def field_dimensions(kind: str, field: str) -> tuple[str, ...]:
+    """Give the dimensions of a field of things of a kind."""
+    figure = find_scoped(kind, field)
+    if figure is not None:
+        return (figure.dimension,)
+    given = given_figures().get(scoped_name(kind, field))
+    return given.dimensions if given is not None else ()

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from filmcheck.figures.asking import Ask
-from filmcheck.figures.figure import Figure, Route, asked
+from filmcheck.figures.figure import Ask, Figure, Route, asked, held
 from filmcheck.plant.job import Item
 from filmcheck.plant.record import Datum, Listing, Record, content_at, find
 from filmcheck.records.value import Figured, Missing, Need, exact
@@ -14,8 +13,7 @@ from filmcheck.units.quantity import Quantity
 
 def _made(moment: str, name: str, meaning: str) -> Figure:
     def look(ask: Ask, item: Item | None) -> Figured:
-        if item is None:
-            raise KeyError(name)
+        item = held(item)
         moments = find(item.records[0], ("at",))
         if not isinstance(moments, Listing):
             need = f"{item.label}: at"
@@ -43,8 +41,7 @@ def _moved_from(other: Callable[[Ask], Quantity | None], what: str) -> Route:
     """Compare a reading with another one; only readings of one sort can be compared."""
 
     def look(ask: Ask, item: Item | None) -> Figured:
-        if item is None:
-            raise KeyError(what)
+        item = held(item)
         name = f"{item.label}: die_pressure"
         own, then = _pressure(item.records[0], "die_pressure"), other(ask)
         if own is None or then is None:

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from filmcheck.figures.asking import Ask
-from filmcheck.figures.figure import Default, Figure, asked, one_route
-from filmcheck.figures.path_steps import heat_shrinkage, strain
+import operator
+
+from filmcheck.figures.figure import Ask, Default, Figure, asked, held, known_or, one_route
+from filmcheck.figures.path_steps import heat_shrinkage, strain, warmth
 from filmcheck.formulas import stretch
 from filmcheck.plant.job import Item
-from filmcheck.records.value import Figured, Missing, exact
+from filmcheck.records.value import Figured, exact
 from filmcheck.web.walk import combine
 
 NO_SHARE = "no share of the strain is taken to stay in the liner"
@@ -15,25 +16,15 @@ NO_FACE_SHARE = "no share of the strain is taken to stay in the face"
 COLD = "the warmth of the web at the die is not known, so only the pull is counted"
 
 
-def _held(item: Item | None) -> Item:
-    if item is None:
-        raise KeyError("the strain at the die is asked for outside of any die cut")
-    return item
-
-
 def _strain(ask: Ask, item: Item | None) -> Figured:
     """Give the strain where the labels are cut: a web that was hot and is chilled before the die is cold."""
-    die = _held(item)
-    needs = (ask("liner.expansion"), ask.temperatures()[die], ask("web.entry_temperature"))
-    warmth = combine(lambda expansion, warm, cold: stretch.thermal_strain(expansion, warm - cold), *needs)
-    if isinstance(warmth, Missing) and not warmth.is_spoiled:
-        warmth = exact(0.0, COLD)
-    return combine(lambda pulled, more: pulled + more, strain(ask, die, "highest", ask.states()[die].highest), warmth)
+    die = held(item)
+    pulled = strain(ask, die, "highest", ask.states()[die].pull.highest)
+    return combine(operator.add, pulled, warmth(ask, ask.temperatures()[die], COLD))
 
 
 def _shrunk(ask: Ask, item: Item | None) -> Figured:
-    found = heat_shrinkage(ask, _held(item))
-    return exact(0.0, COLD) if isinstance(found, Missing) and not found.is_spoiled else found
+    return known_or(heat_shrinkage(ask, held(item)), exact(0.0, COLD))
 
 
 def _creep_back(label: float, strain: float, face: float, liner: float, shrunk: float) -> float:

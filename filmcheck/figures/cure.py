@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from filmcheck.figures.asking import Ask
-from filmcheck.figures.figure import Figure, asked
+from filmcheck.figures.figure import Ask, Figure, asked, held
 from filmcheck.figures.scopes import LAMPS
 from filmcheck.plant.job import Item
 from filmcheck.records.value import Figured, Missing, Need, exact
@@ -16,12 +15,6 @@ WET_ON_WET = ("uv offset",)
 """Inks that the next print unit may meet while they are wet."""
 
 
-def _unit(item: Item | None) -> Item:
-    if item is None:
-        raise KeyError("what cures an ink is asked for outside of any print or varnish unit")
-    return item
-
-
 def _next_contact(ask: Ask, unit: Item, ink: str) -> int:
     """Give the number of the next station that touches the wet print; one beyond the path where none does."""
     stations = ask.job.stations
@@ -32,7 +25,7 @@ def _next_contact(ask: Ask, unit: Item, ink: str) -> int:
 
 def _cure(ask: Ask, item: Item | None) -> Figured:
     """Tell what stands between the unit and the next contact: the right kind, another kind, or nothing."""
-    unit = _unit(item)
+    unit = held(item)
     ink = ask("its.ink", unit)
     if isinstance(ink, Missing):
         return ink
@@ -49,7 +42,7 @@ def _cure(ask: Ask, item: Item | None) -> Figured:
 
 def _met_by(ask: Ask, item: Item | None) -> Figured:
     """Name the station that touches the wet print next."""
-    unit = _unit(item)
+    unit = held(item)
     ink = ask("its.ink", unit)
     if isinstance(ink, Missing):
         return ink

@@ -1,16 +1,43 @@
-"""What a figure is: a named quantity of a job, and the routes by which it can be worked out."""
+"""What a figure is: a named quantity of a job, the routes by which it can be worked out, and what they may ask."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any, NamedTuple
+from datetime import date
+from typing import Any, NamedTuple, Protocol, TypeVar
 
-from filmcheck.figures.asking import Ask
-from filmcheck.plant.job import Item
-from filmcheck.records.value import Figured
+from filmcheck.plant.job import Item, Job
+from filmcheck.records.value import Figured, Missing, Value
+from filmcheck.web.spans import State
 
-PLAIN_DIMENSIONS = ("word", "date", "truth", "number")
-"""Dimensions of figures that are no physical quantity."""
+T = TypeVar("T")
+
+
+class Ask(Protocol):
+    """The figures of one job, as far as those see it that work out further ones."""
+
+    @property
+    def job(self) -> Job:
+        """The job asked about."""
+
+    @property
+    def today(self) -> date:
+        """The day on which filmcheck runs."""
+
+    def __call__(self, name: str, item: Item | None = None) -> Figured:
+        """Give a figure by name."""
+
+    def things(self, kind: str) -> tuple[Item, ...]:
+        """Give the things of a kind."""
+
+    def once(self, name: str, work: Callable[[Ask], T]) -> T:
+        """Give what the work comes to on this job, and do it only once."""
+
+    def states(self) -> dict[Item, State]:
+        """Give the state of the web behind each station."""
+
+    def temperatures(self) -> dict[Item, Figured]:
+        """Give the temperature of the web behind each station."""
 
 
 class Default(NamedTuple):
@@ -68,3 +95,15 @@ def asked(asks: Callable[[Ask, Item | None], Figured], arithmetic: str = "", nee
 
 def _no_work() -> None:
     """Stand where a route has a function of its own."""
+
+
+def held(item: Item | None) -> Item:
+    """Give the thing at hand. Raises KeyError where a figure of a thing is asked for outside of any."""
+    if item is None:
+        raise KeyError("a figure of a thing is asked for outside of any thing")
+    return item
+
+
+def known_or(found: Figured, unknown: Value | None) -> Figured:
+    """Give a figure, or what counts where it simply is not known; one that is at fault is not made up for."""
+    return unknown if unknown is not None and isinstance(found, Missing) and not found.is_spoiled else found

@@ -162,7 +162,7 @@ def _unit_of_sheet(value: Value, dimension: str, found: Iterable[Source]) -> str
 
 def _walk_line(figures: Figures, units: Units, item: Item) -> WalkLine:
     state = figures.states()[item]
-    ends = (state.lowest, state.highest, figures.temperatures()[item])
+    ends = (state.pull.lowest, state.pull.highest, figures.temperatures()[item])
     dimensions = ("line tension", "line tension", "temperature")
     lowest, highest, temperature = (amount_of(end, dim, units) for end, dim in zip(ends, dimensions, strict=True))
     return WalkLine(
@@ -171,8 +171,8 @@ def _walk_line(figures: Figures, units: Units, item: Item) -> WalkLine:
         lowest=lowest,
         highest=highest,
         temperature=temperature,
-        charged=state.charged,
-        clean=state.clean,
+        charged=state.surface.charged,
+        clean=state.surface.clean,
         why=state.why,
         assumes=tuple(dict.fromkeys(text for end in ends if isinstance(end, Value) for text in end.assumes)),
         missing=told_needs(*ends),

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from filmcheck.figures.asking import Ask
-from filmcheck.figures.figure import Figure, asked
+from filmcheck.figures.figure import Ask, Figure, asked, held
 from filmcheck.figures.scopes import scoped_name
 from filmcheck.plant.job import Item
 from filmcheck.plant.record import Datum, find
@@ -15,8 +14,7 @@ from filmcheck.units.quantity import Quantity
 
 def _fitted(name: str) -> Callable[[Ask, Item | None], Figured]:
     def look(ask: Ask, item: Item | None) -> Figured:
-        if item is None:
-            raise KeyError(name)
+        item = held(item)
         records = item.records[1:]
         field = find(records[0], (name,)) if records else None
         if isinstance(field, Datum) and isinstance(field.content, (str, Quantity)):

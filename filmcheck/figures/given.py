@@ -71,17 +71,13 @@ def given_figures() -> dict[str, Given]:
     found: dict[str, Given] = {}
     for root in ROOTS:
         _leaves(root, root_shape(root), found)
-    for kind, shape in _item_shapes():
+    for kind, shape in (*station_shapes().items(), *press_station_shapes().items()):
         for name in (kind, *(group for group, kinds in CLASSES.items() if kind in kinds), "station"):
             _leaves(name.replace(" ", "_"), shape, found)
     for kind in LISTED:
         _leaves(kind, shape_of("job-sheet").fields[kind + "s"].item, found)
     _leaves("print.cylinder", shape_of("tooling").fields["print_cylinders"].item, found)
     return found
-
-
-def _item_shapes() -> list[tuple[str, Shape]]:
-    return [*station_shapes().items(), *press_station_shapes().items()]
 
 
 def _leaves(prefix: str, shape: Shape, found: dict[str, Given]) -> None:

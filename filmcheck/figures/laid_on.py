@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from filmcheck.figures.asking import Ask
+import operator
+
 from filmcheck.figures.calculated import calculated
-from filmcheck.figures.figure import Figure, asked, one_route
-from filmcheck.figures.path_steps import gained
-from filmcheck.figures.tension import end_of_range
-from filmcheck.formulas import curl, stretch
+from filmcheck.figures.figure import Ask, Figure, asked, held, one_route
+from filmcheck.figures.path_steps import gained, warmth
+from filmcheck.figures.tension import allowed
+from filmcheck.formulas import curl
 from filmcheck.plant.job import Item
 from filmcheck.records.value import Figured, Missing, Value, exact, number
 from filmcheck.web.walk import combine
@@ -17,12 +18,6 @@ COLD = "the warmth of the web or its expansion is not known, so only the pull is
 _LAYERS = ("face.modulus", "face.caliper", "its.film_modulus", "its.film_caliper")
 
 
-def _at_hand(item: Item | None) -> Item:
-    if item is None:
-        raise KeyError("a film is asked for outside of any laminating station")
-    return item
-
-
 def _as_wide(ask: Ask, item: Item | None) -> Figured:
     said = ask("its.film_width", item)
     if isinstance(said, Missing) and said.is_spoiled:
@@ -30,47 +25,25 @@ def _as_wide(ask: Ask, item: Item | None) -> Figured:
     return combine(lambda width, _: width, ask("web.width"), exact(0.0, AS_WIDE))
 
 
-def _warmth(ask: Ask, item: Item) -> Figured:
-    """Give how much longer the web is for its warmth where the film, as cold as the room, is laid on."""
-    needs = (ask("liner.expansion"), ask("its.temperature_before", item), ask("web.entry_temperature"))
-    found = combine(lambda expansion, warm, cold: stretch.thermal_strain(expansion, warm - cold), *needs)
-    return exact(0.0, COLD) if isinstance(found, Missing) and not found.is_spoiled else found
-
-
 def _web_stretch(ask: Ask, item: Item | None) -> Figured:
     """Give the stretch of the web in front of the station, at the end of the roll that is farther from the film's."""
-    station = _at_hand(item)
-    warmth, film = _warmth(ask, station), ask("its.film_stretch", station)
-    ends = [_stretch_at(ask, station, end, warmth) for end in ("lowest", "highest")]
-    first, last = ends
+    station = held(item)
+    warm = warmth(ask, ask("its.temperature_before", station), COLD)  # the film is as cold as the room
+    film = ask("its.film_stretch", station)
+    first, last = (_stretch_at(ask, station, end, warm) for end in ("lowest", "highest"))
     if isinstance(first, Value) and isinstance(last, Value) and isinstance(film, Value):
         far = [abs(number(one.low) - number(film.low)) for one in (first, last)]
         return first if far[0] > far[1] else last
     return last
 
 
-def _stretch_at(ask: Ask, station: Item, end: str, warmth: Figured) -> Figured:
+def _stretch_at(ask: Ask, station: Item, end: str, warm: Figured) -> Figured:
     pull = getattr(ask.states()[station].front, end)
-    return combine(_sum, gained(ask, end, exact(0.0), pull, 0, station.number), warmth)
-
-
-def _sum(one: float, other: float) -> float:
-    return one + other
+    return combine(operator.add, gained(ask, end, exact(0.0), pull, 0, station.number), warm)
 
 
 def _curl(apart: float, face: float, caliper: float, film: float, film_caliper: float, label: float) -> float:
     return curl.rise_of_ends(curl.curvature_of_two(apart, (face, film), (caliper, film_caliper)), label)
-
-
-def _end(name: str, word: str, end: int) -> Figure:
-    return Figure(
-        f"laid_film.{name}",
-        "force",
-        f"{word} total tension that the film's own unwind can hold.",
-        "end of the range",
-        "press data",
-        (end_of_range("its.tension_range", end),),
-    )
 
 
 FIGURES = (
@@ -149,6 +122,5 @@ FIGURES = (
         "Timoshenko 1925, bi-metal strips; face and film as its two layers",
         one_route(("its.stretch_apart", *_LAYERS, "layout.label.around"), _curl),
     ),
-    _end("pull_least", "Least", 0),
-    _end("pull_most", "Greatest", 1),
+    *allowed("laid_film", "pull", "its.tension_range", "the film's own unwind can hold"),
 )

@@ -13,11 +13,10 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 
-from filmcheck.figures.asking import Ask
-from filmcheck.figures.figure import Default, Figure, Route, asked, one_route
+from filmcheck.figures.figure import Ask, Default, Figure, Route, asked, known_or, one_route
 from filmcheck.formulas import laminate
 from filmcheck.plant.job import Item
-from filmcheck.records.value import Figured, Missing, Value, exact
+from filmcheck.records.value import Figured, Value, exact
 from filmcheck.web.walk import combine
 
 _LAYERS = ("face.caliper", "adhesive.caliper", "liner.caliper")
@@ -57,11 +56,6 @@ def with_films(ask: Ask, of_stock: str, *fields: str, until: float = math.inf, u
         return combine(_sum, ask(of_stock), *[known_or(film, unknown) for film in each])
 
     return ask.once(f"{of_stock} {len(laid)}", add) if laid else ask(of_stock)
-
-
-def known_or(found: Figured, unknown: Value | None) -> Figured:
-    """Give a figure, or what counts where it simply is not known; one that is at fault is not made up for."""
-    return unknown if unknown is not None and isinstance(found, Missing) and not found.is_spoiled else found
 
 
 def heat_capacity(ask: Ask, until: float) -> Figured:

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from filmcheck.figures.asking import Ask
 from filmcheck.figures.calculated import calculated
-from filmcheck.figures.figure import Default, Figure, Route, asked, one_route
+from filmcheck.figures.figure import Ask, Default, Figure, Route, asked, held, one_route
 from filmcheck.figures.laminate import heat_capacity
 from filmcheck.formulas.heating import lamp_temperature_rise
 from filmcheck.plant.job import Item
@@ -20,9 +19,7 @@ ABSENT = "whether it has a cold side is not said, so none is counted"
 
 
 def _web_heat_capacity(ask: Ask, item: Item | None) -> Figured:
-    if item is None:
-        raise KeyError("the web under a lamp is asked for outside of any lamp")
-    return heat_capacity(ask, item.number)
+    return heat_capacity(ask, held(item).number)
 
 
 def _over_room(air: float, other: float, room: float) -> float:

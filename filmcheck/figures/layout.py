@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from filmcheck.figures.asking import Ask
 from filmcheck.figures.calculated import calculated
-from filmcheck.figures.figure import Default, Figure, asked, one_route
+from filmcheck.figures.figure import Ask, Default, Figure, asked, one_route
 from filmcheck.plant.job import Item
 from filmcheck.plant.record import Datum, items_at
 from filmcheck.records.value import Figured, Missing, Need, exact

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from filmcheck.figures.asking import Ask
 from filmcheck.figures.calculated import calculated
-from filmcheck.figures.figure import Default, Figure, asked, one_route
+from filmcheck.figures.figure import Ask, Default, Figure, asked, one_route
 from filmcheck.figures.tension import WALL
-from filmcheck.formulas import roll_geometry, stretch
+from filmcheck.formulas import roll_geometry
 from filmcheck.plant.job import Item
 from filmcheck.records.value import Figured, Missing, Value, lacking, number
 from filmcheck.web.walk import combine
@@ -126,17 +125,5 @@ FIGURES = (
         "F = F₀ D₀ / D_end",
         "torque balance M = F D / 2",
         (calculated("its.total_tension × its.climb"),),
-    ),
-    Figure(
-        "unwind.strain",
-        "ratio",
-        "Stretch of the laminate under the highest unwind tension.",
-        "ε = T′ / Σ Eᵢ tᵢ",
-        "Hooke's law",
-        one_route(
-            ("its.highest_line_tension", "laminate.stiffness"),
-            stretch.tension_strain,
-            "{its.highest_line_tension} / {laminate.stiffness}",
-        ),
     ),
 )

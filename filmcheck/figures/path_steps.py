@@ -4,15 +4,14 @@ from __future__ import annotations
 
 from functools import partial
 
-from filmcheck.figures.asking import Ask
+from filmcheck.figures.figure import Ask, known_or
 from filmcheck.figures.laminate import films, with_films
 from filmcheck.formulas import stretch, web_drag
 from filmcheck.plant.job import Item
 from filmcheck.plant.record import Datum, Record
 from filmcheck.records.value import Figured, Missing, Need, Value, exact
 from filmcheck.units.quantity import Quantity
-from filmcheck.web.spans import SETTERS, Passage, Pull, Step, walk
-from filmcheck.web.state import State
+from filmcheck.web.spans import SETTERS, Passage, Pull, State, Step, walk
 from filmcheck.web.walk import Surface, behind, combine, greatest, least
 
 MATRIX = "between die and matrix strip the liner carries the web, and the matrix a share that is not known"
@@ -35,8 +34,7 @@ def states(ask: Ask) -> dict[Item, State]:
     found: dict[Item, State] = {}
     for item, place in zip(ask.job.stations, places, strict=True):
         surface = behind(_charging(ask, item), item.label, surface)
-        front, pull, why = walked[place]
-        found[item] = State(pull, front, surface, why)
+        found[item] = walked[place]._replace(surface=surface)
     return found
 
 
@@ -136,14 +134,20 @@ def carries(ask: Ask, item: Item, until: int) -> Figured:
     The laminate, with what is laminated on before station ``until``; behind the die cut the liner, and until the matrix
     is off liner and matrix, whose share is not known: a range.
     """
-    cut = next((station.number for station in ask.job.stations if station.kind == "die cut"), None)
-    if cut is None or item.number <= cut:
+    cut = cut_number(ask)
+    if item.number <= cut:
         return web_stiffness(ask, until)
     strip = next((station.number for station in ask.job.stations if station.kind == "matrix strip"), cut)
     liner, whole = ask("liner.stiffness"), web_stiffness(ask, cut)
     if item.number >= strip or isinstance(liner, Missing) or isinstance(whole, Missing):
         return liner
     return Value(liner.low, whole.high, None, (*liner.assumes, *whole.assumes, MATRIX))
+
+
+def cut_number(ask: Ask) -> int:
+    """Give the number of the die cut; one beyond the path where there is none."""
+    stations = ask.job.stations
+    return ask.once("cut", lambda _: next((one.number for one in stations if one.kind == "die cut"), len(stations) + 1))
 
 
 def web_stiffness(ask: Ask, until: int) -> Figured:
@@ -169,7 +173,7 @@ def gained(ask: Ask, end: str, then: Figured, now: Figured, since: int, until: i
             parts.append(_changed(then, getattr(state.front, end), web_stiffness(ask, station.number)))
             if film_pull(ask, station) is None:
                 parts.append(exact(0.0, NO_FILM_PULL))
-            then = getattr(state, end)
+            then = getattr(state.pull, end)
     last = _changed(then, now, web_stiffness(ask, until))
     return combine(lambda *each: sum(each), *parts, last) if parts else last
 
@@ -201,7 +205,7 @@ def following_draw(ask: Ask, item: Item | None) -> Figured:
 
 def strain(ask: Ask, item: Item, end: str, pull: Figured) -> Figured:
     """Give how far a pull stretches the web at a station, warmth and shrinkage apart."""
-    cut = next((station.number for station in ask.job.stations if station.kind == "die cut"), item.number)
+    cut = cut_number(ask)
     if item.number > cut:
         return combine(stretch.tension_strain, pull, carries(ask, item, cut))
     return gained(ask, end, exact(0.0), pull, 0, item.number)
@@ -213,24 +217,22 @@ def slack(ask: Ask, item: Item) -> Figured:
 
 
 def _slack(ask: Ask, item: Item) -> Figured:
-    cold, warm = ask("web.entry_temperature"), ask.temperatures()[item]
-    found = combine(_slack_strain, ask("liner.expansion"), warm, cold, heat_shrinkage(ask, item))
-    if isinstance(found, Missing) and not found.is_spoiled:
-        return exact(0.0, COLD)
-    return found
+    return warmth(ask, ask.temperatures()[item], COLD, heat_shrinkage(ask, item))
 
 
-def _slack_strain(expansion: float, warm: float, cold: float, shrunk: float) -> float:
-    return stretch.thermal_strain(expansion, warm - cold, shrunk)
+def warmth(ask: Ask, warm: Figured, unknown: str, *shrunk: Figured) -> Figured:
+    """Give how much longer warmth makes the slack web, less what it has shrunk; with ``unknown`` none is counted."""
+    needs = (ask("liner.expansion"), warm, ask("web.entry_temperature"), *shrunk)
+    found = combine(lambda expansion, hot, cold, *s: stretch.thermal_strain(expansion, hot - cold, *s), *needs)
+    return known_or(found, exact(0.0, unknown))
 
 
 def heat_shrinkage(ask: Ask, item: Item) -> Figured:
     """Give how far the liner has shrunk for good on its way to a station: its shrinkage, by the hottest that it was."""
     shrinks, cold, most = ask("liner.shrinkage"), ask("web.entry_temperature"), ask("liner.maximum_temperature")
-    hottest = ask.once("hottest", _hottest)[item.number - 1]
     if isinstance(shrinks, Missing) and not shrinks.is_spoiled:
         return exact(0.0, NO_SHRINKAGE)
-    return combine(stretch.shrinkage_by_heat, shrinks, hottest, cold, most)
+    return combine(stretch.shrinkage_by_heat, shrinks, ask.once("hottest", _hottest)[item.number - 1], cold, most)
 
 
 def _hottest(ask: Ask) -> list[Figured]:

@@ -5,8 +5,7 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections.abc import Callable, Iterable, Mapping
 
-from filmcheck.figures.asking import Ask
-from filmcheck.figures.figure import Figure, Route, asked
+from filmcheck.figures.figure import Ask, Figure, Route, asked
 from filmcheck.plant.job import Document, Item
 from filmcheck.plant.press_path import MARKS
 from filmcheck.plant.record import Record, content_at

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from math import floor
 
-from filmcheck.figures.asking import Ask
 from filmcheck.figures.calculated import calculated
-from filmcheck.figures.figure import Default, Figure, Route, asked, one_route
+from filmcheck.figures.figure import Ask, Default, Figure, Route, asked, one_route
 from filmcheck.figures.tension import WALL
 from filmcheck.formulas import layout, roll_geometry, taper
 from filmcheck.plant.job import Item

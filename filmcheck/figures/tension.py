@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from filmcheck.figures.asking import Ask
+from collections.abc import Iterator
+from functools import partial
+
 from filmcheck.figures.calculated import calculated
-from filmcheck.figures.figure import Figure, Route, asked
+from filmcheck.figures.figure import Ask, Figure, Route, asked
 from filmcheck.plant.job import Item
-from filmcheck.records.value import Figured, Missing, exact
+from filmcheck.records.value import Figured, Value, exact
 
 WALL = "the core wall is not given and is counted as none"
 
@@ -43,39 +45,26 @@ _UNWIND = tension_pair(
         calculated("its.brake_torque / (its.roll.diameter / 2)"),
     ),
 )
-_RANGE = (
-    ("unwind", "brake", "its.brake_range", "the brake or load cell can hold"),
-    ("rewind", "tension", "its.tension_range", "the rewind can hold"),
-    ("finisher", "tension", "finisher.tension_range", "the finishing machine can hold"),
-)
 
 
-def end_of_range(name: str, end: int) -> Route:
-    """Make a route to one end of a range that a register allows: 0 the least, 1 the most."""
-
-    # The range is an allowed span here and no uncertainty: each end is a figure of its own.
-    def find(ask: Ask, item: Item | None) -> Figured:
-        value = ask(name, item)
-        return (
-            value if isinstance(value, Missing) else exact((value.low, value.high)[end])._replace(source=value.source)
-        )
-
-    return asked(find)
+def allowed(scope: str, what: str, name: str, holds: str) -> Iterator[Figure]:
+    """Make the figures of both ends of a range that a register allows: it is no uncertainty, each is its own figure."""
+    for word, end in (("least", "low"), ("most", "high")):
+        meaning = f"{word.capitalize()} total tension that {holds}."
+        route = asked(partial(_end_of_range, name, end))
+        yield Figure(f"{scope}.{what}_{word}", "force", meaning, "end of the range", "press data", (route,))
 
 
-def _allowed() -> tuple[Figure, ...]:
-    made = []
-    for scope, what, name, text in _RANGE:
-        for word, end in (("least", 0), ("most", 1)):
-            meaning = f"{word.capitalize()} total tension that {text}."
-            route = end_of_range(name, end)
-            made.append(Figure(f"{scope}.{what}_{word}", "force", meaning, "end of the range", "press data", (route,)))
-    return tuple(made)
+def _end_of_range(name: str, end: str, ask: Ask, item: Item | None) -> Figured:
+    value = ask(name, item)
+    return exact(getattr(value, end))._replace(source=value.source) if isinstance(value, Value) else value
 
 
 FIGURES = (
     *_UNWIND,
-    *_allowed(),
+    *allowed("unwind", "brake", "its.brake_range", "the brake or load cell can hold"),
+    *allowed("rewind", "tension", "its.tension_range", "the rewind can hold"),
+    *allowed("finisher", "tension", "finisher.tension_range", "the finishing machine can hold"),
     *tension_pair("rewind", "start_tension", "at the press rewind, at the core"),
     *tension_pair("finishing", "start_tension", "at the finished roll, at the core"),
     *tension_pair("finishing", "unwind_tension", "that pulls the press roll off in finishing"),

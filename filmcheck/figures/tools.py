@@ -73,14 +73,6 @@ FIGURES = (
         ),
     ),
     Figure(
-        "cut.liner_difference",
-        "length",
-        "Liner of the stock against the liner that the die was built for.",
-        "",
-        "definition",
-        (calculated("|liner.caliper − die.for_liner_caliper|"),),
-    ),
-    Figure(
         "cut.deepest",
         "length",
         "How much deeper than meant the blade can stand, in the worst case.",

@@ -4,16 +4,15 @@ from __future__ import annotations
 
 import math
 
-from filmcheck.figures.asking import Ask
 from filmcheck.figures.calculated import calculated
-from filmcheck.figures.figure import Default, Figure, Route, asked
-from filmcheck.figures.laminate import NO_FILM_HEAT, heat_capacity, known_or
+from filmcheck.figures.figure import Ask, Default, Figure, Route, asked, held, known_or
+from filmcheck.figures.laminate import NO_FILM_HEAT, heat_capacity
 from filmcheck.figures.path_steps import following_draw
 from filmcheck.figures.scopes import LAMPS
 from filmcheck.formulas import web_drag
 from filmcheck.plant.job import Item
 from filmcheck.records.value import Figured, Missing, Need, Value, exact
-from filmcheck.web.walk import Heat, combine, greatest, warmed
+from filmcheck.web.walk import Heat, Surface, combine, greatest, warmed
 
 CONTACT = 1.0
 NEITHER = Heat()
@@ -40,10 +39,8 @@ def _heat(ask: Ask, item: Item) -> Heat:
             return Heat(draws=(air, Value(0.0, 1.0, None, (HOT_AIR,))))
         return Heat(raises=ask("its.temperature_rise", item))
     if item.kind == "chill roll":
-        contact = ask("its.contact", item)
         assumed = exact(CONTACT, "the web is taken to reach the chill roll's temperature")
-        unsaid = isinstance(contact, Missing) and not contact.is_spoiled
-        return Heat(draws=(ask("its.temperature", item), assumed if unsaid else contact))
+        return Heat(draws=(ask("its.temperature", item), known_or(ask("its.contact", item), assumed)))
     if item.kind == "laminate":
         return Heat(draws=(ask("web.entry_temperature"), _taken_up(ask, item)))
     return NEITHER
@@ -55,51 +52,19 @@ def _taken_up(ask: Ask, item: Item) -> Figured:
     return known_or(combine(lambda less, more: 1 - less / more, front, behind), NO_FILM_HEAT)
 
 
-def _state(part: str) -> Figure:
-    def find(ask: Ask, item: Item | None) -> Figured:
-        if item is None:
-            raise KeyError(part)
-        found = ask.temperatures()[item] if part == "temperature" else getattr(ask.states()[item], part)
-        return found if isinstance(found, (Value, Missing)) else exact(found)
-
-    meaning, dimension, formula = _PARTS[part]
-    name = {"lowest": "lowest_line_tension", "highest": "highest_line_tension"}.get(part, part)
-    field = f"web_{name}" if part == "temperature" else name
-    return Figure(f"station.{field}", dimension, meaning, formula, "the walk of the web", (asked(find),))
-
-
-_PARTS = {
-    "lowest": (
-        "Lowest line tension of the web behind the station.",
+def _line_tension(end: str) -> Figure:
+    return Figure(
+        f"station.{end}_line_tension",
         "line tension",
+        f"{end.capitalize()} line tension of the web behind the station.",
         "carried from where it is set",
-    ),
-    "highest": (
-        "Highest line tension of the web behind the station.",
-        "line tension",
-        "carried from where it is set",
-    ),
-    "temperature": (
-        "Estimated temperature of the web behind the station.",
-        "temperature",
-        "entry + Σ ΔT of lamps, drawn to chill rolls",
-    ),
-    "charged": (
-        "Whether the web is likely to carry charge behind the station.",
-        "truth",
-        "neutral behind static control",
-    ),
-    "clean": (
-        "Whether the web has been cleaned after its charge was taken off.",
-        "truth",
-        "a cleaner behind static control",
-    ),
-}
+        "the walk of the web",
+        (asked(lambda ask, item: getattr(ask.states()[held(item)].pull, end)),),
+    )
 
 
 def _entry_temperature(ask: Ask, item: Item | None) -> Figured:
-    air = ask("preparation.air.temperature")
-    return exact(ROOM, ROOM_ASSUMED) if isinstance(air, Missing) and not air.is_spoiled else air
+    return known_or(ask("preparation.air.temperature"), exact(ROOM, ROOM_ASSUMED))
 
 
 def _temperature_before(ask: Ask, item: Item | None) -> Figured:
@@ -109,9 +74,7 @@ def _temperature_before(ask: Ask, item: Item | None) -> Figured:
 
 
 def _behind(ask: Ask, item: Item | None) -> Figured:
-    if item is None:
-        raise KeyError("the temperature behind a lamp is asked for outside of any lamp")
-    return ask.temperatures()[item]
+    return ask.temperatures()[held(item)]
 
 
 def _is_first(ask: Ask, item: Item | None) -> Figured:
@@ -120,13 +83,16 @@ def _is_first(ask: Ask, item: Item | None) -> Figured:
 
 def _comes_charged(ask: Ask, item: Item | None) -> Figured:
     """Tell whether the web carries charge into a unit: it does from the roll on, till it is taken off."""
-    before = ask.job.stations[: item.number - 1] if item is not None else ()
-    return exact(ask.states()[before[-1]].charged if before else True)
+    return exact(_surface_before(ask, held(item)).charged)
 
 
 def _charged_by(ask: Ask, item: Item | None) -> Figured:
-    before = ask.job.stations[: item.number - 1] if item is not None else ()
-    return exact((ask.states()[before[-1]].surface.charged_by if before else "") or "the parent roll")
+    return exact(_surface_before(ask, held(item)).charged_by or "the parent roll")
+
+
+def _surface_before(ask: Ask, item: Item) -> Surface:
+    before = ask.job.stations[: item.number - 1]
+    return ask.states()[before[-1]].surface if before else Surface()
 
 
 def _hottest(ask: Ask, item: Item | None) -> Figured:
@@ -137,7 +103,16 @@ def _hottest(ask: Ask, item: Item | None) -> Figured:
 
 
 FIGURES = (
-    *[_state(part) for part in _PARTS],
+    _line_tension("lowest"),
+    _line_tension("highest"),
+    Figure(
+        "station.web_temperature",
+        "temperature",
+        "Estimated temperature of the web behind the station.",
+        "entry + Σ ΔT of lamps, drawn to chill rolls",
+        "the walk of the web",
+        (asked(_behind),),
+    ),
     Figure(
         "web.entry_temperature",
         "temperature",
@@ -215,14 +190,6 @@ FIGURES = (
                 "e^({its.friction} × {its.wrap} × cos 45°)",
             ),
         ),
-    ),
-    Figure(
-        "nip.line_tension_behind",
-        "line tension",
-        "Line tension behind the nip.",
-        "as set, or raised by the draw",
-        "the walk of the web",
-        (calculated("its.highest_line_tension"),),
     ),
     Figure(
         "nip.following_draw",

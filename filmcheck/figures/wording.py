@@ -6,14 +6,13 @@ import re
 from collections.abc import Mapping
 from math import ceil, floor, log10
 
-from filmcheck.figures.catalogue import CATALOGUE, find_scoped
-from filmcheck.figures.dimensions import job_dimensions
+from filmcheck.figures.catalogue import field_dimensions, job_dimensions
 from filmcheck.figures.figure import Default, Route
 from filmcheck.figures.figures import Figures
 from filmcheck.figures.plain_names import plain_name
 from filmcheck.figures.scopes import parsed
 from filmcheck.plant.job import Item
-from filmcheck.records.value import Figured, Missing, Source, Value, number
+from filmcheck.records.value import Figured, Missing, Source, Value, exact, number
 from filmcheck.units.quantity import DIMENSIONS, convert, show_range
 from filmcheck.units.quantity import show as show_amount
 
@@ -108,14 +107,9 @@ def dimension_of(name: str, item: Item | None) -> str:
     parts = parsed(name)
     if parts.dimension:
         return parts.dimension
-    if parts.head == "its" and item is not None:
-        figure = find_scoped(item.kind, parts.field)
-        return figure.dimension if figure else ""
-    found = CATALOGUE.get(name)
-    if found is not None:
-        return found.dimension
-    dimensions = job_dimensions(name)
-    return dimensions[0] if len(dimensions) == 1 else ""
+    of_thing = item if parts.head == "its" else None
+    found = field_dimensions(of_thing.kind, parts.field) if of_thing is not None else job_dimensions(name)
+    return found[0] if len(found) == 1 else ""
 
 
 def sources(figures: Figures, name: str, item: Item | None) -> list[Source]:
@@ -179,9 +173,12 @@ def _filled(figures: Figures, item: Item | None, route: Route, units: Units) -> 
         found = figures(need, item)
         inner, owner = figures.owned(need, item)
         if isinstance(found, Missing) and need in assumed:
-            default = assumed[need].value
-            return "0" if default == 0 else str(default)
-        return as_given_or_shown(found, dimension_of(inner, owner), units)
+            found = exact(assumed[need].value)
+            if not isinstance(found.low, float) or found.low == 0:
+                return str(found.low or 0)
+        text = as_given_or_shown(found, dimension_of(inner, owner), units)
+        is_raised = route.arithmetic[match.end() : match.end() + 1] in ("²", "³")
+        return f"({text})" if is_raised else text
 
     return _FIELD.sub(fill, route.arithmetic)
 

@@ -185,15 +185,6 @@ _PRESSURES = (
         f"wound-roll model half way from core to outside, {GIVEN}",
     ),
     _of(
-        "compressed_share",
-        "ratio",
-        "Share of the build whose turns are pushed together lengthwise; how hard, and whether they buckle, it does not"
-        " say.",
-        "share of r with hoop stress below 0",
-        lambda winding: wound(winding).compressed_share(),
-        "wound-roll model, share of the build with hoop stress below 0",
-    ),
-    _of(
         "compression",
         "pressure",
         "Greatest stress by which a turn is pushed together lengthwise.",
@@ -216,22 +207,6 @@ _PRESSURES = (
         "Pressure on the core, were the same length wound alike on a core of 6 in bore with the same wall.",
         "P(r_c) at 6 in bore, D = √(D² − d² + d₆²)",
         lambda small, big: wound(big).core_pressure,
-        "the same model and length on a core of 6 in bore",
-    ),
-    _big(
-        "core_pressure_ratio",
-        "ratio",
-        "Pressure on the core against that on a core of 6 in bore.",
-        "P(r_c) / P(r_c) at 6 in bore",
-        lambda small, big: wound(small).core_pressure / wound(big).core_pressure,
-        "{its.core_pressure} / {its.big_core_pressure}",
-    ),
-    _big(
-        "big_core_compressed_share",
-        "ratio",
-        "Share of the build in lengthwise compression, were the same length on a core of 6 in bore.",
-        "share of r with hoop stress below 0, at 6 in bore",
-        lambda small, big: wound(big).compressed_share(),
         "the same model and length on a core of 6 in bore",
     ),
     _big(

@@ -6,9 +6,8 @@ The parent roll as the laminate came, the press roll, the finished roll. Rules n
 
 from __future__ import annotations
 
-from filmcheck.figures.asking import Ask
 from filmcheck.figures.calculated import calculated
-from filmcheck.figures.figure import Figure, Route, asked
+from filmcheck.figures.figure import Ask, Figure, Route, asked
 from filmcheck.figures.scopes import parsed
 from filmcheck.plant.job import Item, where_set, why_unusable
 from filmcheck.plant.record import Datum, Record, Unusable, deepest, find

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from filmcheck.figures.asking import Ask
 from filmcheck.figures.calculated import calculated
-from filmcheck.figures.figure import Figure, asked
+from filmcheck.figures.figure import Ask, Figure, asked, held
 from filmcheck.figures.laminate import films
-from filmcheck.figures.path_steps import film_pull, gained, slack, web_stiffness
+from filmcheck.figures.path_steps import cut_number, film_pull, gained, slack, web_stiffness
 from filmcheck.figures.scopes import INKED
-from filmcheck.figures.zones import SET_BY, held, stations_of
+from filmcheck.figures.zones import SET_BY, stations_of
 from filmcheck.formulas import stretch
 from filmcheck.plant.job import Item
 from filmcheck.records.value import Figured, Missing, Need, Value, exact, size_of
@@ -17,18 +16,8 @@ from filmcheck.web.walk import combine, greatest
 FACE_LEFT_OUT = "the face's yield stress is not given, so only the liner is counted"
 
 
-def _cut(ask: Ask) -> int:
-    """Give the number of the die cut; one beyond the path where there is none."""
-    return ask.once("cut", _find_cut)
-
-
-def _find_cut(ask: Ask) -> int:
-    stations = ask.job.stations
-    return next((station.number for station in stations if station.kind == "die cut"), len(stations) + 1)
-
-
 def _reaches_cut(ask: Ask, item: Item | None) -> Figured:
-    return exact(stations_of(ask, held(item))[-1].number >= _cut(ask))
+    return exact(stations_of(ask, held(item))[-1].number >= cut_number(ask))
 
 
 def _stiffness(ask: Ask, item: Item | None) -> Figured:
@@ -61,7 +50,7 @@ def _uncut(ask: Ask, zone: Item, pull: Figured) -> Figured:
 
 def _face_share(ask: Ask, item: Item | None) -> Figured:
     """Give the share in the face, as far as it is whole: behind the die cut it carries nothing."""
-    if stations_of(ask, held(item))[0].number >= _cut(ask):
+    if stations_of(ask, held(item))[0].number >= cut_number(ask):
         return Missing((Need("face", "the face is cut into labels in this zone"),))
     pull = ask("its.highest_line_tension", item)
     return _share_in(ask, pull, _uncut(ask, held(item), pull), "face", "liner")
@@ -100,7 +89,7 @@ def _carried(layers: tuple[float, ...]) -> float:
 def _share_of_yield(ask: Ask, item: Item | None) -> Figured:
     """Give the share in the layer that is nearest to its yield; from the die cut on that is the liner alone."""
     liner = ask("its.liner_share_of_yield", item)
-    if stations_of(ask, held(item))[0].number >= _cut(ask):
+    if stations_of(ask, held(item))[0].number >= cut_number(ask):
         return liner
     face = ask("its.face_share_of_yield", item)
     if isinstance(liner, Missing) or isinstance(face, Value):
@@ -113,10 +102,6 @@ def _in_register(ask: Ask, zone: Item) -> list[Item]:
 
 
 def _first_inked(ask: Ask) -> Item | None:
-    return ask.once("first inked station", _find_first_inked)
-
-
-def _find_first_inked(ask: Ask) -> Item | None:
     return next((station for station in ask.job.stations if station.kind in INKED), None)
 
 
@@ -142,7 +127,7 @@ _ENDS = ("lowest", "highest")
 
 def _strain_from(ask: Ask, first: Item, other: Item, end: str) -> Figured:
     """Give how much more the web is stretched at a station than at the first unit, by pull, warmth and shrinkage."""
-    start, pull = (getattr(ask.states()[station], end) for station in (first, other))
+    start, pull = (getattr(ask.states()[station].pull, end) for station in (first, other))
     cold, warm = slack(ask, first), slack(ask, other)
     longer = exact(0.0) if warm is cold or first is other else combine(lambda one, two: two - one, cold, warm)
     return combine(

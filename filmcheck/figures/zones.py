@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from filmcheck.figures.asking import Ask
-from filmcheck.figures.figure import Figure, asked
+from filmcheck.figures.figure import Ask, Figure, asked, held
 from filmcheck.figures.path_steps import idler_steps
 from filmcheck.figures.scopes import INKED
 from filmcheck.plant.job import Item
@@ -47,13 +46,6 @@ def _stations(ask: Ask) -> dict[Item, list[Item]]:
     return {zone: list(stations[_start(zone) - 1 : end - 1]) for zone, end in zip(found, ends, strict=True)}
 
 
-def held(item: Item | None) -> Item:
-    """Give the zone at hand."""
-    if item is None:
-        raise KeyError("a zone's figure is asked for outside of any zone")
-    return item
-
-
 def pulls_of(ask: Ask, zone: Item) -> list[Pull]:
     """Give the pulls in a zone: behind each of its stations, and in front of the nip that ends it."""
     states = ask.states()
@@ -62,14 +54,13 @@ def pulls_of(ask: Ask, zone: Item) -> list[Pull]:
     return found if following is None else [*found, states[stations_of(ask, following)[0]].front]
 
 
-def _extreme(pick: str, part: str, dimension: str) -> Figure:
+def _extreme(pick: str, what: str, dimension: str) -> Figure:
     chosen = least if pick == "lowest" else greatest
-    end = pick if part == "line" else f"{pick}_total"
+    end = pick if what == "line" else f"{pick}_total"
 
     def find(ask: Ask, item: Item | None) -> Figured:
         return chosen(*apart([getattr(pull, end) for pull in pulls_of(ask, held(item))]))
 
-    what = "line" if part == "line" else "total"
     return Figure(
         f"zone.{pick}_{what}_tension",
         dimension,

@@ -64,29 +64,15 @@ class WoundRoll:
         return self._force(*self._place(radius))[1]
 
     def least_hoop(self) -> tuple[float, float]:
-        """The least hoop stress, Pa, and the radius at which it stands, m."""
-        return min((hoop, radius) for radius, hoop in self._fine_hoop())
-
-    def compressed_share(self) -> float:
-        """Share of the build (of the wraps) whose hoop stress is below zero, no unit."""
-        below = 0.0
-        for (r, s), (r_next, s_next) in pairwise(self._fine_hoop()):
-            if s < 0.0 or s_next < 0.0:
-                low, high = min(s, s_next), max(s, s_next)
-                below += (r_next - r) * (1.0 if high <= 0.0 else low / (low - high))
-        return below / (self.radii[-1] - self.radii[0])
-
-    def _fine_hoop(self) -> list[tuple[float, float]]:
-        """Radii, m, that cut every cell into parts, and the hoop stress there, Pa: Hermite's cubic, as in `_force`."""
+        """The least hoop stress, Pa, and the radius at which it stands, m: Hermite's cubic, as in `_force`."""
         forces = [r * p for r, p in zip(self.radii, self.pressure, strict=True)]
-        found = []
+        found = [(self.hoop[-1], self.radii[-1])]
         for (r, r_next), (v, v_next), (s, s_next) in zip(*map(pairwise, (self.radii, forces, self.hoop)), strict=True):
             h = r_next - r
             rise = (v_next - v) / h
             linear, square = -6.0 * rise - 4.0 * s - 2.0 * s_next, 6.0 * rise + 3.0 * (s + s_next)
-            found += [(r + h * t, s + t * (linear + t * square)) for t in _SHARES]
-        found.append((self.radii[-1], self.hoop[-1]))
-        return found
+            found += [(s + t * (linear + t * square), r + h * t) for t in _SHARES]
+        return min(found)
 
     def _place(self, radius: float) -> tuple[int, float, float]:
         require_between("m", self.radii[0], self.radii[-1], radius=radius)

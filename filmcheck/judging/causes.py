@@ -183,7 +183,7 @@ def _by_form(asked: list[Finding], groups: _Groups, sheet: _Sheet, rules: Mappin
             words = name.replace(": ", ".").split(".")
             found.append(by_place.get(place))
             found += [form for path, form in by_word[words[-1]][:_MOST] if _is_at(words[0], path)]
-            # A key that is not known at the top of the sheet stands there in the stead of a group that it belongs to.
+            # A key that is not known at the top of the sheet stands there in place of a group that it belongs to.
             outer = [form for word in words for path, form in by_word[word][:_MOST] if len(path) == 1]
             found += [form for form in outer if form.rule == "key-unknown"]
             found += [by_path.get(tuple(words[:length])) for length in range(2, len(words))]

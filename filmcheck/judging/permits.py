@@ -238,7 +238,7 @@ def _timeless_defects(claim: Claim, rules: Mapping[str, RuleHead]) -> Iterator[D
         yield (
             "permit-without-caution",
             says,
-            "Write caution: what is done in its stead, and have it agreed with those who answer for safety.",
+            "Write caution: what guards people instead, and have it agreed with those who answer for safety.",
         )
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from filmcheck.figures.dimensions import field_dimensions, job_dimensions
+from filmcheck.figures.catalogue import field_dimensions, job_dimensions
 from filmcheck.figures.given import where_given
 from filmcheck.figures.scopes import WOUND
 from filmcheck.judging.context import ITS, Context

@@ -27,6 +27,7 @@ def _files_in(folder: Path) -> list[Path]:
     for path in files:
         if not fence.holds(path.absolute()):
             raise UseError(
-                f"{shown(path)} is not read: it leads out of its pack's folder", way_out="Put the file itself there."
+                f"{shown(path)} is not read: it leads out of its pack's folder",
+                way_out="Put the file itself there, not a link.",
             )
     return files

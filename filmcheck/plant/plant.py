@@ -155,7 +155,7 @@ TypeFile: TypeAlias = Callable[[str, str, str], Sheet]
 
 
 def type_text(text: str | Fault, file: str, schema: str) -> Sheet:
-    """Do all but the reading of the file; in the stead of a text, take the fault why there is none."""
+    """Do all but the reading of the file; in place of a text, take the fault why there is none."""
     if isinstance(text, Fault):
         return Sheet(file, "", None, empty_record(file), (text,))
     from filmcheck.reading.yaml_tree import read_tree  # a run that judges nothing parses nothing

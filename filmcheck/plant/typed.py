@@ -155,7 +155,7 @@ class Typed:
         low, high = (show(limit, read.dimension, read.unit) for limit in shape.plausible or (0.0, 0.0))
         says = f"{read.text} cannot be right here: expected between {low} and {high}"
         example = f" For example {shape.example}." if shape.example else ""
-        hint = f"Look at the unit and the point. This field is: {shape.meaning}{example}"
+        hint = f"Check the unit and the decimal point. This field is: {shape.meaning}{example}"
         self.faults.append(Fault("size-implausible", node.span, says, hint))
         return Unusable(says, self.file, node, key)
 

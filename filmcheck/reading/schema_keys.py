@@ -33,7 +33,7 @@ _NO_KEY = {
     "set up": "A set-up names no other set-up: write here what that one says.",
     "like": "A repeat order is begun by `filmcheck new SHEET --like SHEET`, and then says all itself.",
 }
-"""What people write as a key and is none, each with what to write in its stead."""
+"""What people write as a key and is none, each with what to write instead."""
 
 _LIKE = 0.8
 """How alike a key must be to one of a group below, by difflib's ratio: further away chance is more likely."""

@@ -96,7 +96,7 @@ def two_sizes_hint(text: str) -> str:
 
 
 NEAR = 0.61
-"""How alike two words must be for the one to be offered in the stead of the other, by difflib's ratio."""
+"""How alike two words must be for the one to be offered in place of the other, by difflib's ratio."""
 
 
 def nearest_word(word: str, known: Iterable[str], least: float = NEAR) -> str | None:

@@ -39,11 +39,13 @@ class Led(NamedTuple):
 def led(findings: Iterable[Finding]) -> list[Led]:
     """Put findings together. One whose cause is not among them stands for itself."""
     every = list(findings)
-    heads = {one.name: id(one) for one in reversed(every) if not one.follows_from}
+    # Jobs that take a datum from one register have findings of one name; each follows that of its own job.
+    of_job = {(one.job, one.name): id(one) for one in reversed(every) if not one.follows_from}
+    heads = {name: head for (_, name), head in reversed(of_job.items())}
     behind: dict[int, list[Finding]] = defaultdict(list)
     own: list[Finding] = []
     for one in every:
-        head = heads.get(one.follows_from)
+        head = of_job.get((one.job, one.follows_from), heads.get(one.follows_from))
         if head is None:
             own.append(one)
         else:

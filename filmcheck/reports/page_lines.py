@@ -39,6 +39,8 @@ class Page(NamedTuple):
     width: int
     colour: bool
     cautions: dict[str, str]
+    sheets: frozenset[str] = frozenset()
+    """Files of the jobs, where there are several: what stands elsewhere is told with the jobs that it was found on."""
 
     def paint(self, text: str, tone: str) -> str:
         """Colour a text, where colours are wanted."""

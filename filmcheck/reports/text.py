@@ -9,7 +9,7 @@ from collections.abc import Iterable
 from filmcheck.records.finding import LEVELS, Finding, Kind, Notice, Report, Trouble
 from filmcheck.records.place import Place
 from filmcheck.reports.job_table import JobRow, job_rows
-from filmcheck.reports.lacks import Lack, missing
+from filmcheck.reports.lacks import Lack, by_groups, missing
 from filmcheck.reports.led import Led, gravity, told_apart
 from filmcheck.reports.page_lines import (
     INDENT,
@@ -67,7 +67,8 @@ def text_report(
     at ``width`` columns, 40 at the least. ``show_passes`` adds what was checked and passed and what did not
     apply. ``colour`` adds ANSI colours and changes no letter. ``depth`` is how much is told of each fault.
     """
-    page = Page(max(width, NARROWEST), colour, {rule.id: rule.caution for rule in report.rules})
+    sheets = frozenset(line.file for line in report.job_lines) if len(report.job_lines) > 1 else frozenset()
+    page = Page(max(width, NARROWEST), colour, {rule.id: rule.caution for rule in report.rules}, sheets)
     if _is_sound(report) and not show_passes:
         return f"{count(report.jobs, 'job')}: {SOUND_LINE}\n"
     together = sorted(told_apart(report.findings), key=lambda each: _by_place(each.head))
@@ -158,6 +159,8 @@ def _passes(report: Report, page: Page, show: bool) -> list[str]:
 
 def _lacking(report: Report, page: Page, depth: Depth) -> str:
     every = missing(report.findings)
+    if depth == "usual":
+        every = by_groups(every)
     most = len(every) if depth == "full" else MOST_LACKS
     lines = [line for lack in every[:most] for line in _lack(lack, page, depth)]
     if len(every) > most:
@@ -195,7 +198,7 @@ def _notices(notices: Iterable[Notice], page: Page) -> str:
 
 
 def _jobs(report: Report, page: Page, depth: Depth) -> str:
-    """Set the table of jobs, where there are several; those of which nothing is told are only counted."""
+    """Set the table of jobs, where there are several; those without findings are only counted."""
     if len(report.job_lines) < 2:
         return ""
     rows = job_rows(report)
@@ -211,7 +214,7 @@ def _jobs(report: Report, page: Page, depth: Depth) -> str:
         rest.append(f"{count(len(left), 'more job')} with {count(errors, 'error') if errors else 'less'}")
     settled = sum(row.is_settled for row in rows)
     if settled and depth != "full":
-        rest.append(f"{count(settled, 'job')} of which nothing is told")
+        rest.append(f"{count(settled, 'job')} without findings")
     return page.block("Jobs", [*lines, *(["; ".join(rest)] if rest else [])], apart=False)
 
 

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import Literal
 
 from filmcheck.records.finding import Finding
 from filmcheck.reports.led import Led, gravity
-from filmcheck.reports.page_lines import Page, headline, listed, that_follow
+from filmcheck.reports.page_lines import Page, headline, listed, one_line, that_follow
 
 Depth = Literal["short", "usual", "full"]
 """One line a finding; with what to do and why; with sums, places and basis."""
@@ -34,26 +34,37 @@ def messages(heading: str, together: list[Led], page: Page, depth: Depth) -> str
         return page.block(heading, [short_line(each, page) for each in together], apart=False)
     if depth == "full":
         return page.block(heading, ["\n".join(_full(each, page)) for each in together])
-    graver = [each for each in together if each.level not in ("note", "none")]
-    in_depth = {id(each) for each in sorted(graver, key=gravity)[:MOST_TOLD]}
-    parts = _parts([each for each in together if id(each) in in_depth], page)
-    left = [each for each in together if id(each) not in in_depth]
+    folded = _folded(together)
+    graver = [each for each in folded if each[0].level not in ("note", "none")]
+    in_depth = {id(each) for each in sorted(graver, key=lambda each: gravity(each[0]))[:MOST_TOLD]}
+    parts = _parts([each for each in folded if id(each) in in_depth], page)
+    left = [each for each in folded if id(each) not in in_depth]
     if left:
         head = [f"{len(left)} more in one line each (--full tells all):"] if parts else []
         parts.append("\n".join([*head, *_briefly(left, page)]))
     return page.block(heading, parts)
 
 
-def _parts(together: list[Led], page: Page) -> list[str]:
+def _folded(together: list[Led]) -> list[list[Led]]:
+    """Put together what is word for word the same of several jobs, for they take one datum from a register."""
+    found: dict[tuple[object, ...], list[Led]] = {}
+    for each in together:
+        one = each.head
+        key = (one.place, one.rule, one.address, each.level, one.says, one.instead, *_also(each))
+        found.setdefault(key, []).append(each)
+    return list(found.values())
+
+
+def _parts(together: list[list[Led]], page: Page) -> list[str]:
     """Tell of each fault, and of many slips in one file close together."""
     told: set[str] = set()
-    slips = Counter(each.head.place.file for each in together if each.head.rule in SLIPS)
+    slips = Counter(each[0].head.place.file for each in together if each[0].head.rule in SLIPS)
     parts: list[str] = []
     before = ""
     for each in together:
-        file = each.head.place.file
-        close = each.head.rule in SLIPS and slips[file] >= MANY_SLIPS
-        lines = "\n".join(_closely(each, page) if close else _usual(each, page, told))
+        file = each[0].head.place.file
+        close = each[0].head.rule in SLIPS and slips[file] >= MANY_SLIPS
+        lines = "\n".join(_closely(each[0], page) if close else _usual(each, page, told))
         if close and before == file:
             parts[-1] += f"\n{lines}"
         else:
@@ -73,34 +84,47 @@ def _closely(each: Led, page: Page) -> list[str]:
     ]
 
 
-def _briefly(left: list[Led], page: Page) -> Iterator[str]:
+def _briefly(left: list[list[Led]], page: Page) -> Iterator[str]:
     """Give one line a finding, and of a rule that many jobs meet only some: a changed register may concern them all."""
-    found: dict[str, list[Finding]] = {}
-    for each in left:
-        like = found.setdefault(each.head.rule, [])
-        like.append(each.head)
+    found: dict[str, list[list[Led]]] = {}
+    for same in left:
+        like = found.setdefault(same[0].head.rule, [])
+        like.append(same)
         if len(like) <= MOST_LIKE:
-            yield short_line(each, page)
+            yield short_line(same[0], page, _jobs(same, page))
     for rule, like in found.items():
-        if len(like) > MOST_LIKE:
-            jobs = dict.fromkeys(one.job for one in like[MOST_LIKE:] if one.job)
+        more = [each.head for same in like[MOST_LIKE:] for each in same]
+        if more:
+            jobs = dict.fromkeys(one.job for one in more if one.job)
             on = f" on {listed(jobs, MOST_NAMED)}" if jobs else ""
-            yield f"{len(like) - MOST_LIKE} more of {rule}{on}; --short has a line for each"
+            yield f"{len(more)} more of {rule}{on}; --short has a line for each"
 
 
-def short_line(each: Led, page: Page) -> str:
-    """Tell of a fault in one line."""
+def short_line(each: Led, page: Page, jobs: Iterable[str] | None = None) -> str:
+    """Tell of a fault in one line, with the jobs that it was found on where it stands on no sheet."""
     one = each.head
-    return page.head(one.place, _word(each), headline(one.says) + that_follow(len(each.follows)), one.rule)
+    named = list(_jobs([each], page) if jobs is None else jobs)
+    on = f" ({listed(named, MOST_NAMED)})" if named else ""
+    return page.head(one.place, _word(each), headline(one.says) + that_follow(len(each.follows)) + on, one.rule)
 
 
-def _usual(each: Led, page: Page, told: set[str]) -> list[str]:
+def _jobs(same: list[Led], page: Page) -> list[str]:
+    """Name the jobs on which something was found that stands in a register: its line names none."""
+    if not page.sheets or same[0].head.place.file in page.sheets:
+        return []
+    return list(dict.fromkeys(one_line(each.head.job) for each in same if each.head.job))
+
+
+def _usual(same: list[Led], page: Page, told: set[str]) -> list[str]:
     """Tell what to do and why; why but once for each rule."""
+    each = same[0]
     one = each.head
+    jobs = _jobs(same, page)
     why = "" if one.rule in told else one.because
     told.add(one.rule)
     return [
         page.head(one.place, _word(each), headline(one.says), one.rule),
+        *page.labelled("job" if len(jobs) == 1 else "jobs", [listed(jobs, MOST_NAMED)]),
         *page.labelled("do", [one.instead]),
         *page.one_labelled("why", why),
         *page.labelled("also", _also(each)),
@@ -120,6 +144,7 @@ def _full(each: Led, page: Page) -> list[str]:
 
 def _reasons(one: Finding, page: Page) -> list[str]:
     return [
+        *page.labelled("job", _jobs([Led(one)], page)),
         *page.labelled("sum", one.arithmetic),
         *page.labelled("from", [_sources(one)]),
         *page.labelled("do", [one.instead]),

@@ -17,7 +17,7 @@ from typing import NamedTuple
 
 from filmcheck.formulas import span_strain
 from filmcheck.records.value import Figured, Missing, Need, exact
-from filmcheck.web.walk import combine
+from filmcheck.web.walk import Surface, combine
 
 SETTERS = ("unwind", "nip", "rewind")
 """Kinds of station that set the pull of the web."""
@@ -56,18 +56,19 @@ class Step(NamedTuple):
     """Of a setter; asked for only where a nip draws, for it takes the warmth of the web."""
 
 
-class Walked(NamedTuple):
-    """The pull in front of an element and behind it, and how it came about."""
+class State(NamedTuple):
+    """The web at an element: the pull in front of it and behind it, how that came about, the surface behind it."""
 
     front: Pull
-    behind: Pull
-    why: tuple[str, ...]
+    pull: Pull
+    why: tuple[str, ...] = ()
+    surface: Surface = Surface()
 
 
-def walk(steps: Sequence[Step], width: Figured, unset: Missing) -> list[Walked]:
+def walk(steps: Sequence[Step], width: Figured, unset: Missing) -> list[State]:
     """Give the pull at each element of a path; ``unset`` says what is lacking where nothing sets it yet."""
     setters = [place for place, step in enumerate(steps) if step.kind in SETTERS]
-    pull, found = Pull(unset, unset, unset, unset), list[Walked]()
+    pull, found = Pull(unset, unset, unset, unset), list[State]()
     why: tuple[str, ...] = ()
     for place, step in enumerate(steps):
         front = pull
@@ -76,7 +77,7 @@ def walk(steps: Sequence[Step], width: Figured, unset: Missing) -> list[Walked]:
             pull, why = _set_at(steps, place, later, front, width)
         else:
             pull, why = _over(step, pull), (*why, *_told(step))
-        found.append(Walked(front, pull, why))
+        found.append(State(front, pull, why))
     return found
 
 
@@ -149,37 +150,17 @@ def _drawn(front: Pull, start: Step, end: Step, width: Figured) -> Pull:
         front = _each(operator.sub, front, film)
     # Warmth that is the very same figure at both nips is no difference, however uncertain it is.
     slack = exact(0.0) if warm is cold else combine(operator.sub, warm, cold)
-    same = soft is stiff
-    line = [_line(before, soft, stiff, end.draw, slack, same=same) for before in front[:2]]
-    total = [_total(before, soft, stiff, end.draw, slack, width, same=same) for before in front[2:]]
+    line = [_in_span(before, soft, stiff, end.draw, slack, exact(1.0)) for before in front[:2]]
+    total = [_in_span(before, soft, stiff, end.draw, slack, width) for before in front[2:]]
     return Pull(*line, *total)
 
 
-def _line(before: Figured, soft: Figured, stiff: Figured, draw: Figured, slack: Figured, *, same: bool) -> Figured:
-    if same:
-        return combine(lambda t, s, d, a: span_strain.line_tension_in_span(t, s, s, d, a), before, soft, draw, slack)
-    return combine(span_strain.line_tension_in_span, before, soft, stiff, draw, slack)
+def _in_span(before: Figured, soft: Figured, stiff: Figured, draw: Figured, slack: Figured, width: Figured) -> Figured:
+    """Give a pull in all behind one of ``before``: a stiffness per width times the width of the web is that in all.
 
-
-def _total(
-    before: Figured, soft: Figured, stiff: Figured, draw: Figured, slack: Figured, width: Figured, *, same: bool
-) -> Figured:
-    """Give the same in all: a stiffness per width times the width of the web is its stiffness in all."""
-    if same:
-        return combine(
-            lambda f, s, d, a, w: span_strain.line_tension_in_span(f, s * w, s * w, d, a),
-            before,
-            soft,
-            draw,
-            slack,
-            width,
-        )
-    return combine(
-        lambda f, s, z, d, a, w: span_strain.line_tension_in_span(f, s * w, z * w, d, a),
-        before,
-        soft,
-        stiff,
-        draw,
-        slack,
-        width,
-    )
+    With a width of 1 it is the pull per width. A stiffness that is the same in both spans is one, however uncertain.
+    """
+    work = span_strain.line_tension_in_span
+    if soft is stiff:
+        return combine(lambda f, s, d, a, w: work(f, s * w, s * w, d, a), before, soft, draw, slack, width)
+    return combine(lambda f, s, z, d, a, w: work(f, s * w, z * w, d, a), before, soft, stiff, draw, slack, width)

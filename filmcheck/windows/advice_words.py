@@ -18,10 +18,10 @@ Shut = tuple[Search, Conflict]
 def for_a_repeat(stage: str, says: str) -> str:
     """Say what can still be done about a job that has run, and leave what to set to a repeat order."""
     now = "has run" if stage == "finishing" else "is released"
-    rolls = "hold and inspect its rolls" if stage == "finishing" else "inspect the rolls still here"
+    rolls = "hold and inspect its rolls" if stage == "finishing" else "inspect the rolls that are still here"
     repeat = f" For a repeat order: {_going_on(says)}" if says else ""
     concession = "what is not right needs a concession"
-    return f"The job {now}. If it was set so, {rolls}: {concession}; if not, write what was set.{repeat}"
+    return f"The job {now}. If it ran so, {rolls}: {concession}. If it ran otherwise, correct the sheet.{repeat}"
 
 
 def otherwise(says: str) -> str:

@@ -11,7 +11,7 @@ from dataclasses import replace
 from datetime import date
 from typing import Any, TypeVar, cast
 
-from filmcheck.figures.asking import Ask
+from filmcheck.figures.figure import Ask
 from filmcheck.figures.figures import Figures
 from filmcheck.figures.lookups import Key, lookup
 from filmcheck.plant.job import Document, Item, Job

@@ -43,6 +43,11 @@ def test_every_figure_of_the_sound_job_is_what_hand_arithmetic_gives(sound, comp
     assert not wrong, "\n".join(wrong)
 
 
+# Charge comes of unwinding, cleaning by contact, printing, cutting, stripping; a nip rolls. The two bars take it.
+CHARGED = [True, False, True, False, False] + [True] * 9
+CLEAN = [False, False] + [True] * 12  # cleaned once it was neutral, behind the cleaner
+
+
 def test_the_walk_tells_the_same_as_the_figures(sound) -> None:
     raw, sheet = sound
     hand = _walk(raw)
@@ -53,8 +58,8 @@ def test_the_walk_tells_the_same_as_the_figures(sound) -> None:
         assert line.lowest.low == pytest.approx(hand["station.lowest_line_tension"][line.station], rel=1e-6)
         assert line.highest.high == pytest.approx(highest[line.station], rel=1e-6)
         assert line.temperature.high == pytest.approx(heat[line.station], rel=1e-6)
-        assert line.charged is hand["station.charged"][line.station]
-        assert line.clean is hand["station.clean"][line.station]
+        assert line.charged is CHARGED[PATH.index(line.station)]
+        assert line.clean is CLEAN[PATH.index(line.station)]
     assert [line.why for line in sheet.walk] == [
         *[("set at unwind",)] * 4,
         *[("set at nip infeed",)] * 9,
@@ -132,7 +137,6 @@ def _tensions(raw) -> dict[str, Any]:
         "unwind.climb": {"unwind": 1.0},
         "unwind.highest_line_tension": {"unwind": force / w},
         "unwind.highest_total_tension": {"unwind": force},
-        "unwind.strain": {"unwind": force / w / _stiffness(raw)[0]},
         "unwind.brake_least": {"unwind": brake[0]},
         "unwind.brake_most": {"unwind": brake[1]},
         "rewind.tension_least": {"rewind": hold[0]},
@@ -147,7 +151,6 @@ def _tensions(raw) -> dict[str, Any]:
         "finishing.line_unwind_tension": pull,
         "nip.total_tension": {"nip infeed": nip["tension"]},
         "nip.line_tension": {"nip infeed": nip["tension"] / w},
-        "nip.line_tension_behind": {"nip infeed": nip["tension"] / w},
         "web.line_proved_tension": raw("sheet", "web", "proved_tension"),
     }
 
@@ -180,9 +183,6 @@ def _walk(raw) -> dict[str, Any]:
     # The three idlers of the press stand between the second bar and the nip, which sets the tension anew.
     tension = [set_at_unwind] * 4 + [set_at_nip] * 9
     heat = _temperatures(raw)
-    # Charge comes of unwinding, cleaning by contact, printing, cutting, stripping; a nip rolls. The two bars take it.
-    charged = [True, False, True, False, False] + [True] * 9
-    clean = [False, False] + [True] * 12  # cleaned once it was neutral, behind the cleaner
     start, end = rewind["start_tension"], rewind["start_tension"] * (1 - rewind["taper"])
     return {
         "station.lowest_line_tension": dict(zip(PATH, [*tension, end], strict=True)),
@@ -190,8 +190,6 @@ def _walk(raw) -> dict[str, Any]:
         "station.highest_line_tension": dict(zip(PATH[1:], [*tension[1:], start], strict=True)),
         "station.web_temperature": {of: degrees for of, degrees in zip(PATH, heat, strict=True) if "lamp" not in of},
         "station.temperature_before": dict(zip(PATH, [heat[0], *heat[:-1]], strict=True)),
-        "station.charged": dict(zip(PATH, charged, strict=True)),
-        "station.clean": dict(zip(PATH, clean, strict=True)),
         "web.entry_temperature": heat[0],
         "web.hottest": max(heat),
         "lamp.web_temperature": {"uv lamp 1": heat[6], "uv lamp 2": heat[9]},
@@ -414,7 +412,6 @@ def _cut(raw) -> dict[str, Any]:
         "die.growth": growth,
         "cut.growth": growth,  # nothing is said of the bearers, so they count as cold
         "cut.run_out": run_out,
-        "cut.liner_difference": abs(off),
         "cut.deepest": max(0.0, off + growth + run_out - wear),
         "cut.shallowest": max(0.0, -off + run_out + wear),  # before the die has grown
         "die.planned_revolutions": turns,

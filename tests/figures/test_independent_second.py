@@ -141,7 +141,6 @@ def _tensions(raw) -> dict[str, Any]:
         "unwind.climb": {"unwind": highest / line},
         "unwind.highest_line_tension": {"unwind": highest},
         "unwind.highest_total_tension": {"unwind": highest * w},
-        "unwind.strain": {"unwind": highest / _stiffness(raw)[0]},
         "unwind.brake_least": {"unwind": brake[0]},
         "unwind.brake_most": {"unwind": brake[1]},
         "rewind.tension_least": {"rewind": hold[0]},
@@ -202,14 +201,10 @@ def _rewind_diameters(raw) -> tuple[float, float]:
 def _walk(raw) -> dict[str, Any]:
     low, high = (_along(raw, tension) for tension in _ends_at_unwind(raw))
     start, end = _rewound(raw)
-    charged = [True, False] + [True] * 9
     return {
         "station.lowest_line_tension": dict(zip(PATH, [*low, *_behind_nip(raw, end), end], strict=True)),
         "station.highest_line_tension": dict(zip(PATH[1:], [*high[1:], *_behind_nip(raw, start), start], strict=True)),
-        "nip.line_tension_behind": {"nip outfeed": _behind_nip(raw, start)[0]},
         "nip.following_draw": {"nip outfeed": "lacks no nip runs before it"},
-        "station.charged": dict(zip(PATH, charged, strict=True)),
-        "station.clean": dict.fromkeys(PATH, False),
     }
 
 
@@ -434,7 +429,6 @@ def _cut(raw) -> dict[str, Any]:
         "die.growth": growth,
         "cut.growth": growth,
         "cut.run_out": raw("die", "run_out"),
-        "cut.liner_difference": off,
         "cut.deepest": off + growth + raw("die", "run_out"),
         "cut.shallowest": 0.0,  # the liner is thicker by more than the run-out
         "die.planned_revolutions": turns,

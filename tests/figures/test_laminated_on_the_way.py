@@ -239,10 +239,10 @@ def test_a_film_as_wide_as_the_web_where_its_width_is_not_given_and_not_where_it
 def test_a_film_charges_the_web_again_unless_its_roll_has_static_control() -> None:
     figures = _figures(PULLED, before="print: {unit: 1")
     laid = next(one for one in figures.job.stations if one.kind == "laminate")
-    assert not figures.states()[laid].charged  # the press has a bar there
+    assert not figures.states()[laid].surface.charged  # the press has a bar there
     other = SHEET.replace("press: straight-8", "press: no-such").replace(
         "  - print: {unit: 1", f"  - laminate: {{{PULLED}}}\n  - print: {{unit: 1"
     )
     job, _ = resolve(type_text(other, "sheet", "job-sheet").record, "sheet", _plant())
     figures = Figures(job, date(2026, 11, 25))
-    assert figures.states()[next(one for one in job.stations if one.kind == "laminate")].charged
+    assert figures.states()[next(one for one in job.stations if one.kind == "laminate")].surface.charged

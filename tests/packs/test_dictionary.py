@@ -12,8 +12,7 @@ from click.testing import CliRunner
 
 from filmcheck.cli.rules import rules_command
 from filmcheck.figures import name_tables
-from filmcheck.figures.catalogue import CATALOGUE
-from filmcheck.figures.dimensions import field_dimensions, job_dimensions
+from filmcheck.figures.catalogue import CATALOGUE, field_dimensions, job_dimensions
 from filmcheck.figures.scopes import all_words, kinds_in
 from filmcheck.packs.arithmetic import CHOOSING, GATHERING
 from filmcheck.packs.condition_reader import JOINERS, OWN_WORDS, QUANTITIES, TESTS
@@ -26,7 +25,7 @@ from filmcheck.reading.nodes import Mapping, Node, Sequence
 from filmcheck.reading.shipped import shipped_folder
 from filmcheck.reading.text_file import decode
 from filmcheck.reading.yaml_tree import read_tree
-from filmcheck.records.word_entry import WordEntry
+from filmcheck.records.rule_entry import WordEntry
 
 ENTRIES = dictionary()
 BY_SORT: dict[str, set[str]] = {}

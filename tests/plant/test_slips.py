@@ -1,4 +1,4 @@
-"""Slips of ten tickets typed in a hurry: the text as typed, and what the message gives to be written in its stead."""
+"""Slips of ten tickets typed in a hurry: the text as typed, and what the message gives to be written instead."""
 
 from __future__ import annotations
 
@@ -60,7 +60,7 @@ SLIPS = [
     ("set_up:\u00a0pe-on-alder\n", "The space behind the colon came along", "Type it again."),
     ("web: {length:\u00a03000 m}\n", "The key `length:\u00a03000 m`", "Type it again."),
     ("layout: {gap: {across: ?}, lanes: 5}\n", "A question mark is no value.", "Leave the key out"),
-    ("finishing: {after: 2 h, unwind: #1}\ncustomer: a\n", "From # on the line is a remark", "as '#1'"),
+    ("finishing: {after: 2 h, unwind: #1}\ncustomer: a\n", "What follows # is a remark", "as '#1'"),
 ]
 
 

@@ -104,3 +104,45 @@ def test_two_slips_of_the_pen_are_two_faults(edited: Callable[..., Report]) -> N
     """What waits for both makes no one fault of the two."""
     report = edited(("stock: pp50-clear-film23", "stock: pp50-claer-film23"), ("press: alder", "press: adler"))
     assert [rule for _, rule in heads(report)] == ["name-unknown", "name-unknown"]
+
+
+def test_what_a_set_up_does_to_several_jobs_is_told_once_with_their_numbers(plant: Path) -> None:
+    set_ups = plant / "registers/set-ups.yaml"
+    text = set_ups.read_text(encoding="utf-8")
+    lamps = "uv lamp: {setting: 58 %, cure_minimum: 52 %"
+    assert text.count(lamps) == 1
+    set_ups.write_text(text.replace(lamps, "uv lamp: {setting: 58 %, cure_minimum: 120 %"), encoding="utf-8")
+    report = linted(plant / "jobs/sound")
+    told = text_report(report).split("Borderline")[0].split("\n\n")
+    (fault,) = [part for part in told if "registers/set-ups.yaml" in part and "cure-minimum-out-of-range" in part]
+    assert re.search(r"^    jobs +QM-3101, QM-3110$", fault, flags=re.MULTILINE)
+    brief = text_report(report, depth="short")
+    of_each = re.findall(r"set-ups\.yaml.*\((QM-\d+)\)  \[cure-minimum-out-of-range\]", brief)
+    assert of_each == ["QM-3101", "QM-3110"]
+
+
+def test_what_follows_on_a_job_is_told_with_the_fault_of_that_job(plant: Path) -> None:
+    """Both jobs have a finding of one rule at one line of the set-up; each has its own below it."""
+    set_ups = plant / "registers/set-ups.yaml"
+    text = set_ups.read_text(encoding="utf-8")
+    set_ups.write_text(text.replace("uv lamp: {setting: 58 %,", "uv lamp: {setting: 140 %,"), encoding="utf-8")
+    together = told_apart(linted(plant / "jobs/sound").findings)
+    heads = [each for each in together if each.head.rule == "lamp-at-maximum"]
+    assert [each.head.job for each in heads] == ["QM-3101", "QM-3110"]
+    assert all({one.job for one in each.all} == {each.head.job} and each.follows for each in heads)
+
+
+def test_a_print_cylinder_that_nobody_names_is_missed_once_and_by_its_own_name(edited: Callable[..., Report]) -> None:
+    report = edited((", print_cylinder: p-96", ""))
+    waits = {one.waits_for for one in report.findings if one.rule == "print-die-repeat" and one.kind == "open"}
+    assert waits == {("the sheet names no print cylinder",)}
+
+
+def test_a_job_without_finishing_lacks_it_in_one_line(edited: Callable[..., Report]) -> None:
+    text = (DEMO / "jobs/sound/qm-3107-released-lime-cordial.yaml").read_text(encoding="utf-8")
+    finishing = text[text.index("finishing:\n") : text.index("checks:\n")]
+    report = edited((finishing, ""), ("stage: released", "stage: planned"))
+    told = [line for line in text_report(report).split("\n") if "lacks finishing" in line]
+    assert len(told) == 1
+    assert re.search(r"lacks finishing \((\w+, ){5}\d+ more\)  \[", told[0])
+    assert "lacks finishing.after" in text_report(report, depth="full")

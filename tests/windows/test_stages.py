@@ -21,11 +21,11 @@ from filmcheck.reports.sarif import sarif_text
 SHEET = next((EXAMPLES / "jobs/sound").glob("*3107*"))
 PRESS = "unwind-tension-high", "      tension: 45 N\n", "      tension: 90 N\n", "the tension of unwind to "
 SPEED = "speed-over-finisher", "  speed: 120 m/min\n", "  speed: 500 m/min\n", "the finishing speed to "
-HAS_RUN = "The job has run. If it was set so, hold and inspect its rolls: what is not right needs a concession; "
+HAS_RUN = "The job has run. If it ran so, hold and inspect its rolls: what is not right needs a concession. "
 IS_RELEASED = (
-    "The job is released. If it was set so, inspect the rolls still here: what is not right needs a concession; "
+    "The job is released. If it ran so, inspect the rolls that are still here: what is not right needs a concession. "
 )
-REPEAT = "if not, write what was set. For a repeat order: set "
+REPEAT = "If it ran otherwise, correct the sheet. For a repeat order: set "
 """What stands before a value that is past."""
 
 

@@ -174,8 +174,8 @@ def test_any_name_is_read_back_as_it_was(ground, run: Callable, by: str) -> None
 
 REFUSED = [
     (["sign", SHEET], "Missing option '--by'"),
-    (["sign", SHEET, "--by", " "], "who signs is not told"),
-    (["sign", SHEET, "--by", "a\nb"], "who signs is not told"),
+    (["sign", SHEET, "--by", " "], "it is not said who signs"),
+    (["sign", SHEET, "--by", "a\nb"], "it is not said who signs"),
     (["sign", SHEET, "--by", "x", "--date", "2026-02-30"], "2026-02-30"),
     (["sign", "--by", "x"], "Missing argument"),
     (["sign", "none.yaml", "--by", "x"], "none.yaml is not there"),

@@ -13,9 +13,9 @@ from collections.abc import Iterator, Sequence
 from math import log10
 from typing import NamedTuple
 
+from filmcheck.figures.wording import Units
 from filmcheck.judging.context import Context
 from filmcheck.judging.expression import Expression
-from filmcheck.judging.wording import Units
 from filmcheck.plant.record import Datum
 from filmcheck.records.value import Missing, Value, number
 from filmcheck.units.quantity import DIMENSIONS, Quantity, factor

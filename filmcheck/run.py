@@ -9,8 +9,11 @@ is reported as one ``Report``; ``reports/`` writes it.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass, field
+from datetime import date
 from itertools import chain
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from filmcheck.judging.repository import Repository
 from filmcheck.plant.entries import EntryName
@@ -18,12 +21,15 @@ from filmcheck.plant.plant import read_sheet, settings_above, settled, shown, sh
 from filmcheck.plant.sheet_files import Plants, sheet_files
 from filmcheck.records.finding import Report
 from filmcheck.running.chosen_sheets import is_all, is_whole, others_of, settings_of, sheets_of
-from filmcheck.running.gathered import Gathered, make_report
-from filmcheck.running.options import Options
+from filmcheck.running.gathered import Gathered, make_report, told_of_registers, with_waiting
 from filmcheck.running.plant_context import PlantContext, SheetResult, make_context
 from filmcheck.running.plant_store import stored_plant
-from filmcheck.running.register_faults import Told, with_waiting
 from filmcheck.running.workers import Task, judged
+
+if TYPE_CHECKING:
+    from filmcheck.running.changes import Changes
+    from filmcheck.running.verdict_cache import VerdictCache
+
 
 __all__ = ["Options", "lint", "lint_text"]
 
@@ -32,6 +38,19 @@ PlantContexts = dict[Path | None, PlantContext]
 
 Take = Callable[[Task, SheetResult], None]
 """Takes what came of a sheet."""
+
+
+@dataclass(frozen=True, slots=True)
+class Options:
+    """How a run is to go about its work. None of it changes what is found, save ``since`` and ``share``."""
+
+    today: date = field(default_factory=date.today)
+    passes: bool = False
+    workers: int = 1
+    cache: VerdictCache | None = None
+    share: tuple[int, int] = (1, 1)
+    since: Changes | None = None
+    progress: Callable[[int, int], None] | None = None
 
 
 def lint(paths: Sequence[Path | str] | Path | str, options: Options | None = None) -> Report:
@@ -71,9 +90,9 @@ def lint(paths: Sequence[Path | str] | Path | str, options: Options | None = Non
     about = {shown_full(path) for path in sheets} if options.since else None
     asked = {shown_full(path) for path in files if plants.owns(path)}
     for settings, context in contexts.items() if number == 1 else ():
-        told = Told(context.plant_findings(), context.plant, named[settings], asked)
-        gathered.findings = with_waiting(told.findings, gathered.findings)
-        gathered.notices += told.notices
+        told, notices = told_of_registers(context.plant_findings(), context.plant, named[settings], asked)
+        gathered.findings = with_waiting(told, gathered.findings)
+        gathered.notices += notices
         gathered.findings += repositories[settings].findings(whole=whole and is_whole(context, given), about=about)
     gathered.notices += options.since.notices if options.since is not None else ()
     if number > 1:

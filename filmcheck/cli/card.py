@@ -11,7 +11,7 @@ from filmcheck.cli.option_types import TODAY
 from filmcheck.cli.streams import check_target, put, write_report
 
 
-@click.command("card")
+@click.command("card", short_help="Make the set-up card that the crew takes to the press.")
 @click.argument("job", type=click.Path(path_type=Path))
 @click.option(
     "--format",

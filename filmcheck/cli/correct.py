@@ -12,7 +12,7 @@ from filmcheck.cli.streams import put
 from filmcheck.records.errors import UseError
 
 
-@click.command("correct")
+@click.command("correct", short_help="Show, and write, what would cure the faults of a sheet.")
 @click.argument("jobs", nargs=-1, required=True, type=click.Path(path_type=Path), metavar="JOB...")
 @click.option("--yes", is_flag=True, help="Write the corrections of form: spelling of keys, units and names.")
 @click.option("--set", "chosen", multiple=True, metavar="SET-POINT", help="Write the correction of this set-point.")

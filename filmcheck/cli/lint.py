@@ -32,8 +32,8 @@ SLOW = 500
 """Sheets from which on a run takes long enough to show how far it is."""
 
 
-@click.command("lint")
-@click.argument("paths", nargs=-1, required=True, type=click.Path(path_type=Path))
+@click.command("lint", short_help="Lint job sheets, or whole folders of them.")
+@click.argument("paths", nargs=-1, type=click.Path(path_type=Path))
 @click.option(
     "--fail-from",
     type=click.Choice(["error", "warning", "note", "never"]),
@@ -102,14 +102,14 @@ def lint_command(
     depth: Depth | None,
     only: tuple[str, ...],
 ) -> None:
-    """Lint job sheets: PATHS are files, or folders that are walked.
+    """Lint job sheets: PATHS are files, or folders that are walked; without any, the folder that you are in.
 
     The plant's settings (plant.yaml) are found by walking up from each sheet; they name the registers and the
     house rules. A sheet without a plant is still read, but what its names stand for cannot be told.
 
     A finding has its place, what to do, and why; what follows stands below it. NO_COLOR leaves colours out.
     """
-    check_paths(paths)
+    paths = paths_or_here(paths)
     asked = wanted(only)
     check_target(target, [baseline] if baseline is not None else [])
     options = Options(
@@ -187,11 +187,15 @@ def _compared(report: Report, baseline: Path) -> Report:
     return compare(report, read_baseline(baseline))
 
 
-def check_paths(paths: tuple[Path, ...]) -> None:
-    """Refuse paths that lead to nothing. A link that leads nowhere is there, and becomes a finding."""
+def paths_or_here(paths: tuple[Path, ...]) -> tuple[Path, ...]:
+    """Give the paths to go over: without any the working folder. Refuse those that lead to nothing.
+
+    A link that leads nowhere is there, and becomes a finding.
+    """
     for path in paths:
         if not lexists(path):
             raise UseError(f"{path} is not there", way_out="Give a job sheet or a folder that holds some.")
+    return paths or (Path(),)
 
 
 class Looks(NamedTuple):

@@ -10,12 +10,11 @@ import click
 from filmcheck.cli.option_types import day_option
 from filmcheck.cli.streams import complain, put
 from filmcheck.plant.nearest import known_entries
+from filmcheck.plant.new_sheet import only_anvil, repeated, tools_that_fit
 from filmcheck.plant.plant import Plant, load_plant, read_sheet, settings_above, settled, type_text
 from filmcheck.plant.record import Datum, Record, find, text_at
-from filmcheck.plant.repeat_order import repeated
 from filmcheck.plant.sheet_merge import MergeError, merged
 from filmcheck.plant.sheet_text import Steps, scalar_text, sheet_text
-from filmcheck.plant.tools_that_fit import only_anvil, tools_that_fit
 from filmcheck.plant.typed import AS_PRESS
 from filmcheck.reading.schema_words import same_word
 from filmcheck.records.errors import UseError
@@ -48,7 +47,7 @@ MOST_SHOWN = 8
 WORDS = ("job", "title", "set_up", "press", "stock", "customer")
 
 
-@click.command("new")
+@click.command("new", short_help="Write a new job sheet from answers or options.")
 @click.argument("target", metavar="SHEET", type=click.Path(path_type=Path))
 @click.option("--job", help="Job number.")
 @click.option("--title", help="What the job is, in words.")

@@ -13,8 +13,8 @@ from filmcheck.cli.streams import check_target, write_report
 from filmcheck.running.page_run import DRAWN, MAPPED
 
 
-@click.command("page")
-@click.argument("paths", nargs=-1, required=True, type=click.Path(path_type=Path))
+@click.command("page", short_help="Make one HTML file to look at: the plant, and job by job.")
+@click.argument("paths", nargs=-1, type=click.Path(path_type=Path))
 @click.option(
     "--to",
     "target",
@@ -47,15 +47,15 @@ from filmcheck.running.page_run import DRAWN, MAPPED
 def page_command(paths: tuple[Path, ...], target: Path, drawn: int, mapped: int, workers: int, today: date) -> None:
     """Make one HTML file to look at from the job sheets in PATHS: the plant at a glance, and job by job.
 
-    The file loads nothing and runs no script, so that it can be mailed and kept. A target that ends in .svg gets the
-    path of the worst job alone, as a picture.
+    Without PATHS it is made from the folder that you are in. The file loads nothing and runs no script, so that it can
+    be mailed and kept. A target that ends in .svg gets the path of the worst job alone, as a picture.
     """
-    from filmcheck.cli.lint import check_paths, kept_verdicts, linted
+    from filmcheck.cli.lint import kept_verdicts, linted, paths_or_here
     from filmcheck.reports.page.html import page_html, poster
     from filmcheck.run import Options
     from filmcheck.running.page_run import view_plant
 
-    check_paths(paths)
+    paths = paths_or_here(paths)
     check_target(target)
     options = Options(
         today=today,

@@ -17,7 +17,7 @@ from filmcheck.judging.rule_head import STAGES
 from filmcheck.packs.pack import Packs, load_packs
 from filmcheck.packs.pack_files import pack_files
 from filmcheck.packs.rule_entries import rule_entry
-from filmcheck.plant.nearest import nearest
+from filmcheck.plant.nearest import nearest_hint
 from filmcheck.plant.plant import shown
 from filmcheck.proving.proof import Prover
 from filmcheck.reading.shipped import shipped_folder
@@ -33,7 +33,7 @@ def rules_command() -> None:
     """See what the rules are, and prove them."""
 
 
-@rules_command.command("list")
+@rules_command.command("list", short_help="List the rules, and count them by level and stage.")
 @PACKS
 @click.option("--stage", type=click.Choice(STAGES), help="Only rules whose data are owed from this stage.")
 @click.option("--family", help="Only rules of this family, such as Static.")
@@ -58,7 +58,7 @@ def list_command(
     put(rule_table(rule_entry(rule, loaded.limits) for rule in wanted))
 
 
-@rules_command.command("show")
+@rules_command.command("show", short_help="Show rules whole: what each asks, its limits, and why.")
 @click.argument("names", nargs=-1, metavar="[RULE | PACK]...")
 @click.option(
     "--format",
@@ -87,14 +87,11 @@ def show_command(names: tuple[str, ...], form: str) -> None:
 def _named(rule_id: str, loaded: Packs) -> Rule:
     rules = {rule.id: rule for rule in loaded.rules}
     if rule_id not in rules:
-        near = nearest(rule_id, rules)
-        raise UseError(
-            f"there is no rule {rule_id}", way_out=f"Nearest: {near}." if near else "See: filmcheck rules list"
-        )
+        raise UseError(f"there is no rule {rule_id}", way_out=nearest_hint(rule_id, rules, "See: filmcheck rules list"))
     return rules[rule_id]
 
 
-@rules_command.command("prove")
+@rules_command.command("prove", short_help="Prove rules by their cases, condition by condition.")
 @PACKS
 def prove_command(packs: tuple[Path, ...]) -> None:
     """Prove the rules of PACKS, or the shipped ones: run every case, and look for conditions that none notices.
@@ -171,7 +168,7 @@ def _with_siblings(shipped: list[Path], named: list[Path]) -> Packs:
         raise
 
 
-@rules_command.command("words")
+@rules_command.command("words", short_help="Look up the words that a rule can use.")
 @click.argument("text", nargs=-1)
 @click.option(
     "--format",
@@ -193,8 +190,7 @@ def words_command(text: tuple[str, ...], form: str, packs: tuple[Path, ...]) -> 
     TEXT is part of a name, or what you would call it: thickness finds the calipers. Each word comes with its
     dimension, its meaning, an example, and the rules that use it. Without TEXT all words are listed.
     """
-    from filmcheck.packs.dictionary import dictionary, look_up
-    from filmcheck.packs.editor_schema import editor_schema
+    from filmcheck.packs.dictionary import dictionary, editor_schema, look_up
     from filmcheck.reports.word_table import word_page, word_table
 
     entries = dictionary(_loaded(packs)[0].rules if form == "text" else ())

@@ -16,7 +16,7 @@ from filmcheck.records.errors import UseError
 from filmcheck.running.safe_write import check_place, write_whole
 
 
-@click.command("sign")
+@click.command("sign", short_help="Sign job sheets off.")
 @click.argument("jobs", nargs=-1, required=True, type=click.Path(path_type=Path), metavar="JOB...")
 @click.option("--by", required=True, help="Who signs: a name or a role.")
 @day_option("--date", "day", says="Day of the sign-off; today if not given.")

@@ -24,7 +24,7 @@ DOTTED = ("gitignore", "pre-commit-config.yaml")
 """Files that are kept without their leading dot, so that they do not work on this repository itself."""
 
 
-@click.command("start")
+@click.command("start", short_help="Write a new plant to fill in.")
 @click.argument("folder", metavar="DIR", type=click.Path(path_type=Path))
 @click.option("--long", "with_long", is_flag=True, help="Write a job sheet with every field besides.")
 def start_command(folder: Path, with_long: bool) -> None:

@@ -9,7 +9,7 @@ import click
 from filmcheck.cli.streams import put
 
 
-@click.command("take")
+@click.command("take", short_help="Make job sheets from a table (CSV or XLSX).")
 @click.argument("table", metavar="FILE", type=click.Path(path_type=Path))
 @click.option("--with", "mapping", required=True, type=click.Path(path_type=Path), help="Mapping, in the plant.")
 def take_command(table: Path, mapping: Path) -> None:

@@ -12,7 +12,7 @@ from filmcheck.cli.streams import put
 from filmcheck.records.errors import UseError
 
 
-@click.command("window")
+@click.command("window", short_help="Show the values of a set-point for which a job has no fault.")
 @click.argument("job", type=click.Path(path_type=Path))
 @click.argument("set_point", required=False, default="")
 @click.option("--beside", metavar="SET-POINT", default="", help="Map the set-point against this other one.")

@@ -9,7 +9,9 @@ from filmcheck.records.value import Figured, Missing, exact
 
 def _day(ask: Ask, item: Item | None) -> Figured:
     given = ask("job.date")
-    return exact(ask.today, "the sheet gives no date, so today counts") if isinstance(given, Missing) else given
+    if isinstance(given, Missing) and not given.is_spoiled:  # a day that is wrong on the sheet is told there, once
+        return exact(ask.today, "the sheet gives no date, so today counts")
+    return given
 
 
 def _number(ask: Ask, item: Item | None) -> Figured:

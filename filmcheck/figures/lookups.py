@@ -159,6 +159,7 @@ def _of_thing(kind: str, field: str, dimension: str) -> Lookup:
     shapes = station_shapes()[kind].fields if kind in station_shapes() else None
     on_sheet = shapes is None or first in shapes
     beside = shapes[first].beside if shapes and first in shapes else ""
+    names_entry = bool(shapes and first in shapes and shapes[first].register)
 
     def look(desk: Desk, item: Item | None) -> Figured:
         if item is None:
@@ -174,6 +175,8 @@ def _of_thing(kind: str, field: str, dimension: str) -> Lookup:
             if found is not None:
                 return _told(found, record, path, f"{item.label}: {field}", dimension)
         name = f"{item.label}: {field}"
+        if inner and names_entry:  # it names no entry of its own, so the one of the job counts
+            return Missing((Need(name, name, item.place, astray=True),))
         if not on_sheet and len(item.records) > 1:  # what the sheet does not take belongs to the station of the press
             return Missing((Need(name, name, item.records[-1].key_place),))
         written = item.records[0].fields.get(beside) if beside else None

@@ -4,7 +4,8 @@
 What stands in double brackets, ``[[ … ]]``, is left out where one of its figures is not known.
 
 A figure that was worked out is told in the unit of what is written beside it, so that nobody has to convert: "takes
-6500 ft, and what is planned holds 4895 ft". What the plant prefers for a dimension comes first.
+6500 ft, and what is planned holds 4895 ft". Where nothing is, it is told in the unit of the data that the text rests
+on, unless some of these are written in the rule's own. What the plant prefers for a dimension comes first.
 """
 
 from __future__ import annotations
@@ -13,11 +14,12 @@ from collections.abc import Iterator, Sequence
 from math import log10
 from typing import NamedTuple
 
-from filmcheck.figures.wording import Units
+from filmcheck.figures.wording import Units, sources
 from filmcheck.judging.context import Context
 from filmcheck.judging.expression import Expression
+from filmcheck.judging.wording import place_in
 from filmcheck.plant.record import Datum
-from filmcheck.records.value import Missing, Value, number
+from filmcheck.records.value import Figured, Missing, Source, Value, number
 from filmcheck.units.quantity import DIMENSIONS, Quantity, factor
 
 SPECIAL = ("it", "reason")
@@ -45,6 +47,9 @@ LIKE = 100
 """How many times larger or smaller a size may be than what is written beside it and still be told in its unit."""
 
 
+_OF_GEARS = (".pitch", ".module")
+
+
 class Cited(NamedTuple):
     """A quantity that a text cites as it is written: of which dimension, its size in SI, and its unit."""
 
@@ -58,6 +63,7 @@ def fill(template: Template, context: Context, units: Units, reason: str = "") -
     texts = []
     unknown = {part.group for part in template if part.group and _unknown(part, context)}
     cited = tuple(_cited(template, context))
+    beneath = tuple(_beneath(template, context, units))
     for part in template:
         if part.group in unknown:
             continue
@@ -66,7 +72,7 @@ def fill(template: Template, context: Context, units: Units, reason: str = "") -
         elif part.special == "reason":
             texts.append(reason)
         elif part.expression is not None:
-            unit = _unit_beside(part, part.expression, context, units, cited)
+            unit = _unit(part, part.expression, context, units, cited, beneath)
             texts.append(part.expression.filled(context, units, unit, part.bound))
         else:
             texts.append(part.text)
@@ -77,25 +83,65 @@ def _cited(template: Template, context: Context) -> Iterator[Cited]:
     for part in template:
         if part.expression is None or part.unit or not part.expression.is_declared:
             continue
-        value = part.expression.work(context)
-        written = value.source.written if isinstance(value, Value) and value.source is not None else None
-        if isinstance(written, Datum) and isinstance(written.content, Quantity):
-            yield Cited(part.expression.sort.name, written.content.high, written.content.unit)
+        yield from _of_value(part.expression.work(context))
 
 
-def _unit_beside(part: Part, expression: Expression, context: Context, units: Units, cited: Sequence[Cited]) -> str:
+def _of_value(value: Figured) -> Iterator[Cited]:
+    if isinstance(value, Value) and value.source is not None:
+        yield from _written(value.source)
+
+
+def _written(source: Source) -> Iterator[Cited]:
+    content = source.written.content if isinstance(source.written, Datum) else None
+    if isinstance(content, Quantity):
+        yield Cited(content.dimension, content.high, content.unit)
+
+
+def _beneath(template: Template, context: Context, units: Units) -> Iterator[Cited]:
+    """Give what is written of all that a text tells in units of the rule. Gears go by the inch in metric plants too."""
+    names = {
+        name
+        for part in template
+        if part.unit and part.expression is not None and part.expression.sort.name not in {*units, "line tension"}
+        for name in part.expression.names
+    }
+    found = (source for name in sorted(names) for source in sources(context.figures, *place_in(context, name)))
+    for source in {source.place: source for source in found}.values():
+        if not source.name.endswith(_OF_GEARS):
+            yield from _written(source)
+
+
+def _unit(
+    part: Part,
+    expression: Expression,
+    context: Context,
+    units: Units,
+    cited: Sequence[Cited],
+    beneath: Sequence[Cited],
+) -> str:
     """Give the unit of the written quantity that is nearest in size, else the unit that the rule asks for.
 
     What is written keeps its own unit, what the plant prefers stays, and so does a unit that differs by tens alone.
     """
     value, dimension = expression.work(context), expression.sort.name
-    if isinstance(value, Missing) or value.source is not None or dimension in {*units, "line tension"}:
+    if isinstance(value, Missing) or dimension in {*units, "line tension"}:
         return part.unit
-    apart = [(_apart(one.size, number(value.high)), one.unit) for one in cited if one.dimension == dimension]
-    nearest = min(apart, default=(LIKE, ""))
-    if nearest[0] >= LIKE or _by_tens(nearest[1], part.unit or DIMENSIONS[dimension].unit, dimension):
+    given = tuple(_of_value(value))
+    beside = _near(value, dimension, () if given else cited)
+    if beside:
+        plain = _by_tens(beside[0], part.unit or DIMENSIONS[dimension].unit, dimension)
+        return part.unit if plain else beside[0]
+    near = _near(value, dimension, beneath)
+    asked_for = not part.unit or any(one in cited for one in given)
+    if asked_for or not near or any(_by_tens(unit, part.unit, dimension) for unit in near):
         return part.unit
-    return nearest[1]
+    return near[0]
+
+
+def _near(value: Value, dimension: str, written: Sequence[Cited]) -> list[str]:
+    """Give the units of what is written that is of like size, the nearest first."""
+    apart = [(_apart(one.size, number(value.high)), one.unit) for one in written if one.dimension == dimension]
+    return [unit for far, unit in sorted(apart) if far < LIKE]
 
 
 def _by_tens(one: str, other: str, dimension: str) -> bool:

@@ -10,8 +10,7 @@ from filmcheck.judging.arithmetic import Binary, Call, FirstOf, Over
 from filmcheck.judging.expression import PURE, TIME, Expression, LimitName, Literal, Name, Sort, literal, sort_of
 from filmcheck.judging.limit import Limit
 from filmcheck.packs.language_words import function_meant
-from filmcheck.packs.names import ManyDimensionsError, NameFaultError, figure_sort
-from filmcheck.packs.sorts import a_sort, one_kind
+from filmcheck.packs.names import ManyDimensionsError, NameFaultError, a_sort, figure_sort, one_kind
 from filmcheck.plant.nearest import nearest, nearest_hint
 from filmcheck.records.value import exact
 from filmcheck.units.quantity import DIMENSIONS, Quantity, parse_any, parse_quantity

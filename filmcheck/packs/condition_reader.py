@@ -19,9 +19,7 @@ from filmcheck.packs.contradictions import always, never
 from filmcheck.packs.figure_test_reader import TESTS, FigureTestReader, domain
 from filmcheck.packs.language_words import meant_by
 from filmcheck.packs.names import NameFaultError
-from filmcheck.packs.node_texts import span_within, speaks_at_hand
-from filmcheck.packs.operand_reader import OperandReader
-from filmcheck.packs.pack_fields import BrokenError, Teller, all_read
+from filmcheck.packs.pack_fields import BrokenError, Teller, all_read, span_within, speaks_at_hand
 from filmcheck.packs.place_reader import PLACES, PlaceReader
 from filmcheck.packs.template_reader import read_template
 from filmcheck.plant.nearest import nearest
@@ -63,8 +61,7 @@ class ConditionReader(Teller):
         """Take the function that a fault is told to, and the file with its lines, to point into texts."""
         super().__init__(fault)
         self._lines = lines
-        self.operands = OperandReader(fault, file)
-        self._tests = FigureTestReader(fault, self.operands)
+        self.figures = FigureTestReader(fault, file)
         self.places = PlaceReader(fault)
         self._depth = 0
         self._looked_for = 0
@@ -118,7 +115,7 @@ class ConditionReader(Teller):
             reads.append(partial(self._when_then, node, words))
             rest = {name: entry for name, entry in rest.items() if name not in ("when", "then")}
         reads += [partial(self._demand, key, value, words) for key, value in rest.values()]
-        return self._tests.joint(all_read(reads), node, words)
+        return self.figures.joint(all_read(reads), node, words)
 
     def _when_then(self, node: Mapping, words: AtHand) -> Condition:
         for name, other in (("when", "then"), ("then", "when")):
@@ -150,7 +147,7 @@ class ConditionReader(Teller):
     def _all(self, items: list[Node], node: Node, words: AtHand) -> Condition:
         if not items:
             raise self.broken(node, "this list of conditions is empty")
-        return self._tests.joint(all_read(partial(self.read, item, words) for item in items), node, words)
+        return self.figures.joint(all_read(partial(self.read, item, words) for item in items), node, words)
 
     def _demand(self, key: Scalar, value: Node, words: AtHand) -> Condition:
         if key.text == "not":
@@ -160,7 +157,7 @@ class ConditionReader(Teller):
         if key.text in TESTS:
             hint = f"The figure stands first, as in {{web.speed: {{{key.text}: …}}}}; in a count, beside count:."
             raise self.broken(key, f"{key.text} tests nothing here", hint)
-        made = self._tests.test(self._left(key, value, words), key, value, words)
+        made = self.figures.test(self._left(key, value, words), key, value, words)
         self.keys[id(made)] = (made, key)
         if isinstance(made, AllHold) and isinstance(value, Mapping) and len(made.parts) == len(value.entries):
             for part, entry in zip(made.parts, value.entries.values(), strict=True):
@@ -171,7 +168,7 @@ class ConditionReader(Teller):
         """Read what a demand is about. Whether a figure is given can be asked of one of several dimensions too."""
         entry = value.entries.get("given") if isinstance(value, Mapping) and len(value.entries) == 1 else None
         if entry is None and not (isinstance(value, Scalar) and value.text in ("given", "not given")):
-            return self.operands.expression(key, key.text, words)
+            return self.figures.expression(key, key.text, words)
         try:
             return read_as_written(key.text, words)
         except NameFaultError as fault:
@@ -236,7 +233,7 @@ class ConditionReader(Teller):
             hint = "For a range write two conditions in a list." if relations else ""
             raise self.broken(node, f"count needs exactly one of {', '.join(RELATIONS)}", hint)
         key, value = relations[0]
-        right = self.operands.read(Literal(exact(0.0), Sort("count", PURE), "count"), "count", value, words)
+        right = self.figures.operand(Literal(exact(0.0), Sort("count", PURE), "count"), "count", value, words)
         self._refuse_no_count(key, value, right)
         return replace(things, relation=key.text, right=right)
 

@@ -3,18 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import replace
 from typing import cast
 
 from filmcheck.judging.house import House
 from filmcheck.judging.limit import Limit
 from filmcheck.judging.rule_head import RuleHead
-from filmcheck.packs.changed_limits import changed_limits
 from filmcheck.plant.nearest import nearest_hint
-from filmcheck.plant.preferred_units import is_unit, preferred_units
 from filmcheck.plant.record import Datum, Record, group_at, text_at, word
 from filmcheck.reading.nodes import Fault, FileFault
 from filmcheck.records.finding import LEVELS, Level
-from filmcheck.units.quantity import DIMENSIONS
+from filmcheck.units.quantity import DIMENSIONS, Quantity, parse_quantity
 
 FAR_OFF = 2.5
 """How many times a limit may differ from the shipped one before that is worth a word."""
@@ -25,7 +24,7 @@ def settle(
 ) -> tuple[House, tuple[FileFault, ...]]:
     """Give the house rules of a plant, and what is wrong or worth telling in its settings."""
     told: list[FileFault] = []
-    limits = changed_limits(known_limits, settings, lambda file, fault: told.append((file, fault)))
+    limits = _changed_limits(known_limits, settings, told)
     rules = {rule.id: rule for rule in every}
     told += _unknown_rules(settings, rules)
     told += _unfit_units(settings)
@@ -110,3 +109,55 @@ def _far_off(settings: Record, shipped: Mapping[str, Limit], limits: Mapping[str
 
 def _at(field: Record | Datum, rule: str, says: str, hint: str = "") -> FileFault:
     return field.key_place.file, Fault(rule, field.key_place.span, says, hint)
+
+
+def why_no_limit(read: Quantity) -> tuple[str, str] | None:
+    """Say why a quantity cannot be a limit, and the way out; None where it can."""
+    if read.low != read.high:
+        return f"a limit is one value, and {read.text} is a range", "Write two limits, the least and the most."
+    if read.dimension == "capacitance" and read.text.endswith(" F"):
+        return f"{read.text} is a capacitance", "Degrees Fahrenheit are written degF."
+    return None
+
+
+def _changed_limits(limits: Mapping[str, Limit], settings: Record, told: list[FileFault]) -> dict[str, Limit]:
+    """Give the limits as a plant sets them; a change that cannot be used is told and not taken."""
+    changed = dict(limits)
+    for name, entry in group_at(settings, "limits").items():
+        if isinstance(entry, Record) and name not in limits:
+            told.append(_at(entry, "settings-wrong", f"{name} is no known limit", nearest_hint(name, limits)))
+        elif isinstance(entry, Record):
+            limit = _changed(limits[name], entry)
+            if isinstance(limit, Limit):
+                changed[name] = limit
+            else:
+                told += [(entry.file, limit)] if limit else []
+    return changed
+
+
+def _changed(limit: Limit, entry: Record) -> Limit | Fault | None:
+    """Give a limit as an entry of the settings has it, or why not; None where the schema has told."""
+    value, basis = entry.fields.get("value"), entry.fields.get("basis")
+    if not isinstance(value, Datum) or not isinstance(basis, Datum):
+        return None
+    read = parse_quantity(value.text, (limit.dimension,))
+    if limit.dimension == "count" and value.text.isdigit():
+        read = Quantity(int(value.text), int(value.text), "count", "", value.text)
+    if not isinstance(read, Quantity):
+        return Fault("settings-wrong", value.place.span, read.says, read.hint)
+    doubt = why_no_limit(read)
+    if doubt:
+        return Fault("settings-wrong", value.place.span, *doubt)
+    return replace(limit, value=read, basis="house", source=str(basis.content), place=value.place, by="", table={})
+
+
+def preferred_units(settings: Record) -> dict[str, str]:
+    """Give the plant's unit by dimension, as its settings name them; unknown or unfit ones are left out."""
+    fields = group_at(settings, "units").items()
+    named = {name: datum.text for name, datum in fields if isinstance(datum, Datum)}
+    return {name: unit for name, unit in named.items() if is_unit(name, unit)}
+
+
+def is_unit(dimension: str, unit: str) -> bool:
+    """Whether a text is a unit of a dimension that has this name."""
+    return dimension in DIMENSIONS and isinstance(parse_quantity(f"1 {unit}", (dimension,)), Quantity)

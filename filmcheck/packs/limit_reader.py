@@ -1,26 +1,27 @@
-"""Reads the limits of a pack, and the values that a plant sets in their place."""
+"""Reads the limits of a pack."""
 
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from functools import partial
 
 from filmcheck.figures.catalogue import job_dimensions
 from filmcheck.figures.given import given_figures
 from filmcheck.judging.limit import BASES, Limit
-from filmcheck.packs.changed_limits import TellFault, why_no_limit
+from filmcheck.packs.house import why_no_limit
 from filmcheck.packs.names import words_of
 from filmcheck.packs.pack_fields import BrokenError, Teller, all_read, inner
 from filmcheck.plant.nearest import nearest_hint
+from filmcheck.reading.nodes import Fault, Node, Scalar
 from filmcheck.reading.nodes import Mapping as Tree
-from filmcheck.reading.nodes import Node, Scalar
 from filmcheck.records.place import Place
 from filmcheck.units.quantity import Quantity, parse_any
 
 _NAME = re.compile(r"[a-z][a-z0-9_]*")
 
 
-def read_limit(name: str, key: Scalar, node: Node, file: str, tell: TellFault) -> Limit:
+def read_limit(name: str, key: Scalar, node: Node, file: str, tell: Callable[[Fault], None]) -> Limit:
     """Read one limit. Raises BrokenError where it cannot be read, with what is wrong told."""
     if not isinstance(node, Tree):
         raise BrokenError(name)

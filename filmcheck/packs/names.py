@@ -1,4 +1,4 @@
-"""The names that a rule may use, with what each is, and the nearest one to a name that is not known."""
+"""The names that a rule may use, of which kind each is, and the nearest one to a name that is not known."""
 
 from __future__ import annotations
 
@@ -7,9 +7,12 @@ from functools import cache
 from filmcheck.figures.catalogue import CATALOGUE, field_dimensions, job_dimensions
 from filmcheck.figures.given import given_figures
 from filmcheck.figures.scopes import SINGLE, FigureName, kinds_in, parsed, scoped_name, scopes_of
-from filmcheck.judging.expression import Sort, sort_of
+from filmcheck.judging.expression import PURE, Expression, Sort, sort_of
 from filmcheck.packs.language_words import meant_by, trade_word
 from filmcheck.plant.nearest import nearest
+
+_PLAIN = ("count", "ratio")
+_TEMPERATURES = ("temperature", "temperature difference")
 
 
 class NameFaultError(Exception):
@@ -139,3 +142,27 @@ def all_names(kinds: tuple[str, ...] = ()) -> tuple[str, ...]:
     everything = (*CATALOGUE, *given_figures())
     free = [name for name in everything if job_dimensions(name)]
     return (*free, *(f"its.{field}" for field in sorted(fields)))
+
+
+def a_sort(sort: Sort) -> str:
+    """Name a sort with its article: an areal mass, a speed."""
+    if sort.name == "truth":
+        return "a yes or no"
+    return f"{'an' if sort.name[:1] in 'aeio' else 'a'} {sort.name}"
+
+
+def one_kind(left: Expression, right: Expression) -> bool:
+    """Whether two expressions can be compared.
+
+    The dimension of arithmetic is known by its exponents only, so N/m may be a line tension or an areal energy.
+    A declared figure is of its own kind: a torque is no energy, a temperature no difference of temperatures.
+    """
+    a, b = left.sort, right.sort
+    if not (a.is_amount and b.is_amount):
+        return a == b
+    if a.exponents != b.exponents:
+        return False
+    declared = left.is_declared and right.is_declared
+    told_apart = declared or {a.name, b.name} == set(_TEMPERATURES)
+    plain = a.exponents == PURE and a.name in _PLAIN and b.name in _PLAIN
+    return a.name == b.name or plain or not told_apart

@@ -44,7 +44,7 @@ def read_other_jobs(rule: Mapping, words: AtHand, conditions: ConditionReader) -
 def _within(node: Mapping, words: AtHand, conditions: ConditionReader) -> Expression:
     time = Literal(exact(0.0), Sort("time", exponents("time")), "time")
     value = node.entries["within"].value
-    within = conditions.operands.read(time, "within", value, words)
+    within = conditions.figures.operand(time, "within", value, words)
     if isinstance(within, Literal) and number(within.value.low) <= 0 and within.text != "0 d":
         raise conditions.broken(value, "within is a time above 0", "Such as 1 h or 2 d; 0 d is the same day.")
     return within

@@ -1,14 +1,15 @@
-"""Reads the texts of rules: which part is text, which a field, in which unit, and what may be left out."""
+"""Reads the texts of rules, their fields and what may be left out; and writes them as they stand without a job."""
 
 from __future__ import annotations
 
 import re
 
-from filmcheck.judging.expression import Expression
+from filmcheck.figures.plain_names import kind_words
+from filmcheck.judging.expression import Expression, LimitName, Name
+from filmcheck.judging.phrases import Telling, limit_value
 from filmcheck.judging.template import BOUNDS, SPECIAL, Part, Template
 from filmcheck.packs.arithmetic import UNNAMED, AtHand, read_as_written
-from filmcheck.packs.names import NameFaultError
-from filmcheck.packs.sorts import a_sort
+from filmcheck.packs.names import NameFaultError, a_sort
 from filmcheck.units.quantity import DIMENSIONS, UnitFault, parse_quantity
 
 _FIELD = re.compile(r"\{([^{}]*)\}")
@@ -80,3 +81,31 @@ def _check_unit(expression: Expression, unit: str) -> None:
     if isinstance(read, UnitFault):
         hint = f"Known: {', '.join(DIMENSIONS[sort.name].units)}."
         raise NameFaultError(f"{unit} is no unit of {sort.name}", hint)
+
+
+def template_words(template: Template, telling: Telling) -> str:
+    """Write a text of a rule. Of optional pieces that follow each other only one is shown on a job, so they are or."""
+    texts: list[str] = []
+    before = 0
+    for part in template:
+        text = _part(part, telling)
+        if text:
+            texts.append(f" or {text.lstrip()}" if part.group and before and part.group != before else text)
+            before = part.group
+    return " ".join("".join(texts).split())
+
+
+def _part(part: Part, telling: Telling) -> str:
+    if part.special == "it":
+        return f"‹{kind_words(telling.kind).partition(' (')[0]}›"
+    if part.special == "reason":
+        return "‹which of the demands is not met›"
+    expression = part.expression
+    if expression is None:
+        return part.text
+    if isinstance(expression, LimitName) and not part.unit:
+        known = telling.limits.get(expression.name)
+        return limit_value(known) if known else f"‹limit {expression.name.replace('_', ' ')}›"
+    if isinstance(expression, Name):
+        return f"‹{expression.describe(telling).removeprefix('the ')}›"
+    return f"‹number› {part.unit}" if part.unit else "‹number›"

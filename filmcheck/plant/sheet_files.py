@@ -14,13 +14,14 @@ from typing import NamedTuple
 
 from filmcheck.plant.fence import OUTSIDE
 from filmcheck.plant.plant import Plant, load_plant, settings_above, settled
+from filmcheck.reading.shipped import shipped_folder
 
 SHEET_SUFFIXES = (".yaml", ".yml", ".json")
 
 PassOver = Callable[[Path, str], None]
 """Takes a path that nothing can be read from, and why."""
 
-DOT_FOLDER, LINKED_FOLDER, ELSEWHERE = "dot folder", "linked folder", "file outside the job folders"
+DOT_FOLDER, LINKED_FOLDER, ELSEWHERE = "dot folder", "linked folder", "stray file"
 PASSED_OVER = {
     DOT_FOLDER: "folders whose name begins with a dot are not walked",
     LINKED_FOLDER: "links to folders are not followed",
@@ -140,8 +141,13 @@ def _sheets_below(top: Path, plants: Plants, tell: PassOver, passed_over: Pass) 
         for path in (os.path.join(here, name) for name in own):
             if folder is not None and folder.is_for_jobs:
                 yield path
-            else:
+            elif not _is_schema(path):
                 passed_over(ELSEWHERE, path)
+
+
+def _is_schema(path: str) -> bool:
+    """Whether a file is one of those that help an editor; ``filmcheck start`` puts them into a plant."""
+    return os.path.lexists(shipped_folder("schemas") / os.path.basename(path))
 
 
 def _tell_folder(here: str, name: str, passed_over: Pass) -> None:

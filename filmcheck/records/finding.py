@@ -1,4 +1,4 @@
-"""Frozen records that judging hands to reports: findings, the texts of the rules behind them, troubles."""
+"""Frozen records that judging hands to reports: findings, texts of rules, troubles, corrections, what is wanting."""
 
 from __future__ import annotations
 
@@ -186,3 +186,30 @@ class Report:
     notices: tuple[Notice, ...] = ()
     job_lines: tuple[JobLine, ...] = ()
     """The jobs that were judged, in the order of their sheets."""
+
+
+@dataclass(frozen=True, slots=True)
+class Correction:
+    """A correction (ISO 9000:2015, 3.12.3): what to write, judged, and which findings it cures, by rule and address.
+
+    ``form`` is the spelling of a key, a unit or a name; ``set-point`` is a value that somebody must want.
+    """
+
+    name: str
+    sort: Literal["form", "set-point"]
+    says: str
+    edits: tuple[Edit, ...]
+    cures: tuple[str, ...]
+
+
+class Want(NamedTuple):
+    """A datum that is missing, or a range that is too wide, and how many checks cannot tell for want of it."""
+
+    name: str
+    state: str
+    """``missing``, or the range as written."""
+    where: str
+    alone: int
+    """Checks that wait for nothing else."""
+    together: int
+    """Checks that wait for other data as well."""

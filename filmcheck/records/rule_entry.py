@@ -1,8 +1,9 @@
-"""A rule as a reference tells it: every part in plain words, ready to be set as text or Markdown."""
+"""Rules and the words of their language as a reference tells them, ready to be set as text or Markdown."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from filmcheck.records.finding import RuleText
 
@@ -46,3 +47,19 @@ class RuleEntry:
     figures: tuple[FigureEntry, ...]
     needs: tuple[tuple[str, str], ...]
     cases: tuple[tuple[str, str], ...]
+
+
+SORTS = ("figure", "kind", "place", "test", "condition", "function", "key")
+"""In the order in which they are told."""
+
+
+class WordEntry(NamedTuple):
+    """One word: what sort it is, its dimensions, what it means, an example, and the rules that use it."""
+
+    name: str
+    sort: str
+    dimensions: tuple[str, ...]
+    meaning: str
+    example: str
+    words: tuple[str, ...] = ()
+    used_by: tuple[str, ...] = ()

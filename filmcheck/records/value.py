@@ -63,9 +63,9 @@ class Value(NamedTuple):
 class Need(NamedTuple):
     """A datum that is lacking, why or what it is, and the place where it should be written.
 
-    One that is ``astray`` is written in another dimension than was asked for, so another route takes it; one that is
-    ``spoiled`` is written, but what is written is at fault. What is to be written at the place stands ``within`` these
-    keys.
+    One that is ``astray`` is written in another dimension than was asked for, or belongs to an entry that need not be
+    named, so another route takes it; one that is ``spoiled`` is written, but what is written is at fault. What is to
+    be written at the place stands ``within`` these keys.
     """
 
     name: str

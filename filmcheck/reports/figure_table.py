@@ -10,7 +10,7 @@ from math import isfinite
 from typing import Any
 
 from filmcheck.records.figure_line import Amount, FigureLack, FigureLine, FigureSheet, WalkLine
-from filmcheck.records.want import Want
+from filmcheck.records.finding import Want
 from filmcheck.reports.page_lines import WIDTH, count, one_line, wrapped
 
 STANDING_LINE = (
@@ -195,7 +195,7 @@ def _span(least: str, most: str) -> str:
 def wanting_table(file: str, wants: Sequence[Want]) -> str:
     """Set the data that checks wait for, those that settle most first."""
     if not wants:
-        return f"{file}: nothing is missing or too wide; every check that applies comes to a verdict.\n"
+        return f"{file}: nothing is missing or too wide. What is open still waits for a fault or rests on the model.\n"
     head = f"{file}: what would settle most\n\nchecks  with others  datum"
     return "\n".join([head, *map(_want, wants), ""])
 

@@ -8,10 +8,14 @@ from typing import NamedTuple
 
 from filmcheck.records.finding import WRITE, Finding, lack_parts
 from filmcheck.reports.led import told_apart
-from filmcheck.reports.page_lines import count, one_line
+from filmcheck.reports.page_lines import count, listed, one_line
 
 _SAYS_MORE = (" cannot be ", " names no ", " is not ", " has no ", " is no ", " comes ")
 """What stands in a text that says what is in the way, and does not just name a datum."""
+
+_MANY_OF_GROUP = 4
+"""Data of one group that a sheet lacks from which on they are told together."""
+_FIELDS_NAMED = 5
 
 
 class Lack(NamedTuple):
@@ -79,6 +83,25 @@ def missing(findings: Iterable[Finding]) -> list[Lack]:
     faulty = {str(one.place) for one in heads if one.kind == "fail"}
     found = lacks(one for one in heads if one.kind == "open")
     return [lack for lack in found if lack.is_named or lack.place not in faulty]
+
+
+def by_groups(every: list[Lack]) -> list[Lack]:
+    """Put together what a job lacks of one group that is not on its sheet at all, where that is much."""
+    groups: dict[tuple[tuple[str, ...], str], list[Lack]] = defaultdict(list)
+    for lack in every:
+        group, _, field = lack.text.partition(".")
+        if field and lack.is_named and not lack.shared and ": " not in lack.text:
+            groups[lack.jobs, group].append(lack)
+    told: dict[int, Lack] = {}
+    gone: set[int] = set()
+    for (_, group), found in groups.items():
+        if len(found) >= _MANY_OF_GROUP and any(f"{group}: {{" in lack.write for lack in found):
+            fields = [lack.text.removeprefix(f"{group}.") for lack in found]
+            named = f"{group} ({listed(fields, _FIELDS_NAMED)})"
+            checks = dict.fromkeys(one for lack in found for one in lack.findings)
+            told[id(found[0])] = found[0]._replace(text=named, findings=tuple(checks), write="")
+            gone |= {id(lack) for lack in found[1:]}
+    return [told.get(id(lack), lack) for lack in every if id(lack) not in gone]
 
 
 def lacks(findings: Iterable[Finding]) -> list[Lack]:

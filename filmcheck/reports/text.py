@@ -9,7 +9,7 @@ from collections.abc import Iterable
 from filmcheck.records.finding import LEVELS, Finding, Kind, Level, Notice, Report, Trouble
 from filmcheck.records.place import Place
 from filmcheck.reports.job_table import JobRow, job_rows
-from filmcheck.reports.lacks import Lack, missing
+from filmcheck.reports.lacks import Lack, by_groups, missing
 from filmcheck.reports.led import Led, gravity, told_apart
 from filmcheck.reports.page_lines import (
     INDENT,
@@ -159,6 +159,8 @@ def _passes(report: Report, page: Page, show: bool) -> list[str]:
 
 def _lacking(report: Report, page: Page, depth: Depth) -> str:
     every = missing(report.findings)
+    if depth == "usual":
+        every = by_groups(every)
     most = len(every) if depth == "full" else MOST_LACKS
     lines = [line for lack in every[:most] for line in _lack(lack, page, depth)]
     if len(every) > most:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Iterable
 
-from filmcheck.records.word_entry import SORTS, WordEntry
+from filmcheck.records.rule_entry import SORTS, WordEntry
 from filmcheck.reports.page_lines import WIDTH
 
 _HEADS = {

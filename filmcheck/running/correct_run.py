@@ -10,9 +10,8 @@ from difflib import unified_diff
 from pathlib import Path
 
 from filmcheck.plant.plant import Sheet, type_text
-from filmcheck.records.correction import Correction
 from filmcheck.records.errors import UseError
-from filmcheck.records.finding import Finding
+from filmcheck.records.finding import Correction, Finding
 from filmcheck.running.figure_run import sheet_and_plant
 from filmcheck.running.judge_as_is import judge_as_is
 from filmcheck.running.judge_sheet import judge_sheet

@@ -1,16 +1,26 @@
-"""What a run has found so far, and the report that it becomes."""
+"""What a run has found so far, which faults of registers concern its sheets, and the report that comes of it."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field
+from bisect import bisect_right
+from collections import Counter
+from collections.abc import Iterable, Iterator, Set
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
-from filmcheck.plant.plant import shown, shown_full
+from filmcheck.plant.entries import EntryName
+from filmcheck.plant.plant import PERMITS, Plant, shown, shown_full
 from filmcheck.plant.sheet_files import PASSED_OVER
-from filmcheck.records.finding import Finding, JobLine, Notice, Report, Trouble
+from filmcheck.reading.nodes import Mapping
+from filmcheck.records.finding import Finding, JobLine, Notice, Report, Trouble, lack_parts
+from filmcheck.records.place import Place
 from filmcheck.records.version import VERSION
 from filmcheck.running.plant_context import PlantContext
+
+SECTIONED = ("tooling",)
+"""Registers whose entries lie one step deeper."""
+
+UNUSED = "register-faults"
 
 
 @dataclass(slots=True)
@@ -78,3 +88,73 @@ def _passed_over(found: dict[str, list[str]]) -> Iterator[Notice]:
 def _order(finding: Finding) -> tuple[object, str, str, str, str]:
     # Jobs that share a set-up share its places, so the job tells their findings apart.
     return finding.place, finding.rule, finding.says, finding.job, finding.address
+
+
+def told_of_registers(
+    findings: Iterable[Finding], plant: Plant, named: Set[EntryName], whole: Set[str]
+) -> tuple[list[Finding], list[Notice]]:
+    """Part the findings on a plant by the entries that its sheets name; those of others become one counted line.
+
+    Files in ``whole`` are told whole.
+    """
+    spots = {record.file: _spots(name, plant) for name, record in plant.registers.items() if name != PERMITS}
+    told: list[Finding] = []
+    unused: Counter[str] = Counter()
+    for finding in findings:
+        entry = _entry_at(finding.place, spots.get(finding.place.file, []))
+        if entry is None or entry in named or finding.place.file in whole:
+            told.append(finding)
+        else:
+            unused[finding.place.file] += 1
+    count = unused.total()
+    if not count:
+        return told, []
+    says = f"{count} fault{'s' * (count != 1)} in register entries that none of these sheets names; "
+    return told, [Notice(UNUSED, f"{says}to see them, lint the register itself", tuple(sorted(unused)))]
+
+
+def with_waiting(faults: list[Finding], judged: list[Finding]) -> list[Finding]:
+    """Give all findings, each fault of a register with the number of checks that cannot tell because of it.
+
+    A check that lacks nothing but what such faults spoil follows from the first of them.
+    """
+    by_place = {str(fault.place): fault for fault in reversed(faults)}
+    waiting: Counter[str] = Counter()
+    found: list[Finding] = []
+    for one in judged:
+        lacks = {lack_parts(text)[1] for text in one.missing} if one.kind == "open" else set()
+        spoiled = sorted(lacks & by_place.keys())
+        waiting.update(spoiled)
+        found.append(
+            replace(one, follows_from=by_place[spoiled[0]].name) if spoiled and lacks <= by_place.keys() else one
+        )
+    return [*found, *(_counted(fault, waiting[str(fault.place)]) for fault in faults)]
+
+
+def _counted(finding: Finding, count: int) -> Finding:
+    if not count:
+        return finding
+    waits = "1 check waits" if count == 1 else f"{count} checks wait"
+    return replace(finding, arithmetic=(*finding.arithmetic, f"{waits} for this entry"))
+
+
+def _spots(register: str, plant: Plant) -> list[tuple[tuple[int, int], EntryName]]:
+    """Give where each entry of a register begins, in order."""
+    sheet = plant.files.get(plant.registers[register].file)
+    tree = sheet.tree if sheet is not None else None
+    groups = [("", tree)]
+    if register in SECTIONED and isinstance(tree, Mapping):
+        groups = [(section, value) for section, (_, value) in tree.entries.items()]
+    found = [
+        (key.span[:2], (register, section, name))
+        for section, group in groups
+        if isinstance(group, Mapping)
+        for name, (key, _) in group.entries.items()
+    ]
+    return sorted(found)
+
+
+def _entry_at(place: Place, spots: list[tuple[tuple[int, int], EntryName]]) -> EntryName | None:
+    """Find the entry that a place lies in; none where it lies before all of them, or in another kind of file."""
+    at = bisect_right(spots, place.span[:2], key=lambda spot: spot[0]) - 1
+    return spots[at][1] if at >= 0 else None

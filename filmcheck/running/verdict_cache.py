@@ -24,9 +24,9 @@ from zlib import error as DecompressError  # noqa: N812  it is the class of an e
 from filmcheck.plant.entries import EntryName, placed_mark
 from filmcheck.plant.plant import PERMITS
 from filmcheck.running.cache_folder import code_mark, is_ours
-from filmcheck.running.cache_key import cache_key, is_sealed, seal
 from filmcheck.running.plain_results import Words, plain_result
 from filmcheck.running.plant_context import PlantContext, SheetResult
+from filmcheck.running.sealed_file import cache_key, is_sealed, seal
 from filmcheck.running.workers import Task
 
 TOGETHER = 400

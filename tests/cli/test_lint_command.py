@@ -122,7 +122,6 @@ def test_fault_of_our_own_is_three(job: Path, run: Callable, monkeypatch: pytest
 
 WRONG_USE = [
     ([], "Usage:"),
-    (["lint"], "Missing argument 'PATHS...'"),
     (["lnt"], "No such command 'lnt'"),
     (["lint", "sheets", "--fail-from", "grave"], "'grave' is not one of 'error', 'warning', 'note', 'never'"),
     (["lint", "sheets", "--format", "html"], "'html' is not one of 'text', 'sarif', 'markdown'"),
@@ -272,6 +271,13 @@ def test_help_teaches(run: Callable, words: Sequence[str], taught: Sequence[str]
     done = run(*words)
     assert (done.status, done.err) == (0, "")
     assert [piece for piece in taught if piece not in " ".join(done.out.split())] == []
+
+
+@pytest.mark.parametrize("words", [["--help"], ["rules", "--help"]])
+def test_the_list_of_commands_cuts_no_line(run: Callable, words: Sequence[str]) -> None:
+    told = run(*words).out.partition("Commands:\n")[2].rstrip().splitlines()
+    assert len(told) > 3
+    assert [line for line in told if not line.endswith(".") or line.endswith("...") or len(line) > 80] == []
 
 
 # --- a process of its own: what a shell sees

@@ -97,6 +97,12 @@ def test_lints_clean(plant: Path) -> None:
     assert [r["message"]["text"] for r in results if r["kind"] == "fail" and r["level"] in ("error", "warning")] == []
 
 
+def test_lints_clean_where_no_path_is_given_and_passes_nothing_over(plant: Path) -> None:
+    done = filmcheck("lint", cwd=plant)
+    assert (done.returncode, done.stderr) == (0, "")
+    assert done.stdout.startswith("1 job: no fault found")
+
+
 @pytest.mark.slow
 def test_lacks_nothing_that_a_planned_job_owes(plant: Path) -> None:
     results = json.loads(filmcheck("lint", "jobs", "--format", "sarif", "--kinds", cwd=plant).stdout)["runs"][0][

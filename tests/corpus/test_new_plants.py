@@ -20,7 +20,7 @@ from filmcheck.figures.figures import Figures
 from filmcheck.plant.job import resolve
 from filmcheck.plant.plant import load_plant, read_sheet
 from filmcheck.records.value import Value
-from filmcheck.running.wanting_run import wanting
+from filmcheck.running.figure_run import wanting
 
 HERE = Path(__file__).with_name("new_plants")
 PLANTS = ("metric", "inch")

@@ -183,6 +183,13 @@ def test_the_day_counts_where_the_sheet_gives_none(run: Run, sheet: Path) -> Non
     assert "assumes: the sheet gives no date, so today counts" in out
 
 
+def test_a_day_that_is_wrong_on_the_sheet_is_not_taken_for_today(run: Run, sheet: Path) -> None:
+    rewrite(sheet, "date: 2026-11-24\n", "date: 24.11.2026\n")
+    out = run(str(sheet), "--today", "2026-12-20", "--only", "die.inspection_age").out
+    assert "1464 h" not in out
+    assert "today counts" not in out
+
+
 def test_the_same_sheet_gives_the_same_bytes(run: Run, sheet: Path) -> None:
     assert run(str(sheet), "--today", "2026-11-25").out == run(str(sheet), "--today", "2026-11-25").out
 

@@ -60,6 +60,9 @@ class Chosen:
     def lack(self, kind: str) -> Missing | None:
         return None
 
+    def route(self, name: str, item: Item | None) -> None:
+        """Give no route: nothing here was worked out."""
+
 
 Make = Callable[..., Context]
 

@@ -24,6 +24,12 @@ class Some(NamedTuple):
     def work_out(self, _key: str, name: str, _item: None) -> Missing:
         return Missing((Need(name, name),))
 
+    def __call__(self, name: str, _item: None) -> Missing:
+        return Missing((Need(name, name),))
+
+    def owned(self, name: str, item: None) -> tuple[str, None]:
+        return name, item
+
 
 def knowing(known: dict[str, float]) -> Context:
     figures: Any = Some({name: exact(amount) for name, amount in known.items()})

@@ -50,7 +50,7 @@ def sound() -> Sound:
     ("text", "said"),
     [
         ("a web of {web.width}", "a web of 330 mm"),
-        ("a web of {web.width in in}", "a web of 12.99 in"),  # 330 / 25.4
+        ("a web of {web.width}, that is {web.width in in}", "a web of 330 mm, that is 12.99 in"),  # 330 / 25.4
         ("at {unwind.tension}", "at 46 N"),  # of several dimensions: as it is written
         ("{web.width / layout.lanes in mm} each", "66 mm each"),
         ("{20 % of press.speed in m/min}", "30 m/min"),
@@ -83,7 +83,11 @@ def test_the_unit_of_the_plant_is_taken_for_what_is_worked_out(sound: Sound) -> 
     [
         ("{web.width / layout.lanes in mm}, of {web.width}", {}, "2.6 in, of 13 in"),  # 13 in / 5
         ("{web.width / layout.lanes in mm, at least}, of {web.width}", {}, "2.6 in, of 13 in"),
-        ("{web.width / layout.lanes in mm}", {}, "66.04 mm"),  # nothing beside it: 13 × 25.4 / 5
+        ("{web.width / layout.lanes in mm}", {}, "2.6 in"),  # nothing beside it: as what it rests on, 13 in / 5
+        ("{web.width in mm}", {}, "13 in"),
+        ("{web.width - layout.label.across in mm}", {}, "270.2 mm"),  # 13 × 25.4 − 60: some of it is in mm
+        ("{die.circumference in mm}", {}, "304.8 mm"),  # 96 × 25.4 / 8: gears go by the inch everywhere
+        ("{web.width / layout.lanes in mm}", {"length": "mm"}, "66.04 mm"),  # 13 × 25.4 / 5
         ("{web.width / layout.lanes in mm}, of {web.width}", {"length": "mm"}, "66.04 mm, of 13 in"),
         ("{2 * liner.caliper}, of {web.width}", {}, "46 µm, of 13 in"),  # nobody tells a film in inches by its web
         ("{web.width in mm}, of {web.width}", {}, "330.2 mm, of 13 in"),  # asked for on purpose

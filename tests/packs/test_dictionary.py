@@ -25,7 +25,7 @@ from filmcheck.reading.nodes import Mapping, Node, Sequence
 from filmcheck.reading.shipped import shipped_folder
 from filmcheck.reading.text_file import decode
 from filmcheck.reading.yaml_tree import read_tree
-from filmcheck.records.word_entry import WordEntry
+from filmcheck.records.rule_entry import WordEntry
 
 ENTRIES = dictionary()
 BY_SORT: dict[str, set[str]] = {}

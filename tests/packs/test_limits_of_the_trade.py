@@ -17,6 +17,7 @@ OF_THE_TRADE = {
     "rewind_start_least": 87.5634175,
     "rewind_start_most": 175.126835,
     "slight_taper": 0.10,
+    "steep_taper": 0.50,  # webs are wound with 0 to 50 %
     "film_core": 0.1524,
     "core_pressure_most": 690e3,
     "thin_liner": 25e-6,

@@ -145,7 +145,7 @@ def test_levels_have_signs_of_their_own() -> None:
 
 def test_what_is_left_out_is_said(plant: PlantView) -> None:
     assert left_out(plant) == (
-        "Drawings: 5 of 6 jobs; maps of the rewind window: 1. Only named above, for nothing was found: 1."
+        "Drawn: 5 of 6 jobs; with maps of the rewind window: 1. Jobs only named above, with nothing found: 1."
         " filmcheck page SHEET shows all of one job; --drawn and --mapped ask for more."
     )
 

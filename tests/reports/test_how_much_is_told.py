@@ -130,3 +130,19 @@ def test_what_follows_on_a_job_is_told_with_the_fault_of_that_job(plant: Path) -
     heads = [each for each in together if each.head.rule == "lamp-at-maximum"]
     assert [each.head.job for each in heads] == ["QM-3101", "QM-3110"]
     assert all({one.job for one in each.all} == {each.head.job} and each.follows for each in heads)
+
+
+def test_a_print_cylinder_that_nobody_names_is_missed_once_and_by_its_own_name(edited: Callable[..., Report]) -> None:
+    report = edited((", print_cylinder: p-96", ""))
+    waits = {one.waits_for for one in report.findings if one.rule == "print-die-repeat" and one.kind == "open"}
+    assert waits == {("the sheet names no print cylinder",)}
+
+
+def test_a_job_without_finishing_lacks_it_in_one_line(edited: Callable[..., Report]) -> None:
+    text = (DEMO / "jobs/sound/qm-3107-released-lime-cordial.yaml").read_text(encoding="utf-8")
+    finishing = text[text.index("finishing:\n") : text.index("checks:\n")]
+    report = edited((finishing, ""), ("stage: released", "stage: planned"))
+    told = [line for line in text_report(report).split("\n") if "lacks finishing" in line]
+    assert len(told) == 1
+    assert re.search(r"lacks finishing \((\w+, ){5}\d+ more\)  \[", told[0])
+    assert "lacks finishing.after" in text_report(report, depth="full")

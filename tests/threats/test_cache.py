@@ -14,7 +14,7 @@ import pytest
 
 import filmcheck.running.cache_folder as cache_module
 from filmcheck.running.cache_folder import cache_folder, code_mark
-from filmcheck.running.cache_key import _key, cache_key, is_sealed, seal
+from filmcheck.running.sealed_file import _key, cache_key, is_sealed, seal
 
 MARK = 32
 

@@ -25,7 +25,7 @@ def spoil(plant: Path) -> None:
 def test_it_is_counted_in_the_summary(plant: Path, run: Callable) -> None:
     spoil(plant)
     told = " ".join(run("lint", ".").out.split())
-    assert "passed over 1 dot folder, 1 linked folder, 1 file outside the job folders" in told
+    assert "passed over 1 dot folder, 1 linked folder, 1 stray file" in told
     assert "folders whose name begins with a dot are not walked: jobs/.hidden" in told
     assert "links to folders are not followed: jobs/linked" in told
     assert "the settings of the plant name other folders for its jobs: more/c.yaml" in told
@@ -39,7 +39,7 @@ def test_it_is_a_notification_in_sarif(plant: Path, run: Callable) -> None:
     assert [(note["descriptor"]["id"], note["level"]) for note in notes] == [
         ("dot-folder", "note"),
         ("linked-folder", "note"),
-        ("file-outside-the-job-folders", "note"),
+        ("stray-file", "note"),
     ]
     places = [note["locations"][0]["physicalLocation"]["artifactLocation"]["uri"] for note in notes]
     assert places == ["jobs/.hidden", "jobs/linked", "more/c.yaml"]
@@ -72,7 +72,7 @@ def test_a_plant_within_a_plant_that_does_not_name_it_is_an_error(plant: Path, r
     assert done.status == 1
     assert "jobs/new/plant.yaml:1:1: error: this plant lies within that of plant.yaml, which does not name" in done.out
     assert "Write plants: [jobs/new] there" in done.out
-    assert "1 file outside the job folders" in done.out
+    assert "1 stray file" in done.out
 
 
 def test_a_plant_that_the_outer_one_names_is_none(plant: Path, run: Callable) -> None:

@@ -75,11 +75,11 @@ def left_out(view: PlantView) -> str:
     mapped = sum(sheet.view is not None and bool(sheet.view.maps) for sheet in view.sheets)
     lean = sum(sheet.view is None and has_part(sheet) for sheet in view.sheets)
     bare = len(view.sheets) - drawn - lean
-    told = [f"Drawings: {drawn} of {len(view.sheets)} jobs; maps of the rewind window: {mapped}."]
+    told = [f"Drawn: {drawn} of {len(view.sheets)} jobs; with maps of the rewind window: {mapped}."]
     if lean:
-        told.append(f"With findings alone, without sums: {lean}.")
+        told.append(f"Jobs with findings but no drawings and sums: {lean}.")
     if bare:
-        told.append(f"Only named above, for nothing was found: {bare}.")
+        told.append(f"Jobs only named above, with nothing found: {bare}.")
     if drawn < len(view.sheets) or mapped < drawn:
         told.append("filmcheck page SHEET shows all of one job; --drawn and --mapped ask for more.")
     return " ".join(told)

@@ -67,6 +67,16 @@ class Lack(NamedTuple):
         return f"{who} {'lacks' if len(jobs) == 1 else 'lack'} {self.text}{write}"
 
 
+def waiting_rules(findings: Iterable[Finding]) -> dict[str, list[str]]:
+    """Give every datum that is lacking with the rules that wait for it."""
+    waiting: dict[str, list[str]] = {}
+    for finding in findings:
+        if finding.kind == "open":
+            for datum in finding.waits_for:
+                waiting.setdefault(datum, []).append(finding.rule)
+    return waiting
+
+
 def missing(findings: Iterable[Finding]) -> list[Lack]:
     """Gather what is missing; what is written but cannot be used, and was told as a fault where it stands, is not."""
     heads = [each.head for each in told_apart(findings)]

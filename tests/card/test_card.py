@@ -175,7 +175,7 @@ def test_the_command_writes_windows_and_html(tmp_path: Path) -> None:
     assert done.exit_code == 0
     text = target.read_text(encoding="utf-8")
     assert "23 N to 52 N" in text  # as filmcheck window says of unwind.tension
-    assert "window 10 % to 78 %" in text
+    assert "window 10 % to 50 %" in text
 
 
 def test_a_table_too_wide_is_wrapped() -> None:

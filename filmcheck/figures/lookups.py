@@ -214,9 +214,12 @@ def _worked(figure: Figure, name: str) -> Lookup:
     return look
 
 
-def _unlikely(needs: tuple[Need, ...]) -> tuple[int, int]:
-    """Rank what a route lacks: most likely meant is one that lacks little, and nothing that stands there otherwise."""
-    return sum(need.astray for need in needs), len(needs)
+def _unlikely(needs: tuple[Need, ...]) -> tuple[int, bool, int]:
+    """Rank what a route lacks: most likely meant is one whose data are written, at fault or not, and that lacks little.
+
+    One that stands there in another way is told last.
+    """
+    return sum(need.astray for need in needs), not any(need.spoiled for need in needs), len(needs)
 
 
 def _by_one(route: Route, name: str) -> Lookup:

@@ -65,6 +65,30 @@ CASES = (
         ("after: 60 h", "after: {} {}"),
         1.02,
     ),
+    Case(
+        "rewind-tension-range",
+        ("start_tension: 0.8 lbf/in", "start_tension: 0.8 N/m"),
+        r"start tension of rewind to ([\d.]+) (N/m) \(",
+        ("start_tension: 0.8 N/m", "start_tension: {} {}"),
+        0.98,
+        "a slip of the unit",
+    ),
+    Case(
+        "snap-sample-short",
+        ("sample: 620 mm", "sample: 6.2 mm"),
+        r"sample of check snap \(2\) to ([\d.]+) (mm) \(",
+        ("sample: 6.2 mm", "sample: {} {}"),
+        0.98,
+        "a slip of the decimal point",
+    ),
+    Case(
+        "die-repeat",
+        ("gap: {around: 3.2 mm", "gap: {around: 0.032 mm"),
+        r"gap around to ([\d.]+) (mm)",
+        ("around: 0.032 mm", "around: {} {}"),
+        0.97,
+        "a slip of the decimal point",
+    ),
 )
 
 

@@ -21,7 +21,7 @@ from filmcheck.plant.plant import read_sheet, settings_above, settled, shown, sh
 from filmcheck.plant.sheet_files import Plants, sheet_files
 from filmcheck.records.finding import Report
 from filmcheck.running.chosen_sheets import is_all, is_whole, others_of, settings_of, sheets_of
-from filmcheck.running.gathered import Gathered, Told, make_report, with_waiting
+from filmcheck.running.gathered import Gathered, make_report, told_of_registers, with_waiting
 from filmcheck.running.plant_context import PlantContext, SheetResult, make_context
 from filmcheck.running.plant_store import stored_plant
 from filmcheck.running.workers import Task, judged
@@ -90,9 +90,9 @@ def lint(paths: Sequence[Path | str] | Path | str, options: Options | None = Non
     about = {shown_full(path) for path in sheets} if options.since else None
     asked = {shown_full(path) for path in files if plants.owns(path)}
     for settings, context in contexts.items() if number == 1 else ():
-        told = Told(context.plant_findings(), context.plant, named[settings], asked)
-        gathered.findings = with_waiting(told.findings, gathered.findings)
-        gathered.notices += told.notices
+        told, notices = told_of_registers(context.plant_findings(), context.plant, named[settings], asked)
+        gathered.findings = with_waiting(told, gathered.findings)
+        gathered.notices += notices
         gathered.findings += repositories[settings].findings(whole=whole and is_whole(context, given), about=about)
     gathered.notices += options.since.notices if options.since is not None else ()
     if number > 1:

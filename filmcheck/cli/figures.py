@@ -10,7 +10,7 @@ import click
 from filmcheck.cli.option_types import TEXT_OR_JSON, TODAY
 from filmcheck.cli.streams import put
 from filmcheck.figures.catalogue import CATALOGUE
-from filmcheck.plant.nearest import nearest
+from filmcheck.plant.nearest import nearest_hint
 from filmcheck.records.errors import UseError
 from filmcheck.reports.figure_table import figure_table, figures_json, walk_table
 from filmcheck.running.figure_run import work_out
@@ -45,15 +45,12 @@ def figures_command(job: Path, form: str, walk: bool, wanting: bool, part: str, 
 
 def _put_wanting(job: Path, day: date) -> None:
     from filmcheck.plant.plant import shown
-    from filmcheck.reports.wanting_table import wanting_table
+    from filmcheck.reports.figure_table import wanting_table
     from filmcheck.running.figure_run import wanting
 
     put(wanting_table(shown(job), wanting(job, day)))
 
 
 def _refuse(part: str, *, walk: bool) -> None:
-    near = None if walk else nearest(part, CATALOGUE)
-    raise UseError(
-        f"no {'station' if walk else 'figure'} has {part} in its name",
-        way_out=f"Nearest: {near}." if near else "Leave --only out to see all.",
-    )
+    way_out = nearest_hint(part, () if walk else CATALOGUE, "Leave --only out to see all.")
+    raise UseError(f"no {'station' if walk else 'figure'} has {part} in its name", way_out=way_out)

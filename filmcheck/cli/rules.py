@@ -17,7 +17,7 @@ from filmcheck.judging.rule_head import STAGES
 from filmcheck.packs.pack import Packs, load_packs
 from filmcheck.packs.pack_files import pack_files
 from filmcheck.packs.rule_entries import rule_entry
-from filmcheck.plant.nearest import nearest
+from filmcheck.plant.nearest import nearest_hint
 from filmcheck.plant.plant import shown
 from filmcheck.proving.proof import Prover
 from filmcheck.reading.shipped import shipped_folder
@@ -87,10 +87,7 @@ def show_command(names: tuple[str, ...], form: str) -> None:
 def _named(rule_id: str, loaded: Packs) -> Rule:
     rules = {rule.id: rule for rule in loaded.rules}
     if rule_id not in rules:
-        near = nearest(rule_id, rules)
-        raise UseError(
-            f"there is no rule {rule_id}", way_out=f"Nearest: {near}." if near else "See: filmcheck rules list"
-        )
+        raise UseError(f"there is no rule {rule_id}", way_out=nearest_hint(rule_id, rules, "See: filmcheck rules list"))
     return rules[rule_id]
 
 

@@ -216,10 +216,11 @@ def _worked(figure: Figure, name: str) -> Lookup:
 
 
 def _unlikely(needs: tuple[Need, ...]) -> tuple[int, bool, int]:
-    """Rank what a route lacks: most likely meant is one whose data are written, though at fault, then one that lacks
-    little; least of all one of which something stands there otherwise.
+    """Rank what a route lacks: most likely meant is one whose data are written, at fault or not, and that lacks little.
+
+    One that stands there in another way is told last.
     """
-    return sum(need.astray for need in needs), not all(need.spoiled for need in needs), len(needs)
+    return sum(need.astray for need in needs), not any(need.spoiled for need in needs), len(needs)
 
 
 def _by_one(route: Route, name: str) -> Lookup:

@@ -12,7 +12,7 @@ from filmcheck.figures.figures import Figures
 from filmcheck.figures.plain_names import plain_name
 from filmcheck.figures.scopes import parsed
 from filmcheck.plant.job import Item
-from filmcheck.records.value import Figured, Missing, Source, Value, number
+from filmcheck.records.value import Figured, Missing, Source, Value, exact, number
 from filmcheck.units.quantity import DIMENSIONS, convert, show_range
 from filmcheck.units.quantity import show as show_amount
 
@@ -112,16 +112,16 @@ def dimension_of(name: str, item: Item | None) -> str:
     return found[0] if len(found) == 1 else ""
 
 
-def sources(figures: Figures, name: str, item: Item | None, deep: int = 0) -> list[Source]:
+def sources(figures: Figures, name: str, item: Item | None) -> list[Source]:
     """Give the data that a figure rests on, as they stand in sheet and registers."""
     value = figures(name, item)
-    if isinstance(value, Missing) or deep > 2 * DEEPEST:
+    if isinstance(value, Missing):
         return []
     if value.source is not None:
         return [value.source]
     found: list[Source] = []
     for need in needs_of(figures.route(name, item)):
-        found += sources(figures, *figures.owned(need, item), deep + 1)
+        found += sources(figures, *figures.owned(need, item))
     return list({source.place: source for source in found}.values())
 
 
@@ -173,9 +173,12 @@ def _filled(figures: Figures, item: Item | None, route: Route, units: Units) -> 
         found = figures(need, item)
         inner, owner = figures.owned(need, item)
         if isinstance(found, Missing) and need in assumed:
-            default = assumed[need].value
-            return "0" if default == 0 else str(default)
-        return as_given_or_shown(found, dimension_of(inner, owner), units)
+            found = exact(assumed[need].value)
+            if not isinstance(found.low, float) or found.low == 0:
+                return str(found.low or 0)
+        text = as_given_or_shown(found, dimension_of(inner, owner), units)
+        is_raised = route.arithmetic[match.end() : match.end() + 1] in ("²", "³")
+        return f"({text})" if is_raised else text
 
     return _FIELD.sub(fill, route.arithmetic)
 

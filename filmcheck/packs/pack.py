@@ -19,7 +19,7 @@ from filmcheck.packs.arithmetic import AtHand
 from filmcheck.packs.condition_reader import ConditionReader
 from filmcheck.packs.limit_reader import read_limit
 from filmcheck.packs.other_jobs_reader import read_other_jobs
-from filmcheck.packs.pack_fields import inner, items_of, text_of, texts_in, unless_broken, words_in
+from filmcheck.packs.pack_fields import inner, items_of, text_of, unless_broken, words_in
 from filmcheck.packs.pack_tree import pack_tree
 from filmcheck.packs.place_reader import spelled
 from filmcheck.packs.proof_reader import ProofReader
@@ -27,7 +27,7 @@ from filmcheck.packs.rule_checks import check_reach, check_sentence, rules_named
 from filmcheck.packs.template_reader import template_words
 from filmcheck.plant.nearest import nearest_hint
 from filmcheck.plant.plant import shown
-from filmcheck.reading.nodes import Fault, FileFault, Mapping, Node, Scalar
+from filmcheck.reading.nodes import Fault, FileFault, Mapping, Node, Scalar, scalars
 from filmcheck.reading.shipped import shipped_folder
 from filmcheck.records.errors import PackError
 from filmcheck.records.finding import Level, RuleText
@@ -318,8 +318,8 @@ class _PackReader:
 def _cited(node: Node, own_limits: dict[str, tuple[str, ...]]) -> tuple[str, ...]:
     """Find the limits that a condition or expression cites, those within the pack's own figures too."""
     found: dict[str, None] = {}
-    for text in texts_in(node):
-        for name in _NAME.findall(text):
+    for word in scalars(node):
+        for name in _NAME.findall(word.text):
             cited = (name[6:],) if name.startswith("limit.") else own_limits.get(name, ())
             found.update(dict.fromkeys(cited))
     return tuple(found)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable
 from collections.abc import Sequence as Sequence_
 from typing import Any, ParamSpec, TypeVar
 
@@ -89,19 +89,6 @@ def speaks_of_it(text: str) -> bool:
     return text.partition(" ")[0] in ("this", "its", "next", "previous") or any(
         mark in text for mark in ("its.", "that.", "{it}")
     )
-
-
-def texts_in(node: Node) -> Iterator[str]:
-    """Give every key and word below a node."""
-    if isinstance(node, Scalar):
-        yield node.text
-    elif isinstance(node, Sequence):
-        for item in node.items:
-            yield from texts_in(item)
-    else:
-        for key, value in node.entries.values():
-            yield key.text
-            yield from texts_in(value)
 
 
 def span_within(span: Span, word: str, lines: Sequence_[str]) -> Span:

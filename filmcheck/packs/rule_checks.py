@@ -13,10 +13,10 @@ from filmcheck.judging.pointing import REGISTER
 from filmcheck.packs.arithmetic import AtHand
 from filmcheck.packs.condition_reader import domain
 from filmcheck.packs.contradictions import never
-from filmcheck.packs.pack_fields import speaks_of_it, text_of, texts_in
+from filmcheck.packs.pack_fields import speaks_of_it, text_of
 from filmcheck.packs.place_reader import spelled
 from filmcheck.packs.sheet_addresses import LostAddress, lost_field
-from filmcheck.reading.nodes import Mapping, Node, Scalar, Sequence
+from filmcheck.reading.nodes import Mapping, Node, Scalar, Sequence, scalars
 from filmcheck.reading.shipped import shipped_schema
 
 TellNode = Callable[[Node, str, str], None]
@@ -69,7 +69,7 @@ def _each(rule: Mapping, tell: TellNode) -> None:
     """Refuse a rule that judges things one by one and never speaks of the one at hand: it would repeat itself."""
     entry = rule.entries.get("for_each")
     nodes = [rule.entries[word].value for word in _SPEAKING if word in rule.entries]
-    if entry is None or any(speaks_of_it(text) for node in nodes for text in texts_in(node)):
+    if entry is None or any(speaks_of_it(word.text) for node in nodes for word in scalars(node)):
         return
     hint = "Ask for one of its fields, such as its.number; name it as {it}; or leave for_each out."
     tell(entry.value, "for_each is there, but the rule never speaks of the thing at hand", hint)

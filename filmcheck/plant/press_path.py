@@ -240,8 +240,18 @@ def _refuse_idle(path: GivenPath, faults: list[FileFault]) -> None:
     """Tell of settings that nothing takes, for the job has no path."""
     for field in (*(each.record for each in path.settings if each.is_own), path.left_out):
         if field is not None:
-            says = f"{'settings' if isinstance(field, Record) else 'leave_out'} needs a path, and the sheet has none"
-            faults.append((field.file, Fault("key-missing", field.key_place.span, says, f"Add `path: {AS_PRESS}`.")))
+            says = f"`{'settings' if isinstance(field, Record) else 'leave_out'}` needs a path, and the sheet has none"
+            faults.append(
+                (
+                    field.file,
+                    Fault(
+                        "key-missing",
+                        field.key_place.span,
+                        says,
+                        f"Add `path: {AS_PRESS}`, or name a set-up under `set_up`.",
+                    ),
+                )
+            )
 
 
 def _marks(record: Record) -> list[str]:

@@ -13,10 +13,11 @@ from typing import NamedTuple
 from filmcheck.plant.entries import NAMED, kind_marks, mark_key
 from filmcheck.plant.plant import Plant, Sheet, load_plant, read_sheet, settings_above, settled
 from filmcheck.plant.short_sheet import made_whole
-from filmcheck.reading.nodes import Mapping, Node, Scalar, Sequence
+from filmcheck.reading.lines import Lines
+from filmcheck.reading.nodes import Mapping, Node, scalars
 from filmcheck.reading.yaml_tree import read_tree
 from filmcheck.records.errors import UseError
-from filmcheck.records.place import Place
+from filmcheck.records.place import Place, Span
 
 KEY = "signed"
 BY_HAND = "Put the block in by hand; without --write it is printed."
@@ -99,7 +100,7 @@ def signed_text(signed: SignOff) -> str:
         before = "" if text.endswith("\n") else "\n"
         block = before + _indented(block_text(signed.content), margin)
     else:
-        start, end = _offset(text, entry.key.at[:2]), _offset(text, entry.value.at[2:])
+        start, end = Lines(text).offsets(Span(*entry.key.at[:2], *entry.value.at[2:]))
         comments = tuple(_comments(text[start:end], entry.key.at[:2], entry.value))
         block = _indented(block_text(signed.content, comments), margin).removeprefix(margin).removesuffix("\n")
     new = text[:start] + (block.replace("\n", "\r\n") if "\r\n" in text else block) + text[end:]
@@ -119,36 +120,17 @@ def _indented(block: str, margin: str) -> str:
     return "".join(margin + line for line in block.splitlines(keepends=True))
 
 
-def _offset(text: str, at: tuple[int, ...]) -> int:
-    """Turn line and column into a place in the text. Lines end where YAML ends them, at LF, CR LF or CR."""
-    start = 0
-    for _ in range(at[0] - 1):
-        ends = [found for mark in ("\n", "\r") if (found := text.find(mark, start)) >= 0]
-        end = min(ends)
-        start = end + (2 if text[end : end + 2] == "\r\n" else 1)
-    return start + at[1] - 1
-
-
 def _comments(block: str, start: tuple[int, ...], value: Node) -> Iterator[str]:
     """Find the comments within the old block: what stands on its lines behind the last word, from a sharp on."""
     behind: dict[int, int] = {}
-    for at in _ends(value):
-        behind[at[0]] = max(behind.get(at[0], 0), at[1])
+    for word in scalars(value):
+        behind[word.at[2]] = max(behind.get(word.at[2], 0), word.at[3])
     for number, line in enumerate(re.split("\r\n|\r|\n", block), start[0]):
         rest = line if number > start[0] else " " * (start[1] - 1) + line
         past = rest[max(behind.get(number, 1) - 1, len(KEY) + start[1] if number == start[0] else 0) :]
         sharp = past.find("#")
         if sharp >= 0 and not past[:sharp].strip(" \t:,{}[]"):
             yield past[sharp:].rstrip()
-
-
-def _ends(node: Node) -> Iterator[tuple[int, int]]:
-    if isinstance(node, Scalar):
-        yield node.at[2], node.at[3]
-        return
-    inner = [entry for pair in node.entries.values() for entry in pair] if isinstance(node, Mapping) else node.items
-    for each in inner if isinstance(node, Mapping | Sequence) else ():
-        yield from _ends(each)
 
 
 def _is_same_but_signed(new: str, old: str, signed: SignOff) -> bool:

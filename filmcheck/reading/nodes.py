@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from typing import Any, NamedTuple, Protocol, TypeAlias
 
 from filmcheck.records.place import Span
@@ -86,6 +86,17 @@ class _Placed:
         """Where it stands."""
         return Span(*self.at)
 
+    def _held(self) -> list[Any]:
+        return [getattr(self, name) for name in self.__slots__]
+
+    def __reduce__(self) -> tuple[object, ...]:
+        """Pack it with its place worked out, so that nothing of a parser is packed."""
+        return type(self), (*self._held(), self.at)
+
+    def __repr__(self) -> str:
+        """Show what it holds and the place, for tests and debuggers."""
+        return f"{type(self).__name__}({', '.join(map(repr, self._held()))} at {self.span.line}:{self.span.column})"
+
 
 class Scalar(_Placed):
     """One written word or number: its text without quotes, what it is worth, and where it stands."""
@@ -100,14 +111,6 @@ class Scalar(_Placed):
     def plain(self) -> Word:
         """Give the plain Python value."""
         return self.value
-
-    def __reduce__(self) -> tuple[object, ...]:
-        """Pack it with its place worked out, so that nothing of a parser is packed."""
-        return Scalar, (self.text, self.value, self.at)
-
-    def __repr__(self) -> str:
-        """Show the value and the place, for tests and debuggers."""
-        return f"Scalar({self.value!r} at {self.span.line}:{self.span.column})"
 
 
 class Entry(NamedTuple):
@@ -130,14 +133,6 @@ class Mapping(_Placed):
         """Give the plain Python value. Bounded, as a tree that was read is, aliases followed."""
         return {name: entry.value.plain() for name, entry in self.entries.items()}
 
-    def __reduce__(self) -> tuple[object, ...]:
-        """Pack it with its place worked out."""
-        return Mapping, (self.entries, self.at)
-
-    def __repr__(self) -> str:
-        """Show the keys and the place."""
-        return f"Mapping({list(self.entries)} at {self.span.line}:{self.span.column})"
-
 
 class Sequence(_Placed):
     """A list of values."""
@@ -152,16 +147,19 @@ class Sequence(_Placed):
         """Give the plain Python value. Bounded as for a mapping."""
         return [item.plain() for item in self.items]
 
-    def __reduce__(self) -> tuple[object, ...]:
-        """Pack it with its place worked out."""
-        return Sequence, (self.items, self.at)
-
-    def __repr__(self) -> str:
-        """Show the number of items and the place."""
-        return f"Sequence({len(self.items)} items at {self.span.line}:{self.span.column})"
-
 
 Node: TypeAlias = Scalar | Mapping | Sequence
+
+
+def scalars(node: Node) -> Iterator[Scalar]:
+    """Give every key and word below a node, in the order of the sheet."""
+    if isinstance(node, Scalar):
+        yield node
+        return
+    inner = node.items if isinstance(node, Sequence) else [each for entry in node.entries.values() for each in entry]
+    for each in inner:
+        yield from scalars(each)
+
 
 # YAML 1.2.2, section 10.3.2, the core schema's tag resolution.
 _FIXED: dict[str, Word] = {

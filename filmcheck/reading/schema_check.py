@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Iterator
-from functools import cache
+from contextlib import suppress
+from functools import cache, cached_property
 from itertools import islice
 from math import isfinite
 from typing import TYPE_CHECKING, Any
@@ -21,8 +22,7 @@ MOST_FAULTS = 100
 
 _UNESCAPED_END = re.compile(r"(?<!\\)\$(?![^\[]*\])")
 _MOST_VALIDATORS = 64
-_quick: dict[int, tuple[dict[str, Any], Callable[[Any], bool] | None]] = {}
-_exact: dict[int, tuple[dict[str, Any], Draft202012Validator]] = {}
+_known: dict[int, _Validators] = {}
 
 
 def check_schema(node: Node, schema: dict[str, Any]) -> tuple[Fault, ...]:
@@ -35,11 +35,13 @@ def check_schema(node: Node, schema: dict[str, Any]) -> tuple[Fault, ...]:
     value = _json(node, endless)
     if endless:
         return tuple(_refuse_endless(number) for number in endless[:MOST_FAULTS])
-    if _quick_yes(value, schema):
-        return ()
+    validators = _validators(schema)
+    with suppress(ValueError, TypeError):  # numbers that JSON cannot hold
+        if validators.quick is not None and validators.quick(value):
+            return ()
     from filmcheck.reading.schema_faults import failure, told  # words and patterns that sound sheets can spare
 
-    failures = [failure(error) for error in islice(_validator(schema).iter_errors(value), MOST_FAULTS + 1)]
+    failures = [failure(error) for error in islice(validators.exact.iter_errors(value), MOST_FAULTS + 1)]
     found = [one for failed in _without_echoes(failures) for one in told(failed, node)]
     faults = sorted(_once(_without_misspelt(found)), key=lambda fault: fault.span)
     if max(len(faults), len(failures)) <= MOST_FAULTS:
@@ -48,20 +50,29 @@ def check_schema(node: Node, schema: dict[str, Any]) -> tuple[Fault, ...]:
     return (*faults[:MOST_FAULTS], more)
 
 
-def _quick_yes(value: Any, schema: dict[str, Any]) -> bool:
-    """Say whether the compiled validator, if there is one, finds nothing wrong."""
-    kept = _quick.get(id(schema))
-    if kept is None:
-        if len(_quick) >= _MOST_VALIDATORS:
-            _quick.clear()
-        # The schema is kept beside its validator, so that its identity is not given to another.
-        kept = _quick[id(schema)] = (schema, _compiled(schema))
-    if kept[1] is None:
-        return False
-    try:
-        return kept[1](value)
-    except (ValueError, TypeError):  # numbers that JSON cannot hold
-        return False
+class _Validators:
+    """The two validators of a schema, each made when it is asked for."""
+
+    def __init__(self, schema: dict[str, Any]) -> None:
+        self.schema = schema  # kept, so that its identity is not given to another
+
+    @cached_property
+    def quick(self) -> Callable[[Any], bool] | None:
+        """The compiled one, where there is one."""
+        return _compiled(self.schema)
+
+    @cached_property
+    def exact(self) -> Draft202012Validator:
+        """The one that tells what is wrong."""
+        return _validator_class()(self.schema)
+
+
+def _validators(schema: dict[str, Any]) -> _Validators:
+    if id(schema) not in _known:
+        if len(_known) >= _MOST_VALIDATORS:
+            _known.clear()
+        _known[id(schema)] = _Validators(schema)
+    return _known[id(schema)]
 
 
 def _compiled(schema: dict[str, Any]) -> Callable[[Any], bool] | None:
@@ -94,15 +105,6 @@ def _refuse_endless(number: Scalar) -> Fault:
 
     says = f"{quoted(number.text)} is no number that can be used."
     return Fault("value-wrong", number.span, says, "Write a number with an end, or put the word in quotes.")
-
-
-def _validator(schema: dict[str, Any]) -> Draft202012Validator:
-    kept = _exact.get(id(schema))
-    if kept is None:
-        if len(_exact) >= _MOST_VALIDATORS:
-            _exact.clear()
-        kept = _exact[id(schema)] = (schema, _validator_class()(schema))
-    return kept[1]
 
 
 @cache

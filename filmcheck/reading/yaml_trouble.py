@@ -6,13 +6,16 @@ import json
 import re
 from collections.abc import Callable
 from functools import lru_cache
-from typing import Any
+from typing import Any, TypeAlias
 
 from filmcheck.reading.lines import Lines
 from filmcheck.reading.nodes import Fault
 from filmcheck.reading.schema_keys import FOREIGN_SPACE, foreign_space, with_colon
 from filmcheck.reading.shipped import shipped_schema
 from filmcheck.records.place import Span
+
+Teller: TypeAlias = Callable[[Lines, int, int], Fault]
+"""Tells of a trouble, by where it is and where its context begins."""
 
 _NO_CHARACTER = re.compile(r"\\(?:U(?!000[0-9a-fA-F]|0010)[0-9a-fA-F]{8}|u[dD][89a-fA-F][0-9a-fA-F]{2})")
 _INDENT = re.compile(r"[ \t]*")
@@ -186,34 +189,25 @@ def _escape(lines: Lines, at: int, opened: int) -> Fault:
     return _broken(lines.span(slash, slash + 2), says, "Use single quotes for a text with backslashes.")
 
 
-def _after_end(lines: Lines, at: int, opened: int) -> Fault:
-    says, hint = "More text follows where the sheet has ended.", "Delete it, or mend the line above it."
-    return _broken(lines.run(at), says, hint)
+def _always(says: str, hint: str, *, where_opened: bool = False) -> Teller:
+    """Make what tells of a trouble in words that are always the same, at it or where its context begins."""
+    return lambda lines, at, opened: _broken(lines.run(opened if where_opened else at), says, hint)
 
 
-def _dash(lines: Lines, at: int, opened: int) -> Fault:
-    says = "A list item cannot begin in the middle of a line."
-    return _broken(lines.run(at), says, "Put each dash on a line of its own below the key.")
+_after_end = _always("More text follows where the sheet has ended.", "Delete it, or mend the line above it.")
+_dash = _always(
+    "A list item cannot begin in the middle of a line.", "Put each dash on a line of its own below the key."
+)
+_block = _always(
+    "The text below | or > is not set in evenly, or something follows the sign on its line.",
+    "Begin the text on the next line and set all its lines in alike.",
+    where_opened=True,
+)
+_name = _always("A name must follow & or * at once.", _QUOTE, where_opened=True)
+_tag = _always("A value cannot begin with ! here.", _QUOTE, where_opened=True)
+_directive = _always("A line with % in front is not understood.", "Delete it.")
 
-
-def _block(lines: Lines, at: int, opened: int) -> Fault:
-    says = "The text below | or > is not set in evenly, or something follows the sign on its line."
-    return _broken(lines.run(opened), says, "Begin the text on the next line and set all its lines in alike.")
-
-
-def _name(lines: Lines, at: int, opened: int) -> Fault:
-    return _broken(lines.run(opened), "A name must follow & or * at once.", _QUOTE)
-
-
-def _tag(lines: Lines, at: int, opened: int) -> Fault:
-    return _broken(lines.run(opened), "A value cannot begin with ! here.", _QUOTE)
-
-
-def _directive(lines: Lines, at: int, opened: int) -> Fault:
-    return _broken(lines.run(at), "A line with % in front is not understood.", "Delete it.")
-
-
-_TROUBLES: tuple[tuple[str, Callable[[Lines, int, int], Fault]], ...] = (
+_TROUBLES: tuple[tuple[str, Teller], ...] = (
     ("quoted scalar; found unexpected", _quote),
     ("double-quoted scalar", _escape),
     ("found unknown escape", _escape),

@@ -25,19 +25,26 @@ MOST_MENDED = 3
 
 def advised(sheet: Sheet, context: PlantContext, day: date, findings: Sequence[Finding]) -> Sequence[Finding]:
     """Give the findings on a sheet with advice on what fails and on what it lacks."""
+
+    def judged(changed: Sheet) -> Sequence[Finding]:
+        return judge_as_is(changed, context, day).findings
+
+    def bench(changed: Sheet) -> Bench:
+        return Bench.of(changed.record, changed.file, context.plant, day, context.rules, context.house)
+
     if isinstance(sheet.tree, Tree):
         findings = with_judged(
             sheet,
             context.plant,
             findings,
-            lambda record: judge_as_is(replace(sheet, record=record), context, day).findings,
-            lambda record: _bench(replace(sheet, record=record), context, day),
+            lambda record: judged(replace(sheet, record=record)),
+            lambda record: bench(replace(sheet, record=record)),
         )
     if not any(finding.counts for finding in findings):
         return findings
     mended: tuple[Mended, ...] = ()
     if isinstance(sheet.tree, Tree):
-        findings = _adviser(sheet, context, day, findings).advise()
+        findings = Adviser(sheet, lambda: bench(sheet), judged, findings, context.by_id).advise()
         mended = tuple(_trials(sheet, context, day, findings))
     return with_causes(findings, sheet.file, sheet.tree, context.by_id, mended)
 
@@ -51,17 +58,3 @@ def _trials(sheet: Sheet, context: PlantContext, day: date, before: Iterable[Fin
         is_now = {(one.rule, one.address): {*one.missing} for one in after if one.kind != "pass"}
         # What still cannot be told, but by then lacks less, waits for this fault too.
         yield Mended(edit.place, frozenset(who for who in was if who not in is_now or was[who] - is_now[who]))
-
-
-def _bench(sheet: Sheet, context: PlantContext, day: date) -> Bench:
-    return Bench.of(sheet.record, sheet.file, context.plant, day, context.rules, context.house)
-
-
-def _adviser(sheet: Sheet, context: PlantContext, day: date, findings: Sequence[Finding]) -> Adviser:
-    return Adviser(
-        sheet,
-        lambda: _bench(sheet, context, day),
-        lambda changed: judge_as_is(changed, context, day).findings,
-        findings,
-        context.by_id,
-    )

@@ -34,7 +34,7 @@ def cache_folder() -> Path | None:
     if named == "":
         return None
     try:
-        folder = Path(named) if named else _usual()
+        folder = Path(named) if named else user_folder("filmcheck", "Caches", "XDG_CACHE_HOME", ".cache")
         if _is_in_the_tree(folder):
             return None
         folder.mkdir(mode=0o700, parents=True, exist_ok=True)
@@ -52,12 +52,13 @@ def _is_in_the_tree(folder: Path) -> bool:
     return any(os.fspath(above) in tops for above in (real, *real.parents))
 
 
-def _usual() -> Path:
+def user_folder(windows: str, mac: str, variable: str, usual: str) -> Path:
+    """Give a folder of filmcheck's among those of the user. Raises RuntimeError where there is no home."""
     if sys.platform == "win32":
-        return Path(os.environ.get("LOCALAPPDATA") or Path.home() / "AppData" / "Local") / "filmcheck"
+        return Path(os.environ.get("LOCALAPPDATA") or Path.home() / "AppData" / "Local") / windows
     if sys.platform == "darwin":
-        return Path.home() / "Library" / "Caches" / "filmcheck"
-    return Path(os.environ.get("XDG_CACHE_HOME") or Path.home() / ".cache") / "filmcheck"
+        return Path.home() / "Library" / mac / "filmcheck"
+    return Path(os.environ.get(variable) or Path.home() / usual) / "filmcheck"
 
 
 def is_ours(path: Path) -> bool:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
-from os.path import realpath
 from pathlib import Path
 
 from filmcheck.plant.entries import EntryName, all_entries, entry_mark, named_entries
@@ -14,7 +13,7 @@ from filmcheck.plant.short_sheet import made_whole
 from filmcheck.reading.text_file import LONGEST, decode, read_text
 from filmcheck.records.errors import UseError
 from filmcheck.records.finding import Notice
-from filmcheck.running.git import GitTree, UnsafeGitError, redirections
+from filmcheck.running.git import GitTree, UnsafeGitError, real_path, redirections
 
 
 @dataclass(slots=True)
@@ -32,7 +31,7 @@ class Changes:
 
     def __post_init__(self) -> None:
         """Pick out the settings among the files."""
-        self._resettled = frozenset(_real(file.parent) for file in self.files if file.name == SETTINGS_FILE)
+        self._resettled = frozenset(real_path(file.parent) for file in self.files if file.name == SETTINGS_FILE)
 
     @classmethod
     def since(cls, revision: str, folder: Path) -> Changes:
@@ -69,7 +68,7 @@ class Changes:
 
     def touches(self, path: Path, plant: Plant) -> bool:
         """Whether the change touches a sheet: itself, an entry that it names, or what holds for every sheet."""
-        real = _real(path)
+        real = real_path(path)
         if path in self.files or real in self.files or not self._resettled.isdisjoint(real.parents):
             return True
         if not self.files.isdisjoint(real.parents):  # a folder whose changes git cannot tell
@@ -91,9 +90,9 @@ class Changes:
 
     def _compared(self, plant: Plant) -> frozenset[EntryName] | None:
         registers = _register_files(plant)
-        owned = {_real(path) for path in plant.own_files}
-        own = [path for path in map(_real, self.files) if path in owned or not owned.isdisjoint(path.parents)]
-        mappings = {_real(path) for path, _ in listed_paths(plant.settings, plant.root or Path(), "mappings")}
+        owned = {real_path(path) for path in plant.own_files}
+        own = [path for path in map(real_path, self.files) if path in owned or not owned.isdisjoint(path.parents)]
+        mappings = {real_path(path) for path, _ in listed_paths(plant.settings, plant.root or Path(), "mappings")}
         own = [path for path in own if mappings.isdisjoint((path, *path.parents))]  # no sheet hangs on them
         if any(path not in registers for path in own):
             return None
@@ -113,7 +112,7 @@ class Changes:
         if self.tree is None:
             return {}
         try:
-            name = _real(path).relative_to(self.tree.top).as_posix()
+            name = real_path(path).relative_to(self.tree.top).as_posix()
             raw = self.tree.text(self.revision, name, LONGEST)
         except (UseError, ValueError):
             return {}
@@ -133,14 +132,10 @@ def _register_files(plant: Plant) -> dict[Path, list[str]]:
     for register in REGISTER_TEXTS:
         field = find(plant.settings, ("registers", register))
         if isinstance(field, Datum):
-            found.setdefault(_real(root / field.text), []).append(register)
+            found.setdefault(real_path(root / field.text), []).append(register)
     return found
 
 
 def _lines(text: str) -> str:
     """Give a text with the line ends that git keeps."""
     return text.replace("\r\n", "\n")
-
-
-def _real(path: Path) -> Path:
-    return Path(realpath(path))  # unlike Path.resolve, it bears links that lead in a circle

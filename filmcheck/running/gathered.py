@@ -90,29 +90,27 @@ def _order(finding: Finding) -> tuple[object, str, str, str, str]:
     return finding.place, finding.rule, finding.says, finding.job, finding.address
 
 
-class Told:
-    """What is told of the faults of registers: findings, and one counted line for those that concern no sheet."""
+def told_of_registers(
+    findings: Iterable[Finding], plant: Plant, named: Set[EntryName], whole: Set[str]
+) -> tuple[list[Finding], list[Notice]]:
+    """Part the findings on a plant by the entries that its sheets name; those of others become one counted line.
 
-    def __init__(self, findings: Iterable[Finding], plant: Plant, named: Set[EntryName], whole: Set[str]) -> None:
-        """Part the findings on a plant by the entries that its sheets name. Files in ``whole`` are told whole."""
-        spots = {record.file: _spots(name, plant) for name, record in plant.registers.items() if name != PERMITS}
-        self.findings: list[Finding] = []
-        self.unused: Counter[str] = Counter()
-        for finding in findings:
-            entry = _entry_at(finding.place, spots.get(finding.place.file, []))
-            if entry is None or entry in named or finding.place.file in whole:
-                self.findings.append(finding)
-            else:
-                self.unused[finding.place.file] += 1
-
-    @property
-    def notices(self) -> list[Notice]:
-        """Give the counted line; none where nothing is left over."""
-        count = self.unused.total()
-        if not count:
-            return []
-        says = f"{count} fault{'s' * (count != 1)} in register entries that none of these sheets names; "
-        return [Notice(UNUSED, f"{says}to see them, lint the register itself", tuple(sorted(self.unused)))]
+    Files in ``whole`` are told whole.
+    """
+    spots = {record.file: _spots(name, plant) for name, record in plant.registers.items() if name != PERMITS}
+    told: list[Finding] = []
+    unused: Counter[str] = Counter()
+    for finding in findings:
+        entry = _entry_at(finding.place, spots.get(finding.place.file, []))
+        if entry is None or entry in named or finding.place.file in whole:
+            told.append(finding)
+        else:
+            unused[finding.place.file] += 1
+    count = unused.total()
+    if not count:
+        return told, []
+    says = f"{count} fault{'s' * (count != 1)} in register entries that none of these sheets names; "
+    return told, [Notice(UNUSED, f"{says}to see them, lint the register itself", tuple(sorted(unused)))]
 
 
 def with_waiting(faults: list[Finding], judged: list[Finding]) -> list[Finding]:

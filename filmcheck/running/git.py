@@ -15,7 +15,6 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
-from typing import Literal, overload
 
 from filmcheck.records.errors import UseError
 
@@ -118,16 +117,12 @@ class GitTree:
     def text(self, commit: str, name: str, longest: int) -> bytes | None:
         """Give a file as a commit holds it; None where it holds none, or one that is too long."""
         size = self.ask("cat-file", "-s", f"{commit}:{name}").strip()
-        return self.ask("cat-file", "blob", f"{commit}:{name}", raw=True) if int(size) <= longest else None
+        blob = ("cat-file", "blob", f"{commit}:{name}")
+        return _run(self.top, blob, self.settings) if int(size) <= longest else None
 
-    @overload
-    def ask(self, *words: str) -> str: ...
-    @overload
-    def ask(self, *words: str, raw: Literal[True]) -> bytes: ...
-    def ask(self, *words: str, raw: bool = False) -> str | bytes:
+    def ask(self, *words: str) -> str:
         """Run git with some words. Raises UseError with what git says."""
-        out = _run(self.top, words, self.settings)
-        return out if raw else out.decode("utf-8", "surrogateescape")
+        return _run(self.top, words, self.settings).decode("utf-8", "surrogateescape")
 
 
 def redirections(top: Path) -> list[str]:
@@ -135,25 +130,25 @@ def redirections(top: Path) -> list[str]:
     found = []
     for name, usual in _LEADS_ELSEWHERE.items():
         value = os.environ.get(name)
-        if value and _real(Path.cwd() / value) not in _same_repository(top, usual):
+        if value and real_path(Path.cwd() / value) not in _same_repository(top, usual):
             found.append(name)
     return found
 
 
 def _same_repository(top: Path, usual: str) -> set[Path]:
     place = top / usual
-    known = {_real(place)}
+    known = {real_path(place)}
     if usual == ".git" and place.is_file():  # a further working tree, or a submodule: its .git names the place
         known.add(_named_place(place))
     return known
 
 
 def _top(folder: Path) -> Path:
-    real = _real(folder)
+    real = real_path(folder)
     for above in (real, *real.parents):
         place = above / ".git"
         if os.path.lexists(place):
-            inner = _named_place(place) if place.is_file() else _real(place)
+            inner = _named_place(place) if place.is_file() else real_path(place)
             if inner != place and above in inner.parents:
                 raise UnsafeGitError(
                     f"{above} is no git repository to be trusted: its .git leads into its own files",
@@ -166,8 +161,9 @@ def _top(folder: Path) -> Path:
     )
 
 
-def _real(path: Path) -> Path:
-    return Path(os.path.realpath(path))  # unlike Path.resolve, it bears links that lead in a circle
+def real_path(path: Path) -> Path:
+    """Follow the links of a path; unlike ``Path.resolve``, this bears those that lead in a circle."""
+    return Path(os.path.realpath(path))
 
 
 def _named_place(file: Path) -> Path:
@@ -175,7 +171,7 @@ def _named_place(file: Path) -> Path:
     try:
         with file.open(encoding="utf-8", errors="surrogateescape") as lines:
             named = lines.readline(5000).removeprefix("gitdir:").strip()
-        return _real(file.parent / named)
+        return real_path(file.parent / named)
     except (OSError, ValueError):
         return file
 

@@ -131,7 +131,9 @@ def look_at(sheet: Sheet, context: PlantContext, day: date, findings: Iterable[F
         file=sheet.file,
         given=given,
         figures=dict(_known(figures, units, OF_JOB)),
-        stations=tuple(_station(figures, units, item) for item in job.stations),
+        stations=tuple(
+            _thing(figures, units, item, (*OF_STATION[""], *OF_STATION.get(item.kind, ()))) for item in job.stations
+        ),
         zones=tuple(_thing(figures, units, item, OF_ZONE) for item in figures.things("zone")),
         checks=tuple(_thing(figures, units, item, ()) for item in job.items.get("check", ())),
         rolls=_rolls(figures, units),
@@ -185,10 +187,6 @@ def _known(
         if isinstance(value, Value):
             dimension = dimension_of(*figures.owned(asked, item))
             yield name, Amount(value.low, value.high, both_units(value, dimension, units))
-
-
-def _station(figures: Figures, units: Units, item: Item) -> Thing:
-    return _thing(figures, units, item, (*OF_STATION[""], *OF_STATION.get(item.kind, ())))
 
 
 def _thing(figures: Figures, units: Units, item: Item, names: Iterable[str]) -> Thing:

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import gc
 import pickle
-from collections.abc import Iterable, Iterator
-from contextlib import contextmanager
+from collections.abc import Iterable
 from dataclasses import replace
 from functools import cached_property
 from hashlib import sha256
@@ -79,9 +77,7 @@ def _made(files: list[Path], mark: bytes) -> RuleSet:
     from filmcheck.packs.pack import load_packs  # needed at a first start only, and slow to import
 
     onto, own = _shipped(files)
-    # A load makes some hundred thousand objects that all stay: to look among them for rubbish doubles its time.
-    with _all_stays():
-        packs = load_packs(own, to_prove=False, onto=onto)
+    packs = load_packs(own, to_prove=False, onto=onto)
     rules = tuple(replace(rule, cases=()) for rule in packs.rules)
     heads = {rule.id: rule.head for rule in rules}
     return RuleSet(heads, packs.limits, mark if mark == _mark(files) else b"", rules)
@@ -110,20 +106,8 @@ def _packed(rules: tuple[Rule, ...]) -> bytes:
 
 
 def _unpacked(packed: bytes) -> tuple[Rule, ...]:
-    with _all_stays():
-        rules: tuple[Rule, ...] = pickle.loads(packed)  # noqa: S301  its seal was looked at when it was read
+    rules: tuple[Rule, ...] = pickle.loads(packed)  # noqa: S301  its seal was looked at when it was read
     return rules
-
-
-@contextmanager
-def _all_stays() -> Iterator[None]:
-    collecting = gc.isenabled()
-    gc.disable()
-    try:
-        yield
-    finally:
-        if collecting:
-            gc.enable()
 
 
 def _mark(files: list[Path]) -> bytes:

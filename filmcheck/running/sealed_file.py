@@ -18,7 +18,7 @@ from os.path import isfile
 from pathlib import Path
 from typing import Any
 
-from filmcheck.running.cache_folder import cache_folder, is_ours
+from filmcheck.running.cache_folder import cache_folder, is_ours, user_folder
 
 LARGEST = 20_000_000
 """Bytes of a kept form; nothing larger is kept."""
@@ -72,8 +72,11 @@ class SealedFile:
 
 def cache_key() -> bytes | None:
     """Give the key, made if need be; None where there can be none that is the user's alone."""
-    folder = _state_folder()
-    return _key(folder / "cache-key") if folder is not None else None
+    try:
+        folder = user_folder("filmcheck-state", "Application Support", "XDG_STATE_HOME", ".local/state")
+    except RuntimeError:  # no HOME, and a user that the system does not know
+        return None
+    return _key(folder / "cache-key")
 
 
 def seal(key: bytes, content: bytes) -> bytes:
@@ -84,17 +87,6 @@ def seal(key: bytes, content: bytes) -> bytes:
 def is_sealed(key: bytes, mark: bytes, content: bytes) -> bool:
     """Whether a content bears its seal; the time that it takes tells nothing of where they differ."""
     return hmac.compare_digest(mark, seal(key, content))
-
-
-def _state_folder() -> Path | None:
-    try:
-        if sys.platform == "win32":
-            return Path(os.environ.get("LOCALAPPDATA") or Path.home() / "AppData" / "Local") / "filmcheck-state"
-        if sys.platform == "darwin":
-            return Path.home() / "Library" / "Application Support" / "filmcheck"
-        return Path(os.environ.get("XDG_STATE_HOME") or Path.home() / ".local" / "state") / "filmcheck"
-    except RuntimeError:  # no HOME, and a user that the system does not know
-        return None
 
 
 @lru_cache(maxsize=1)

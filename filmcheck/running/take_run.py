@@ -218,17 +218,12 @@ def _taken_before(mapping: Path) -> dict[str, dict[str, str]]:
     try:
         if not isinstance(text, str):
             raise ValueError
-        found = {str(job): {str(name): str(said) for name, said in fields.items()} for job, fields in _lines(text)}
+        lines = map(json.loads, text.splitlines())
+        found = {str(job): {str(name): str(said) for name, said in fields.items()} for job, fields in lines}
     except (ValueError, AttributeError, TypeError, RecursionError):
         way_out = "Put it back from the repository, or delete it: then nothing that is there is changed."
         raise UseError(f"{path} cannot be read", way_out=way_out) from None
     return found
-
-
-def _lines(text: str) -> Iterator[tuple[str, dict[str, str]]]:
-    for line in text.splitlines():
-        job, fields = json.loads(line)
-        yield job, fields
 
 
 def _keep(mapping: Path, run: _Run) -> None:

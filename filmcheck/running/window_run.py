@@ -7,7 +7,7 @@ from datetime import date
 from pathlib import Path
 
 from filmcheck.plant.job import Job
-from filmcheck.plant.nearest import nearest
+from filmcheck.plant.nearest import nearest_hint
 from filmcheck.plant.plant import Sheet
 from filmcheck.records.errors import UseError
 from filmcheck.records.window import JobWindows
@@ -59,7 +59,7 @@ def find_windows(path: Path, day: date, wanted: str = "", beside: str = "") -> J
                 raise UseError(f"{point.address} is set by name, so that it has no map")
     opened, broken = demands_now(ready.bench)
     drawn = tuple(pair_map(ready.bench, one, other) for one, other in maps)
-    return JobWindows(ready.job.name, ready.sheet.file, windows, drawn, opened, broken)
+    return JobWindows(ready.job.name, sheet.file, windows, drawn, opened, broken)
 
 
 def _chosen(points: tuple[SetPoint, ...], wanted: str) -> tuple[SetPoint, ...]:
@@ -72,8 +72,6 @@ def _chosen(points: tuple[SetPoint, ...], wanted: str) -> tuple[SetPoint, ...]:
     part = kind or [point for name, point in by_name.items() if folded in name]
     if part:
         return tuple(part)
-    near = nearest(wanted, [point.address for point in points])
-    listed = ", ".join(point.address for point in points)
-    raise UseError(
-        f"the sheet has no set-point {wanted}", way_out=f"Nearest: {near}." if near else f"There are: {listed}."
-    )
+    known = [point.address for point in points]
+    way_out = nearest_hint(wanted, known, f"There are: {', '.join(known)}.")
+    raise UseError(f"the sheet has no set-point {wanted}", way_out=way_out)

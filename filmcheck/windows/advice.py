@@ -23,7 +23,7 @@ from filmcheck.windows.offers import names_that_hold, sizes_that_hold
 from filmcheck.windows.search import Search
 from filmcheck.windows.set_points import SetPoint, lacking_points, set_points
 from filmcheck.windows.spans import SpanError, applied
-from filmcheck.windows.trial import Bench, Key, thing_of
+from filmcheck.windows.trial import Bench, Key
 from filmcheck.windows.written_in import edits_of, line_of
 
 MOST_TRIED = 4
@@ -145,7 +145,7 @@ class Adviser:
     def _is_past(self, finding: Finding) -> bool:
         """Whether a fault of what was set, for which no value is known, has been made with all that could be set."""
         points = self._candidates(finding)
-        is_set = any(point.datum.place == finding.place or point.label == thing_of(finding) != "" for point in points)
+        is_set = any(point.datum.place == finding.place or point.label == finding.thing != "" for point in points)
         return (is_set or self._lacks(finding)) and all(point.settable.is_past(self._stage) for point in points)
 
     def _lacks(self, finding: Finding) -> bool:
@@ -258,7 +258,7 @@ class Adviser:
 
     def _asked_by(self, finding: Finding) -> set[str]:
         """Name the figures that decided on a finding."""
-        return self.bench.trial([]).figures_of(self.by_id[finding.rule], thing_of(finding))
+        return self.bench.trial([]).figures_of(self.by_id[finding.rule], finding.thing)
 
     def _file_of(self, document: str) -> str:
         """Give the file of the register entry that the sheet names; empty where there is none."""
@@ -319,7 +319,7 @@ def _grave(finding: Finding) -> tuple[int, object]:
 
 def _key(finding: Finding) -> Key:
     """Give the rule and the thing of which a finding tells."""
-    return finding.rule, thing_of(finding)
+    return finding.rule, finding.thing
 
 
 def _joined(*texts: str) -> str:

@@ -49,8 +49,19 @@ UNITS = (
     "J/\\(m² K\\)|lbf/in|g/cm\\^3|g/m²|m/min|ft/min|m/s²|W/cm|N/m|Pa s|N m|1/K|kPa|MPa|GPa|degC|°C|deg|lbf|kg|kN|min|µm"
     "|mm|ft|in|N|K|m|s|h|%"
 )
-QUANTITY = re.compile(rf"(?<![\w.])(\d+(?:/\d+)?(?:\.\d+)?(?:e-?\d+)?) ?({UNITS})?(²)?(?![\w/.])")
-SIGNS = {"×": "*", "−": "-", "√(": "sqrt(", "[": "(", "]": ")", "^(": "**(", "e**(": "exp(", "⌈": "ceil(", "⌉": ")"}
+QUANTITY = re.compile(rf"(?<![\w.])(\d+(?:/\d+)?(?:\.\d+)?(?:e-?\d+)?) ?({UNITS})?(?![\w/.²])")
+SIGNS = {
+    "×": "*",
+    "−": "-",
+    "√(": "sqrt(",
+    "[": "(",
+    "]": ")",
+    "^(": "**(",
+    "e**(": "exp(",
+    "⌈": "ceil(",
+    "⌉": ")",
+    ")²": ")**2",
+}
 REGISTRY = pint.UnitRegistry()
 ROUNDING = 0.015
 """What is printed has three digits or four."""
@@ -64,7 +75,7 @@ def _told(sheet: Any) -> Iterator[tuple[str, str, str]]:
 
 
 def _amount(found: re.Match[str]) -> str:
-    return f"q({found[1]!r}, {found[2] or ''!r}, {2 if found[3] else 1})"
+    return f"q({found[1]!r}, {found[2] or ''!r})"
 
 
 def _expression(text: str) -> str:
@@ -81,7 +92,7 @@ class Reckoner:
     def __init__(self) -> None:
         self.largest = 0.0
 
-    def amount(self, number: str, unit: str, power: int) -> Any:
+    def amount(self, number: str, unit: str) -> Any:
         above, _, below = number.partition("/")
         value = float(above) / float(below or 1)
         if not unit:
@@ -92,7 +103,7 @@ class Reckoner:
         else:
             found = REGISTRY.Quantity(value, word).to_base_units()
         self.largest = max(self.largest, abs(found.magnitude))
-        return found**power
+        return found
 
     def work(self, text: str) -> tuple[float, str]:
         names = {"q": self.amount, "sqrt": lambda x: x**0.5, "exp": lambda x: math.exp(x), "π": math.pi, "abs": abs}

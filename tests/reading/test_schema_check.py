@@ -256,7 +256,7 @@ def test_both_validators_give_the_same_verdict() -> None:
     pytest.importorskip("jsonschema_rs")
     compiled = schema_check._compiled(SHEET)
     assert compiled is not None
-    exact, chance, verdicts = schema_check._validator(SHEET), random.Random(2041), [0, 0]  # noqa: S311 - a fixed seed, to see the same documents each time
+    exact, chance, verdicts = schema_check._validators(SHEET).exact, random.Random(2041), [0, 0]  # noqa: S311 - a fixed seed, to see the same documents each time
     roots = [read_tree(text)[0] for text in SOUND]
     values = [root.plain() for root in roots if root is not None]
     for _ in range(2000):
@@ -289,7 +289,7 @@ def test_both_validators_read_a_keyword_alike(schema: dict[str, Any]) -> None:
     pytest.importorskip("jsonschema_rs")
     compiled = schema_check._compiled(schema)
     assert compiled is not None
-    exact = schema_check._validator(schema)
+    exact = schema_check._validators(schema).exact
     assert [(value, compiled(value)) for value in VALUES] == [(value, exact.is_valid(value)) for value in VALUES]
 
 

@@ -45,7 +45,7 @@ def figures_command(job: Path, form: str, walk: bool, wanting: bool, part: str, 
 
 def _put_wanting(job: Path, day: date) -> None:
     from filmcheck.plant.plant import shown
-    from filmcheck.reports.wanting_table import wanting_table
+    from filmcheck.reports.figure_table import wanting_table
     from filmcheck.running.figure_run import wanting
 
     put(wanting_table(shown(job), wanting(job, day)))

@@ -51,8 +51,7 @@ def page_command(paths: tuple[Path, ...], target: Path, drawn: int, mapped: int,
     be mailed and kept. A target that ends in .svg gets the path of the worst job alone, as a picture.
     """
     from filmcheck.cli.lint import kept_verdicts, linted, paths_or_here
-    from filmcheck.reports.page.html import page_html
-    from filmcheck.reports.page.poster import poster
+    from filmcheck.reports.page.html import page_html, poster
     from filmcheck.run import Options
     from filmcheck.running.page_run import view_plant
 

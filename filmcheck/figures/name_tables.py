@@ -175,6 +175,7 @@ OF_THINGS = {
     "zone.liner_share_of_yield": "share of the liner's yield stress in {it}",
     "zone.stretch": "stretch of the web in {it}",
     "zone.set_at": "kind of station that begins {it}",
+    "zone.draw_at_end": "draw that makes the pull of {it}",
     "zone.idler_drag": "drag of all idlers in {it}",
     "laid_film.total_pull": "pull of the film at {it}, in all",
     "laid_film.line_pull": "pull of the film at {it}",

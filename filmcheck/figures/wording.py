@@ -112,16 +112,16 @@ def dimension_of(name: str, item: Item | None) -> str:
     return found[0] if len(found) == 1 else ""
 
 
-def sources(figures: Figures, name: str, item: Item | None, deep: int = 0) -> list[Source]:
+def sources(figures: Figures, name: str, item: Item | None) -> list[Source]:
     """Give the data that a figure rests on, as they stand in sheet and registers."""
     value = figures(name, item)
-    if isinstance(value, Missing) or deep > 2 * DEEPEST:
+    if isinstance(value, Missing):
         return []
     if value.source is not None:
         return [value.source]
     found: list[Source] = []
     for need in needs_of(figures.route(name, item)):
-        found += sources(figures, *figures.owned(need, item), deep + 1)
+        found += sources(figures, *figures.owned(need, item))
     return list({source.place: source for source in found}.values())
 
 

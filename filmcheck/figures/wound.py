@@ -34,9 +34,9 @@ MEASURE = (
 class Winding(NamedTuple):
     """How a roll is wound, in SI units: all that the pressure in it depends on."""
 
-    start_tension: float
+    line_start_tension: float
     taper: float
-    law: str
+    taper_law: str
     core_diameter: float
     full_diameter: float
     core_stiffness: float
@@ -46,18 +46,7 @@ class Winding(NamedTuple):
     k2: float
 
 
-NEEDS = (
-    "its.line_start_tension",
-    "its.taper",
-    "its.taper_law",
-    "its.core_diameter",
-    "its.full_diameter",
-    "its.core_stiffness",
-    "its.stiffness",
-    "its.caliper",
-    "stack.k1",
-    "stack.k2",
-)
+NEEDS: tuple[str, ...] = (*[f"its.{name}" for name in Winding._fields[:-2]], "stack.k1", "stack.k2")
 """What a ``Winding`` is made of, in its order. A finding points at the first that stands on the sheet."""
 
 GIVEN = (
@@ -71,9 +60,9 @@ def model_terms(winding: Winding) -> dict[str, Any]:
     return {
         "core_radius": winding.core_diameter / 2,
         "roll_radius": winding.full_diameter / 2,
-        "start_stress": winding.start_tension / winding.caliper,
+        "start_stress": winding.line_start_tension / winding.caliper,
         "taper": winding.taper,
-        "taper_law": winding.law,
+        "taper_law": winding.taper_law,
         "hoop_modulus": winding.stiffness / winding.caliper,
         "core_stiffness": winding.core_stiffness,
         "stack_k1": winding.k1,
@@ -126,14 +115,14 @@ def _start_for_big_core(small: Winding, big: Winding) -> float:
     The pressure rises faster than the tension and at most as its square: a secant that tells otherwise is not followed.
     """
     wanted = wound(big).core_pressure
-    tension, step, power = small.start_tension, 0.0, _USUAL_POWER
+    tension, step, power = small.line_start_tension, 0.0, _USUAL_POWER
     excess = log(wound(small).core_pressure / wanted)
     if excess <= 0.0:
         return tension
     for _ in range(_MOST_SECANTS):
         step, before = -excess / power, excess
         tension *= exp(step)
-        excess = log(wound(small._replace(start_tension=tension)).core_pressure / wanted)
+        excess = log(wound(small._replace(line_start_tension=tension)).core_pressure / wanted)
         if abs(excess) < _CLOSE:
             break
         power = min(2.0, max(1.0, (excess - before) / step))

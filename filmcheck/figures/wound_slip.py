@@ -102,7 +102,7 @@ def _radii(nodes: list[float]) -> list[float]:
     return [a + (b - a) * part / _PARTS for a, b in pairwise(nodes) for part in range(1, _PARTS)]
 
 
-SLIP_NEEDS = (
+SLIP_NEEDS: tuple[str | Default, ...] = (
     "its.pull",
     *NEEDS,
     "stack.friction",

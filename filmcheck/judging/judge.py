@@ -7,7 +7,7 @@ from pathlib import PurePath
 
 from filmcheck.figures.figures import Figures
 from filmcheck.figures.scopes import kinds_in
-from filmcheck.figures.wording import add_line
+from filmcheck.figures.wording import Units, add_line
 from filmcheck.judging.context import Context
 from filmcheck.judging.house import House
 from filmcheck.judging.joined import AllHold
@@ -16,8 +16,10 @@ from filmcheck.judging.rule import Rule
 from filmcheck.judging.template import complete, fields, fill
 from filmcheck.judging.to_write import to_write
 from filmcheck.judging.verdict import FAILS, HELD, HOLDS, OPEN, Outcome, Verdict
-from filmcheck.judging.wording import Units, arithmetic, related
+from filmcheck.judging.wording import arithmetic, related
 from filmcheck.plant.generic import GENERIC_FILES
+from filmcheck.plant.tension_readings import tension_faults
+from filmcheck.reading.nodes import FileFault
 from filmcheck.records.finding import Finding, Kind, Level, Related, lack_text
 from filmcheck.records.place import Place
 from filmcheck.records.value import Value
@@ -38,31 +40,44 @@ def judge_job(figures: Figures, rules: Sequence[Rule], house: House, *, passes: 
     things: dict[str, list[Context] | None] = {}
     return [
         finding
-        for rule in _owed(figures, rules, house)
+        for rule in owed(figures, rules, house)
         if passes or not _is_settled(rule, context, things)
         for finding in _findings(rule, context, house, passes=passes)
     ]
 
 
+def reading_faults(figures: Figures) -> tuple[FileFault, ...]:
+    """Find tensions that most likely mean something else than they say."""
+    width, caliper = (_amount(figures, name) for name in ("web.width", "laminate.caliper"))
+    return tension_faults(figures.job.sheet, width, caliper)
+
+
+def _amount(figures: Figures, name: str) -> float | None:
+    value = figures(name)
+    return value.low if isinstance(value, Value) and isinstance(value.low, float) else None
+
+
 def verdicts_of(figures: Figures, rules: Sequence[Rule], house: House) -> dict[str, set[Verdict]]:
     """Decide rules without a word: for each that the stage owes, the verdicts over all things to which it applies."""
     context = Context(figures, house.limits)
-    return {rule.id: set(_verdicts(rule, context)) for rule in _owed(figures, rules, house)}
+    return {rule.id: {said for _, said in verdicts(rule, context)} for rule in owed(figures, rules, house)}
 
 
-def _owed(figures: Figures, rules: Sequence[Rule], house: House) -> list[Rule]:
+def owed(figures: Figures, rules: Sequence[Rule], house: House) -> list[Rule]:
+    """Give the rules that a job owes by its stage."""
     stage = figures("job.stage")
     return house.owed(rules, str(stage.low) if isinstance(stage, Value) else "")
 
 
-def _verdicts(rule: Rule, context: Context) -> Iterator[Verdict]:
+def verdicts(rule: Rule, context: Context) -> Iterator[tuple[Context, Verdict]]:
+    """Give what a rule says wherever it applies; where its things cannot be told, it is open for the job."""
     if rule.for_each and context.figures.lack(rule.for_each) is not None:
-        yield OPEN
+        yield context, OPEN
         return
     for here in asked_of(rule, context):
         verdict = decided(rule, here)
         if verdict is not None:
-            yield verdict
+            yield here, verdict
 
 
 def asked_of(rule: Rule, context: Context) -> Iterator[Context]:

@@ -57,26 +57,17 @@ def claims(job: Job, plant_permits: Record | None, faults: Iterable[Fault] = ())
     """
     listed = _readable(_listed(job.sheet, "deviations"), tuple(faults))
     own = [_claim(record, on_sheet=True, named=True) for record in listed]
+    known = {"job": job.name, **{scope: word(job.sheet, scope) or "" for scope in SCOPES}}
     wide = [
-        _claim(record, on_sheet=False, named=_names_job(record, job))
+        _claim(record, on_sheet=False, named=job.name in (_numbers(record) or ()))
         for record in _listed(plant_permits)
-        if _covers(record, job)
+        if _fits(record, known)
     ]
     return [claim for claim in (*own, *wide) if claim is not None]
 
 
 def _listed(permits: Record | None, key: str = "permits") -> list[Record]:
     return [item for item in items_at(permits, key) if isinstance(item, Record)]
-
-
-def _covers(record: Record, job: Job) -> bool:
-    if _numbers(record) is not None and not _names_job(record, job):
-        return False
-    return all(word(record, scope) in (None, word(job.sheet, scope)) for scope in SCOPES)
-
-
-def _names_job(record: Record, job: Job) -> bool:
-    return job.name in (_numbers(record) or ())
 
 
 def _numbers(record: Record) -> frozenset[str] | None:

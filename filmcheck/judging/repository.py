@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Set
+from collections.abc import Hashable, Iterable, Iterator, Set
 from dataclasses import replace
 from datetime import datetime
 from typing import TYPE_CHECKING, NamedTuple
@@ -107,11 +107,11 @@ class Repository:
         whole = whole and self._all_read
         self._to_come.sort(key=lambda job: job.place)  # so that the report does not hang on the order of reading
         found = [
-            *self._doubled_numbers(),
+            *_led(self._doubled_numbers()),
             *self._in_files_of_others(),
             *self._doubled_bookings(),
             *self._worn_dies(),
-            *self._grounds(),
+            *_led(self._grounds()),
             *self.of_other_jobs(),
         ]
         if about is not None:
@@ -120,14 +120,11 @@ class Repository:
         found = [one for one in found if one.rule not in self.house.switched_off]
         return [*found, *self._unused_permits()] if whole else found
 
-    def _doubled_numbers(self) -> Iterator[Finding]:
-        heads: dict[str, Finding] = {}
+    def _doubled_numbers(self) -> Iterator[tuple[str, Finding]]:
         for job, place in sorted(self._again):
             says = f"job number {job} is also that of another sheet"
             related = (Related(self._first[job], f"job {job}"),)
-            finding = self._finding("job-number-twice", place, says, job, related)
-            head = heads.setdefault(job, finding)
-            yield finding if finding is head else replace(finding, follows_from=head.name)
+            yield job, self._finding("job-number-twice", place, says, job, related)
 
     def _in_files_of_others(self) -> Iterator[Finding]:
         for place, job, other in sorted(self._misfiled):
@@ -160,10 +157,8 @@ class Repository:
             for clash in met:
                 together.join(clash.job.place, clash.other.place)
             told.append((met[0].job.place, self._booking(met)))
-        heads: dict[Place, Finding] = {}
-        for place, finding in sorted(told, key=lambda pair: (pair[1].rule != "press-booked-twice", pair[1].place)):
-            head = heads.setdefault(together.root(place), finding)
-            yield finding if finding is head else replace(finding, follows_from=head.name)
+        told.sort(key=lambda pair: (pair[1].rule != "press-booked-twice", pair[1].place))
+        yield from _led((together.root(place), finding) for place, finding in told)
 
     def _booking(self, met: list[Clash]) -> Finding:
         job, entry, other, _ = met[0]
@@ -214,13 +209,11 @@ class Repository:
         related = tuple(Related(at.place, f"job {other.number}") for other, at in planned[:-1])
         return self._finding("die-life-summed", entry.place, says.replace(",", " "), job.number, related)
 
-    def _grounds(self) -> Iterator[Finding]:
-        """Tell of each sheet whose readings of the ground are not those of the others, the first of them leading."""
-        heads: dict[str, Finding] = {}
+    def _grounds(self) -> Iterator[tuple[str, Finding]]:
+        """Tell of each sheet whose readings of the ground are not those of the others, by its file."""
         for place, job, says, other, other_job in sorted(self._ground.differing()):
-            finding = self._finding("ground-readings-differ", place, says, job, (Related(other, f"job {other_job}"),))
-            head = heads.setdefault(place.file, finding)
-            yield finding if finding is head else replace(finding, follows_from=head.name)
+            related = (Related(other, f"job {other_job}"),)
+            yield place.file, self._finding("ground-readings-differ", place, says, job, related)
 
     def of_other_jobs(self) -> Iterator[Finding]:
         """Tell of each job that has another beside it which a rule forbids."""
@@ -290,6 +283,14 @@ class Repository:
             missing=missing,
             related=related,
         )
+
+
+def _led(found: Iterable[tuple[Hashable, Finding]]) -> Iterator[Finding]:
+    """Give findings of which those with the same key have one cause: the first of them tells it."""
+    heads: dict[Hashable, Finding] = {}
+    for key, finding in found:
+        head = heads.setdefault(key, finding)
+        yield finding if finding is head else replace(finding, follows_from=head.name)
 
 
 def changed_entries(figures: Figures, plant: Plant) -> Iterator[tuple[str, Place, str]]:

@@ -14,10 +14,10 @@ from collections.abc import Iterator, Sequence
 from math import log10
 from typing import NamedTuple
 
-from filmcheck.figures.wording import sources
+from filmcheck.figures.wording import Units, sources
 from filmcheck.judging.context import Context
 from filmcheck.judging.expression import Expression
-from filmcheck.judging.wording import Units, place_in
+from filmcheck.judging.wording import place_in
 from filmcheck.plant.record import Datum
 from filmcheck.records.value import Figured, Missing, Source, Value, number
 from filmcheck.units.quantity import DIMENSIONS, Quantity, factor

@@ -9,8 +9,6 @@ from filmcheck.judging.context import ITS, THAT, Context
 from filmcheck.plant.job import Item
 from filmcheck.records.finding import Related
 
-__all__ = ["Units", "arithmetic", "place_in", "related"]
-
 
 def place_in(context: Context, name: str) -> tuple[str, Item | None]:
     """Give the name and thing under which the figures keep what a rule calls by this name."""

@@ -11,13 +11,12 @@ from filmcheck.figures.figures import Figures
 from filmcheck.judging.condition import Condition
 from filmcheck.judging.house import House
 from filmcheck.judging.job_summary import summarise
-from filmcheck.judging.judge import KINDS, judge_job, verdicts_of
+from filmcheck.judging.judge import KINDS, judge_job, reading_faults, verdicts_of
 from filmcheck.judging.other_jobs import standings
 from filmcheck.judging.permits import Permitted, claims
 from filmcheck.judging.pointing import REGISTER
 from filmcheck.judging.repository import Repository
 from filmcheck.judging.rule import VERDICTS, Case, Rule
-from filmcheck.judging.sheet_readings import reading_faults
 from filmcheck.judging.verdict import Verdict
 from filmcheck.packs.house import settle
 from filmcheck.packs.proof_reader import sound_sheet

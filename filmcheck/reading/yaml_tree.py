@@ -151,7 +151,10 @@ class _Builder:
             if key is None:
                 continue
             if key.text in entries:
-                self._twice(key, entries[key.text].key)
+                if _is_cut_off(key, node, entries):  # told with the number before it, and never as a key
+                    entries[f"{key.text} ({len(entries)})"] = new(Entry, (key, node))
+                else:
+                    self._twice(key, entries[key.text].key, node)
             else:
                 entries[key.text] = Entry(key, node)
 
@@ -167,9 +170,12 @@ class _Builder:
         self._fault("key-not-a-word", node.at, says, hint)
         return None
 
-    def _twice(self, key: Scalar, first: Scalar) -> None:
+    def _twice(self, key: Scalar, first: Scalar, node: Node) -> None:
         says = f"The key `{key.text}` stands here again; the first is in line {first.at[0]} and counts."
-        self._fault("key-twice", key.at, says, "Delete one of the two, or rename it.")
+        hint = "Delete one of the two, or rename it."
+        if isinstance(node, Mapping):
+            hint = "Write the entries of both under the first, or delete one of the two."
+        self._fault("key-twice", key.at, says, hint)
 
     def _alias(self, name: str, at: At) -> Node:
         """Give what the anchor holds, at the place of the alias."""
@@ -218,6 +224,13 @@ class _Builder:
 
 _EMPTY = Fault("file-empty", Span(1, 1, 1, 1), "The file holds no entries.", "Fill it, or delete it.")
 _SECOND = "A second sheet begins here; only the first is read."
+
+
+def _is_cut_off(key: Scalar, node: Node, before: dict[str, Entry]) -> bool:
+    """Whether it is the end of a number with a decimal comma, which in braces ends the entry: ``{across: 47,6 mm}``."""
+    last = next(reversed(before.values())).value
+    is_empty = isinstance(node, Scalar) and node.value is None
+    return is_empty and key.text[0].isdigit() and isinstance(last, Scalar) and isinstance(last.value, int)
 
 
 def read_tree(text: str, *, force_pure: bool = False) -> tuple[Node | None, tuple[Fault, ...]]:

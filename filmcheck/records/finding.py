@@ -108,6 +108,12 @@ class Finding:
         return f"{self.place} {self.rule}"
 
     @property
+    def thing(self) -> str:
+        """The thing of which it tells, by its label; empty where it tells of the job."""
+        parts = self.address.split("/")
+        return "/".join(parts[1:-1]) if parts[0] == "path" else ""
+
+    @property
     def waits_for(self) -> tuple[str, ...]:
         """What is missing, without where it belongs; where nothing is named, the sentence itself."""
         return tuple(lack_parts(text)[0] for text in self.missing or (self.says,))

@@ -10,7 +10,8 @@ from math import isfinite
 from typing import Any
 
 from filmcheck.records.figure_line import Amount, FigureLack, FigureLine, FigureSheet, WalkLine
-from filmcheck.reports.page_lines import WIDTH, one_line, wrapped
+from filmcheck.records.finding import Want
+from filmcheck.reports.page_lines import WIDTH, count, one_line, wrapped
 
 STANDING_LINE = (
     "Figures are estimates from what the sheet and the registers say. Lengths, tensions and temperatures that "
@@ -29,7 +30,7 @@ def figure_table(sheet: FigureSheet) -> str:
         *["\n".join(_figure(group)) for group in _by_name(known)],
         _cannot_tell(unknown),
         _absent(sheet),
-        _count(len(known), len(unknown)),
+        f"{count(len(sheet.figures), 'figure')}: {len(known)} known, {len(unknown)} cannot be told",
         "\n".join(wrapped(STANDING_LINE, "")),
     ]
     return "\n\n".join(block for block in blocks if block) + "\n"
@@ -145,11 +146,6 @@ def _absent(sheet: FigureSheet) -> str:
     return "\n".join(lines)
 
 
-def _count(known: int, unknown: int) -> str:
-    noun = "figure" if known + unknown == 1 else "figures"
-    return f"{known + unknown} {noun}: {known} known, {unknown} cannot be told"
-
-
 def _title(sheet: FigureSheet, what: str) -> str:
     name = f"Job {sheet.job}" if sheet.job else "Job without a number"
     lines = [*wrapped(f"{name}: {what}", ""), one_line(sheet.file)]
@@ -191,6 +187,22 @@ def _span(least: str, most: str) -> str:
     """Join two amounts to a range; the lowest of one range and the highest of the other where they are ranges."""
     low, high = least.split(" to ")[0], most.split(" to ")[-1]
     return f"{re.match(r'[^ ]*', low)[0]} to {high}"  # type: ignore[index]  # the pattern matches any text
+
+
+# --- what would settle most
+
+
+def wanting_table(file: str, wants: Sequence[Want]) -> str:
+    """Set the data that checks wait for, those that settle most first."""
+    if not wants:
+        return f"{file}: nothing is missing or too wide. What is open still waits for a fault or rests on the model.\n"
+    head = f"{file}: what would settle most\n\nchecks  with others  datum"
+    return "\n".join([head, *map(_want, wants), ""])
+
+
+def _want(want: Want) -> str:
+    where = f" ({want.where})" if want.where else ""
+    return f"{want.alone:>6}  {want.together:>11}  {want.name}: {want.state}{where}"
 
 
 # --- JSON

@@ -67,6 +67,16 @@ class Lack(NamedTuple):
         return f"{who} {'lacks' if len(jobs) == 1 else 'lack'} {self.text}{write}"
 
 
+def waiting_rules(findings: Iterable[Finding]) -> dict[str, list[str]]:
+    """Give every datum that is lacking with the rules that wait for it."""
+    waiting: dict[str, list[str]] = {}
+    for finding in findings:
+        if finding.kind == "open":
+            for datum in finding.waits_for:
+                waiting.setdefault(datum, []).append(finding.rule)
+    return waiting
+
+
 def missing(findings: Iterable[Finding]) -> list[Lack]:
     """Gather what is missing; what is written but cannot be used, and was told as a fault where it stands, is not."""
     heads = [each.head for each in told_apart(findings)]
@@ -114,6 +124,8 @@ def lacks(findings: Iterable[Finding]) -> list[Lack]:
             # A value that was judged on one job is none for another.
             write[key] = example if write.get(key, example) == example else ""
             places.setdefault(key, []).append(place or str(one.place))
+    for name, place in [key for key in groups if key[1] and key[1] in places.get((key[0], ""), ())]:
+        groups[name, ""] += groups.pop((name, place))  # pointed at from the sheet and from the register alike
     found = [
         Lack(key[0], min(places[key], key=_by_number), tuple(waiting), bool(key[1]), write[key])
         for key, waiting in groups.items()

@@ -11,9 +11,10 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
-from filmcheck.records.finding import LEVELS, Finding, Notice, Report
+from filmcheck.records.finding import Finding, Notice, Report
+from filmcheck.reports.led import Led, gravity
 from filmcheck.reports.page_lines import count
-from filmcheck.reports.text import STANDING_LINE
+from filmcheck.reports.text import STANDING_LINE, counted_levels, nothing_found
 
 MOST_ROWS = 40
 """Rows of a table. Pages of proposed changes take some ten thousand letters, and nobody reads more."""
@@ -32,7 +33,7 @@ def markdown_report(report: Report, *, rows: int = MOST_ROWS) -> str:
 
     Each table has ``rows`` rows at the most, the gravest first, and says how many it leaves out.
     """
-    found = sorted(report.findings, key=_gravest)
+    found = sorted(report.findings, key=lambda one: gravity(Led(one)))
     cautions = {rule.id: rule.caution for rule in report.rules}
     found = [replace(one, caution=one.caution or cautions.get(one.rule, "")) for one in found]
     faults = [finding for finding in found if finding.counts]
@@ -53,10 +54,6 @@ def markdown_report(report: Report, *, rows: int = MOST_ROWS) -> str:
     return "\n\n".join(block for block in blocks if block) + "\n"
 
 
-def _gravest(finding: Finding) -> tuple[object, ...]:
-    return LEVELS.index(finding.level), finding.place, finding.rule, finding.address, finding.says
-
-
 def _compared(report: Report) -> bool:
     return bool(report.absent) or any(finding.baseline for finding in report.findings)
 
@@ -65,21 +62,8 @@ def _compared(report: Report) -> bool:
 
 
 def _verdict(report: Report, faults: list[Finding]) -> str:
-    if faults:
-        levels = Counter(finding.level for finding in faults)
-        named = [count(levels[level], level) for level in LEVELS[:-1] if levels[level]]
-        return "Job sheets: " + ", ".join(named + [f"{levels['none']} ungraded"] * bool(levels["none"]))
-    if not report.files and not report.findings:
-        return "Job sheets: nothing was read, so nothing was judged"
-    kinds = {finding.kind for finding in report.findings}
-    bounds = ["read"] * bool(report.troubles) + ["judged"] * ("open" in kinds)
-    sure = "no certain fault" if "review" in kinds else "no fault"
-    new = "new " * ("fail" in kinds)
-    return f"Job sheets: {sure.replace('fault', new + 'fault')} found" + _in_what(bounds)
-
-
-def _in_what(bounds: list[str]) -> str:
-    return f" in what could be {' and '.join(bounds)}" if bounds else ""
+    new = "new " * any(finding.kind == "fail" for finding in report.findings)
+    return f"Job sheets: {counted_levels(finding.level for finding in faults) or nothing_found(report, new)}"
 
 
 def _counts(report: Report, faults: list[Finding], unsettled: list[Finding], known: list[Finding]) -> str:

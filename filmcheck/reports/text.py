@@ -6,7 +6,7 @@ import textwrap
 from collections import Counter
 from collections.abc import Iterable
 
-from filmcheck.records.finding import LEVELS, Finding, Kind, Notice, Report, Trouble
+from filmcheck.records.finding import LEVELS, Finding, Kind, Level, Notice, Report, Trouble
 from filmcheck.records.place import Place
 from filmcheck.reports.job_table import JobRow, job_rows
 from filmcheck.reports.lacks import Lack, by_groups, missing
@@ -241,11 +241,17 @@ def _clean(report: Report) -> str:
         return ""
     if "fail" in kinds:
         return "No fault found beyond those that are accepted or known."
+    return f"N{nothing_found(report)[1:]}."
+
+
+def nothing_found(report: Report, new: str = "") -> str:
+    """Say that there is no fault, no ``new`` one, no certain one, or none in what could be read and judged."""
     if not report.files and not report.findings:
-        return "Nothing was read, so nothing was judged."
+        return "nothing was read, so nothing was judged"
+    kinds = {finding.kind for finding in report.findings}
     bounds = ["read"] * bool(report.troubles) + ["judged"] * ("open" in kinds)
-    sure = "No certain fault" if "review" in kinds else "No fault"
-    return f"{sure} found" + (f" in what could be {' and '.join(bounds)}" if bounds else "") + "."
+    sure = "certain " * ("review" in kinds)
+    return f"no {sure}{new}fault found" + (f" in what could be {' and '.join(bounds)}" if bounds else "")
 
 
 def _summary(report: Report, together: list[Led], page: Page) -> str:
@@ -274,10 +280,15 @@ def _summary(report: Report, together: list[Led], page: Page) -> str:
 
 def _by_level(together: list[Led]) -> str:
     faults = _of(together, "fail")
-    levels = Counter(each.level for each in faults)
-    named = [count(levels[level], level) for level in LEVELS[:-1] if levels[level]]
-    named += [f"{levels['none']} ungraded"] * bool(levels["none"])
-    return (", ".join(named) or "none found") + more_follow(sum(len(each.faults) for each in faults))
+    named = counted_levels(each.level for each in faults)
+    return (named or "none found") + more_follow(sum(len(each.faults) for each in faults))
+
+
+def counted_levels(levels: Iterable[Level]) -> str:
+    """Count faults by level, the gravest first; empty where there are none."""
+    found = Counter(levels)
+    named = [count(found[level], level) for level in LEVELS[:-1] if found[level]]
+    return ", ".join(named + [f"{found['none']} ungraded"] * bool(found["none"]))
 
 
 def short_log(report: Report, *, most: int = 10) -> str:

@@ -165,7 +165,7 @@ def _where(follow: Finding, head: Finding) -> str:
 
 def _also(each: Led) -> list[str]:
     """Name what follows: rules with the things that they speak of, other jobs, and what waits for an answer."""
-    named = Counter(f"{one.rule}{_thing(one)}" for one in each.faults)
+    named = Counter(f"{one.rule} ({one.thing})" if one.thing else one.rule for one in each.faults)
     texts = [text if times == 1 else f"{text} ({times} times)" for text, times in named.items()]
     others = dict.fromkeys(one.job for one in each.faults if one.job and one.job != each.head.job)
     told = [f"fails: {listed(texts, 2 * MOST_NAMED)}"] if texts else []
@@ -179,12 +179,6 @@ def _waiting(each: Led) -> list[str]:
     rules = sorted({one.rule for one in each.unsettled})
     waiting = "check waits" if len(each.unsettled) == 1 else "checks wait"
     return [f"{len(each.unsettled)} {waiting} for it: {listed(rules, MOST_NAMED)}"]
-
-
-def _thing(finding: Finding) -> str:
-    """Name the thing of which a finding speaks, as its address does."""
-    parts = finding.address.split("/")
-    return f" ({'/'.join(parts[1:-1])})" if parts[0] == "path" and len(parts) > 2 else ""
 
 
 def _cautions(each: Led, page: Page) -> list[str]:

@@ -8,11 +8,10 @@ from datetime import date
 
 from filmcheck.figures.figures import Figures
 from filmcheck.judging.job_summary import summarise
-from filmcheck.judging.judge import judge_job
+from filmcheck.judging.judge import judge_job, reading_faults
 from filmcheck.judging.other_jobs import standings
 from filmcheck.judging.permits import Permitted, claims
 from filmcheck.judging.repository import changed_entries
-from filmcheck.judging.sheet_readings import reading_faults
 from filmcheck.plant.job import Job, resolve
 from filmcheck.plant.plant import Plant, Sheet
 from filmcheck.plant.record import word

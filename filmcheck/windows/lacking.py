@@ -16,7 +16,7 @@ from filmcheck.records.finding import WRITE, Finding
 from filmcheck.windows.search import Search
 from filmcheck.windows.set_points import SetPoint, lacking_points, replaced, set_points
 from filmcheck.windows.settable import CREW, FINISHING, PLANNER, SETTABLE
-from filmcheck.windows.trial import Bench, Key, thing_of
+from filmcheck.windows.trial import Bench, Key
 
 MOST_LACKING = 4
 """Settings for which a value is judged: a sheet that lacks more has hardly been begun."""
@@ -82,7 +82,7 @@ def _settles(address: str, before: Sequence[Finding], after: Sequence[Finding]) 
 
 
 def _told(findings: Sequence[Finding], *kinds: str) -> frozenset[Key]:
-    return frozenset((one.rule, thing_of(one)) for one in findings if one.kind in kinds)
+    return frozenset((one.rule, one.thing) for one in findings if one.kind in kinds)
 
 
 def _put(record: Record, point: SetPoint, text: str) -> Record:

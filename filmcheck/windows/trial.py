@@ -15,16 +15,14 @@ from filmcheck.judging.comparison import Compared, Near
 from filmcheck.judging.context import Context
 from filmcheck.judging.expression import Expression
 from filmcheck.judging.house import House
-from filmcheck.judging.judge import asked_of, decided
+from filmcheck.judging.judge import asked_of, owed, verdicts
 from filmcheck.judging.rule import Rule
-from filmcheck.judging.verdict import HOLDS, OPEN, Evidence, Verdict
+from filmcheck.judging.verdict import HOLDS, Evidence, Verdict
 from filmcheck.judging.wording import related
 from filmcheck.plant.job import Document, Job, resolve
 from filmcheck.plant.plant import Plant
 from filmcheck.plant.record import Datum, Record
-from filmcheck.records.finding import Finding
 from filmcheck.records.place import Place
-from filmcheck.records.value import Value
 from filmcheck.windows.reads import PRESS, NotedFigures, Read
 from filmcheck.windows.set_points import SetPoint, replaced
 
@@ -58,10 +56,8 @@ class Bench:
     def of(cls, record: Record, file: str, plant: Plant, day: date, rules: Sequence[Rule], house: House) -> Bench:
         """Set up for a sheet, and judge it as it is; its stage says which rules it owes."""
         figures = NotedFigures(resolve(record, file, plant)[0], day)
-        stage = figures("job.stage")
-        word = str(stage.low) if isinstance(stage, Value) else ""
-        owed = house.owed(rules, word)
-        bench = cls(record, figures, plant, house, owed, {rule.id: rule for rule in owed})
+        due = owed(figures, rules, house)
+        bench = cls(record, figures, plant, house, due, {rule.id: rule for rule in due})
         context = Context(figures, house.limits)
         for rule in bench.owed:
             said, read = figures.log.during(_judged, rule, context)
@@ -178,17 +174,8 @@ class Trial:
                 fields[name] = value
 
 
-def thing_of(finding: Finding) -> str:
-    """Give the thing of which a finding tells, as trials name it; empty where it tells of the job."""
-    parts = finding.address.split("/")
-    return "/".join(parts[1:-1]) if parts[0] == "path" else ""
-
-
 def _judged(rule: Rule, context: Context) -> Verdicts:
-    if rule.for_each and context.figures.lack(rule.for_each) is not None:
-        return {(rule.id, ""): OPEN}
-    said = ((_label(here), decided(rule, here)) for here in asked_of(rule, context))
-    return {(rule.id, thing): verdict for thing, verdict in said if verdict is not None and verdict is not HOLDS}
+    return {(rule.id, _label(here)): said for here, said in verdicts(rule, context) if said is not HOLDS}
 
 
 def _places(sides: Iterable[Expression], context: Context, but: Place) -> list[Place]:

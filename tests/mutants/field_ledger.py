@@ -19,10 +19,9 @@ from schema_fields import schema_fields
 
 from filmcheck.figures.figures import Figures
 from filmcheck.judging.job_summary import summarise
-from filmcheck.judging.judge import judge_job
+from filmcheck.judging.judge import judge_job, reading_faults
 from filmcheck.judging.permits import Permitted, claims
 from filmcheck.judging.repository import changed_entries
-from filmcheck.judging.sheet_readings import reading_faults
 from filmcheck.packs.pack_files import pack_files
 from filmcheck.plant.job import resolve
 from filmcheck.plant.plant import PERMITS, Plant, Sheet, load_plant, read_sheet, type_text

@@ -13,7 +13,7 @@ import pytest
 
 from filmcheck.records.finding import Finding
 from filmcheck.records.job_view import JobView, PlantView, SheetView
-from filmcheck.records.window import Demand
+from filmcheck.records.window import Demand, PairMap
 from filmcheck.reports.job_table import job_rows
 from filmcheck.reports.led import in_order
 from filmcheck.reports.page.cut_sum import cut_sum
@@ -192,6 +192,15 @@ def test_a_map_has_a_cell_for_every_pair(plant: PlantView) -> None:
     drawn = next(one.view.maps for one in plant.sheets if one.view is not None and one.view.maps)[0]
     cells = window_map(drawn).count('class="cell')
     assert cells == len(drawn.across_values) * len(drawn.down_values) == sum(map(len, drawn.rows))
+
+
+def test_a_map_colours_what_holds_and_counts_it() -> None:
+    """As `PairMap` says: `.` holds, `o` is the sheet's own where it holds, `x` where it does not, a letter does not."""
+    bad = (("a", (Demand("core-crush", "core crush", "too high"),)),)
+    for rows, held, not_held in ((("..a", ".oa"), 4, 2), (("..a", ".ax"), 3, 3)):
+        drawn = window_map(PairMap("speed", "tension", ("1", "2", "3"), ("5 N", "4 N"), rows, bad))
+        assert (drawn.count('class="cell holds"'), drawn.count('class="cell bad"')) == (held, not_held)
+        assert f"{held} cells hold" in drawn
 
 
 def hostile(one: SheetView) -> SheetView:

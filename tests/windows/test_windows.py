@@ -21,7 +21,7 @@ from filmcheck.running.window_run import Ready, make_ready
 from filmcheck.windows.search import Search
 from filmcheck.windows.set_points import SetPoint, replaced
 from filmcheck.windows.spans import applied
-from filmcheck.windows.trial import Trial, thing_of
+from filmcheck.windows.trial import Trial
 from filmcheck.windows.window import pair_map, pairs, window_of
 from filmcheck.windows.written_in import edits_of
 
@@ -233,7 +233,7 @@ def test_stations_that_an_alias_joins_are_set_together_and_told_together() -> No
         looking = made.bench.looking_at(at)
         said = made.bench.trial([(at, datum)]).all(looking.values())
         fails = {key for key, verdict in said.items() if verdict is FAILS}
-        assert fails == {(one.rule, thing_of(one)) for one in anew if one.kind == "fail" and one.rule in looking}
+        assert fails == {(one.rule, one.thing) for one in anew if one.kind == "fail" and one.rule in looking}
         moved |= fails
     assert {label for _, label in moved} >= {"chill roll (1 of 2)", "chill roll (2 of 2)"}
     (told, also) = (one for one in judge_sheet(made.sheet, made.context, DAY).findings if one.correction)

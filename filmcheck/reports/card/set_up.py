@@ -6,10 +6,10 @@ from collections.abc import Iterable, Iterator, Mapping
 
 from filmcheck.records.finding import Finding
 from filmcheck.records.job_view import JobView, RollView, Thing
-from filmcheck.records.window import Window
 from filmcheck.reports.card.card import BLANK, Card, Section
 from filmcheck.reports.card.look_at import CAUTIONS, LOOK_AT
 from filmcheck.reports.card.tooling import UNKNOWN, checks_section, die_section, readings_section
+from filmcheck.reports.lacks import waiting_rules
 from filmcheck.reports.led import Led, led
 from filmcheck.reports.page_lines import count, more_follow
 
@@ -58,26 +58,12 @@ def make_card(view: JobView, plant_faults: int = 0) -> Card:
     return Card(title, state, not errors, view.file, shown)
 
 
-def waiting_rules(findings: Iterable[Finding]) -> dict[str, list[str]]:
-    """Give every datum that is lacking with the rules that wait for it."""
-    waiting: dict[str, list[str]] = {}
-    for finding in findings:
-        if finding.kind == "open":
-            for datum in finding.waits_for:
-                waiting.setdefault(datum, []).append(finding.rule)
-    return waiting
-
-
 def reach_in_words(view: JobView, address: str) -> str:
     """Say for which values of a set-point the job has no fault; empty where that was not looked for."""
     window = next((one for one in view.windows if one.address == address), None)
-    return _reach_text(window) if window is not None else ""
-
-
-def _reach_text(window: Window) -> str:
-    if not window.reaches:
-        return "no value holds"
-    return " or ".join(reach.settable for reach in window.reaches)
+    if window is None:
+        return ""
+    return " or ".join(reach.settable for reach in window.reaches) or "no value holds"
 
 
 def _told(finding: Finding, file: str) -> tuple[str, ...]:
@@ -298,9 +284,5 @@ def _cautions(view: JobView) -> Section:
 
 
 def _signatures() -> Section:
-    return Section("Signed off", tuple(_lines()), ("", "name", "day and time"))
-
-
-def _lines() -> Iterator[tuple[str, ...]]:
-    for what in ("set up by", "first good labels passed by", "finished by"):
-        yield what, BLANK * 2, BLANK * 2
+    rows = tuple((who, BLANK * 2, BLANK * 2) for who in ("set up by", "first good labels passed by", "finished by"))
+    return Section("Signed off", rows, ("", "name", "day and time"))

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from filmcheck.records.job_view import JobView
 from filmcheck.reports.card.card import BLANK, Section
 
@@ -53,12 +51,9 @@ def readings_section(view: JobView) -> Section:
     note = f"The pressure may drift by {drift.text} from that of the set-up." if drift is not None else ""
     more = f"{count - MOST_READINGS} more rolls: go on overleaf." if count > MOST_READINGS else ""
     head = ("when", "pressure left", "right", "imprint", "snap")
-    return Section("Readings to take", tuple(_readings(count)), head, tuple(filter(None, (note, more))))
-
-
-def _readings(count: int) -> Iterator[tuple[str, ...]]:
-    for when in ("set-up", "die warm", *(f"roll {number}" for number in range(1, min(count, MOST_READINGS) + 1))):
-        yield when, BLANK, BLANK, BLANK, BLANK
+    times = ("set-up", "die warm", *(f"roll {number}" for number in range(1, min(count, MOST_READINGS) + 1)))
+    rows = tuple((when, BLANK, BLANK, BLANK, BLANK) for when in times)
+    return Section("Readings to take", rows, head, tuple(filter(None, (note, more))))
 
 
 def checks_section(view: JobView) -> Section:

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from html import escape
 
 from filmcheck.records.finding import Finding
+from filmcheck.reports.lacks import waiting_rules
 from filmcheck.reports.led import led
 from filmcheck.reports.page.marks import sign, standing
 from filmcheck.reports.page_lines import that_follow
@@ -48,18 +49,12 @@ def _from(one: Finding) -> Iterator[str]:
 
 def open_list(findings: Iterable[Finding]) -> str:
     """Set what could not be judged by what is lacking."""
-    waiting: dict[str, set[str]] = {}
-    for one in findings:
-        for datum in one.waits_for:
-            waiting.setdefault(datum, set()).add(one.rule)
+    waiting = {datum: sorted(set(rules)) for datum, rules in waiting_rules(findings).items()}
     if not waiting:
         return ""
     rows = "".join(
-        f"<li><b>{escape(text)}</b>: {', '.join(f'<code>{escape(rule)}</code>' for rule in sorted(rules))}</li>"
+        f"<li><b>{escape(text)}</b>: {', '.join(f'<code>{escape(rule)}</code>' for rule in rules)}</li>"
         for text, rules in sorted(waiting.items(), key=lambda one: (-len(one[1]), one[0]))
     )
-    return f"<details><summary>{sign('open')}{_many(waiting)}</summary><ul>{rows}</ul></details>"
-
-
-def _many(waiting: dict[str, set[str]]) -> str:
-    return "1 datum is lacking" if len(waiting) == 1 else f"{len(waiting)} data are lacking"
+    many = "1 datum is lacking" if len(waiting) == 1 else f"{len(waiting)} data are lacking"
+    return f"<details><summary>{sign('open')}{many}</summary><ul>{rows}</ul></details>"

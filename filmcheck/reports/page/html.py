@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from hashlib import sha256
 from html import escape
 
+from filmcheck.records.errors import UseError
 from filmcheck.records.finding import Finding
 from filmcheck.records.job_view import JobView, PlantView, SheetView
 from filmcheck.reports.led import in_order
@@ -98,7 +99,6 @@ def _elsewhere(view: PlantView) -> Iterator[str]:
 def _job(sheet: SheetView, name: str) -> str:
     every = in_order(one for one in sheet.findings if one.kind in ("fail", "review"))
     told, more = every[:MOST_FINDINGS], len(every) - MOST_FINDINGS
-    unsettled = [one for one in sheet.findings if one.kind == "open"]
     given = sheet.given
     facts = [given[key] for key in ("stage", "date", "press", "stock", "customer") if key in given]
     title = f"{sheet.job or sheet.file} {given.get('title', '')}"
@@ -107,7 +107,7 @@ def _job(sheet: SheetView, name: str) -> str:
         f'<div id="{name}"><p class="facts">{escape(" · ".join([*facts, sheet.file]))}</p>',
         finding_list(told, name, lean=sheet.view is None),
         f"<p>{more} more are left out here; filmcheck lint tells all.</p>" if more > 0 else "",
-        open_list(unsettled),
+        open_list(sheet.findings),
         *(_drawings(sheet, sheet.view, told, name) if sheet.view is not None else ()),
         _text(sheet, told, name),
         "</div></details>",
@@ -147,3 +147,16 @@ def _numbers(view: JobView) -> str:
     head = '<tr><th scope="col">behind</th><th scope="col">line tension</th><th scope="col">web</th></tr>'
     table = f"<table><thead>{head}</thead><tbody>{rows}</tbody></table>"
     return f"<details><summary>The curves as numbers</summary>{scrolled('The curves as numbers', table)}</details>"
+
+
+def poster(view: PlantView) -> str:
+    """Set the path of the worst job as a picture of its own, SVG. Raises UseError where no job has a path."""
+    for sheet in view.sheets:
+        if sheet.view is not None and sheet.view.stations:
+            told = in_order(one for one in sheet.findings if one.kind in ("fail", "review"))
+            drawn = path_strip(sheet.view, told, sheet.text, "")
+            head = f'<svg xmlns="http://www.w3.org/2000/svg"{drawn.removeprefix("<svg")}'
+            start = head.index(">") + 1
+            paper = '<rect width="100%" height="100%" fill="var(--paper)"/>'
+            return f"{head[:start]}<style>{STYLE}</style>{paper}{head[start:]}\n"
+    raise UseError("no job among them has a path to draw", way_out="Give a job sheet with a path.")

@@ -8,6 +8,8 @@ from filmcheck.records.window import Demand, PairMap
 from filmcheck.reports.page.marks import box, picture, words
 
 CELL, LOW, LEFT, TOP = 34.0, 20.0, 74.0, 26.0
+HOLDS = ".o"
+"""The marks of a `PairMap` for cells that hold."""
 
 
 def window_map(drawn: PairMap) -> str:
@@ -22,7 +24,8 @@ def window_map(drawn: PairMap) -> str:
     if columns:
         parts.append(words(LEFT, foot, drawn.across_values[0], "tiny"))
         parts.append(words(LEFT + columns * CELL, foot, drawn.across_values[-1], "tiny", "end"))
-    label = f"Map of {drawn.down} against {drawn.across}: {sum(row.count('.') for row in drawn.rows)} cells hold"
+    held = sum(letter in HOLDS for row in drawn.rows for letter in row)
+    label = f"Map of {drawn.down} against {drawn.across}: {held} cells hold"
     wide = max(LEFT + columns * CELL + 10, 330.0)
     legend = "".join(
         f"<li><b>{escape('✖' if letter == 'x' else letter)}</b> {'; '.join(dict.fromkeys(map(_demand, bad)))}</li>"
@@ -39,7 +42,7 @@ def _demand(one: Demand) -> str:
 
 
 def _cell(x: float, y: float, letter: str) -> str:
-    kind = "holds" if letter in ".o" else "bad"
+    kind = "holds" if letter in HOLDS else "bad"
     shown = {".": "", "o": "◎", "x": "✖"}.get(letter, letter)
     drawn = box(x, y, CELL - 1.5, LOW - 1.5, f"cell {kind}")
     return drawn + (words(x + CELL / 2 - 1, y + 13.5, shown, "small", "middle") if shown else "")

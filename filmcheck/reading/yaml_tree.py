@@ -150,13 +150,12 @@ class _Builder:
             self._check_size(last)
             if key is None:
                 continue
-            if key.text in entries:
-                if _is_cut_off(key, node, entries):  # told with the number before it, and never as a key
-                    entries[f"{key.text} ({len(entries)})"] = new(Entry, (key, node))
-                else:
-                    self._twice(key, entries[key.text].key, node)
-            else:
+            if key.text not in entries:
                 entries[key.text] = Entry(key, node)
+            elif _is_cut_off(key, node, entries):  # told with the number before it, and never as a key
+                entries[f"{key.text} ({len(entries)})"] = Entry(key, node)
+            else:
+                self._twice(key, entries[key.text].key, node)
 
     def _key(self, node: Node, plain: bool) -> Scalar | None:
         """Give a key, None where it is of no use."""

@@ -63,8 +63,8 @@ class Words:
             if isinstance(value, str):
                 parts[name] = self._text(value)
         parts["place"] = self._place(parts["place"])
-        parts["arithmetic"] = tuple(map(self._text, parts["arithmetic"]))
-        parts["missing"] = tuple(map(self._text, parts["missing"]))
+        for name in ("arithmetic", "missing", "to_write"):
+            parts[name] = tuple(map(self._text, parts[name]))
         parts["related"] = tuple(Related(self._place(place), self._text(text)) for place, text in parts["related"])
         parts["edits"] = tuple(Edit(self._place(place), text) for place, text in parts["edits"])
         parts["permit"] = self._permit(parts["permit"])

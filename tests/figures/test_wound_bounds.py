@@ -103,4 +103,6 @@ def test_the_tension_that_spares_a_small_core_is_the_root(seed: int) -> None:
     if excess(small.line_start_tension) <= 0:
         assert found == small.line_start_tension
     else:
-        assert found == pytest.approx(brentq(excess, 1e-3 * small.line_start_tension, small.line_start_tension), rel=1e-4)
+        assert found == pytest.approx(
+            brentq(excess, 1e-3 * small.line_start_tension, small.line_start_tension), rel=1e-4
+        )

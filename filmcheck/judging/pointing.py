@@ -16,6 +16,7 @@ from filmcheck.plant.entries import LINKS
 from filmcheck.plant.job import Item, Job
 from filmcheck.plant.record import Datum, Field, Listing, Record, deepest, find
 from filmcheck.records.place import Place
+from filmcheck.records.value import Value
 
 REGISTER = "register"
 """Where a rule points that judges a register entry by itself: at that entry, so that a run tells it once."""
@@ -33,7 +34,8 @@ def finding_place(rule: Rule, context: Context, outcome: Outcome) -> Place:
     places = [place for evidence in outcome.evidence if (place := _evidence_place(evidence, job)) is not None]
     needed = [need.place for need in outcome.needs if need.place is not None and need.place.file == job.file]
     if context.item is not None and context.item.kind not in WOUND:  # what a roll is comes from all over the sheet
-        inside = (place for place in (*places, *needed[:1]) if _is_about(context.item, outcome, place))
+        drawn = _drawn_at(context, context.item)
+        inside = (one for one in (*places, *needed[:1]) if one == drawn or _is_about(context.item, outcome, one))
         taken_over = context.item.place.file != job.file
         return next(inside, needed[0] if needed and taken_over else context.item.place)
     for place in (*places, *needed[:1]):
@@ -53,6 +55,12 @@ def _register_places(outcome: Outcome, job: Job) -> Iterator[Place]:
         entry = job.documents[document].record if document in job.documents else None
         if entry is not None:
             yield deepest(entry, path)
+
+
+def _drawn_at(context: Context, item: Item) -> Place | None:
+    """Give where the draw stands that makes the pull of a zone: at the nip behind it, no record of the zone."""
+    draw = context.figures("its.draw_at_end", item) if item.kind == "zone" else None
+    return draw.source.place if isinstance(draw, Value) and draw.source is not None else None
 
 
 def _is_about(item: Item, outcome: Outcome, place: Place) -> bool:

@@ -117,5 +117,7 @@ def _path(sheet: Record, set_up: Record | None) -> GivenPath:
         for record in reversed(either)
         if isinstance(found := find(record, ("settings",)), Record)
     ]
-    press = first("press")
-    return GivenPath(own or first("path"), own is not None, press, first("leave_out"), tuple(settings))
+    replaced = set_up.fields.get("leave_out") if set_up is not None and "leave_out" in sheet.fields else None
+    return GivenPath(
+        own or first("path"), own is not None, first("press"), first("leave_out"), tuple(settings), replaced
+    )

@@ -15,7 +15,7 @@ from typing import cast
 
 from filmcheck.plant.record import Content, Datum, Field, Listing, Record, Unusable
 from filmcheck.plant.shape import Shape, ValueSort
-from filmcheck.reading.nodes import Fault, Mapping, Node, Scalar, Sequence, Spot
+from filmcheck.reading.nodes import At, Fault, Mapping, Node, Scalar, Sequence
 from filmcheck.reading.schema_words import nearest_word, same_word
 from filmcheck.units.quantity import DIMENSIONS, Quantity, UnitFault, parse_quantity, show
 
@@ -49,7 +49,7 @@ class Typed:
         typed = _READERS[shape.sort](self, node, shape, node)
         return typed if isinstance(typed, Record) else Record({}, self.file, node, node)
 
-    def _mapping(self, node: Node, shape: Shape, key: Node | Spot) -> Record | None:
+    def _mapping(self, node: Node, shape: Shape, key: Node | At) -> Record | None:
         if not isinstance(node, Mapping):
             return None
         fields: dict[str, Field] = {}
@@ -60,7 +60,7 @@ class Typed:
                 fields[name] = field
         return Record(fields, self.file, node, key)
 
-    def _list(self, node: Node, shape: Shape, key: Node | Spot) -> Listing | Datum | None:
+    def _list(self, node: Node, shape: Shape, key: Node | At) -> Listing | Datum | None:
         if not isinstance(node, Sequence):
             # A path may be one word; whether it is the right one, the schema check has told.
             as_press = isinstance(node, Scalar) and bool(nearest_word(node.text, [AS_PRESS]))
@@ -71,7 +71,7 @@ class Typed:
         items = [read(self, item, inner, item) for item in told]
         return Listing(tuple(item for item in items if item is not None), self.file, node, key)
 
-    def _word(self, node: Node, shape: Shape, key: Node | Spot) -> Datum | None:
+    def _word(self, node: Node, shape: Shape, key: Node | At) -> Datum | None:
         """Take a word by its text: a job number or a name may look like a number."""
         if not isinstance(node, Scalar) or node.value is None:
             return None
@@ -81,7 +81,7 @@ class Typed:
             self._hour(found, node)
         return Datum(word, text, self.file, node, key) if word else None
 
-    def _number(self, node: Node, shape: Shape, key: Node | Spot) -> Field | None:
+    def _number(self, node: Node, shape: Shape, key: Node | At) -> Field | None:
         """Take a truth value or a plain number. Beyond floats a whole number could not be reckoned with."""
         if isinstance(node, Scalar) and shape.sort == "number" and (ends := _RANGE.fullmatch(node.text)):
             low, high = sorted(map(float, ends.groups()))
@@ -97,7 +97,7 @@ class Typed:
             return Unusable(says, self.file, node, key)
         return Datum(cast(Content, node.value), node.text, self.file, node, key)
 
-    def _date(self, node: Node, _shape: Shape, key: Node | Spot) -> Field | None:
+    def _date(self, node: Node, _shape: Shape, key: Node | At) -> Field | None:
         if not isinstance(node, Scalar) or node.value is None:
             return None
         if not _DATE.fullmatch(node.text):  # the pattern of the schema has told so
@@ -123,7 +123,7 @@ class Typed:
             pass
         self.faults.append(Fault("value-wrong", node.span, f"{node.text} is no hour of a day", hint))
 
-    def _quantity(self, node: Node, shape: Shape, key: Node | Spot) -> Field | None:
+    def _quantity(self, node: Node, shape: Shape, key: Node | At) -> Field | None:
         if not isinstance(node, Scalar):
             return None
         value = node.value
@@ -140,7 +140,7 @@ class Typed:
             return Unusable(says, self.file, node, key)
         return Datum(read, node.text, self.file, node, key) if fits else self._implausible(read, shape, node, key)
 
-    def _unit_fault(self, fault: UnitFault, shape: Shape, node: Node, key: Node | Spot) -> Unusable:
+    def _unit_fault(self, fault: UnitFault, shape: Shape, node: Node, key: Node | At) -> Unusable:
         pressure = fault.quantity is not None and fault.quantity.dimension == "pressure"
         is_tension = _TENSION in shape.dimensions
         if not (pressure and is_tension):
@@ -151,7 +151,7 @@ class Typed:
             self.faults.append(Fault(_FAULT_IDS[fault.kind], node.span, fault.says, hint))
         return Unusable(fault.says, self.file, node, key, fault.quantity if pressure and is_tension else None)
 
-    def _implausible(self, read: Quantity, shape: Shape, node: Node, key: Node | Spot) -> Unusable:
+    def _implausible(self, read: Quantity, shape: Shape, node: Node, key: Node | At) -> Unusable:
         low, high = (show(limit, read.dimension, read.unit) for limit in shape.plausible or (0.0, 0.0))
         says = f"{read.text} cannot be right here: expected between {low} and {high}"
         example = f" For example {shape.example}." if shape.example else ""
@@ -234,7 +234,7 @@ _SORTS: dict[str, Callable[[object], bool]] = {
     "number": _is_number,
 }
 
-_READERS: dict[ValueSort, Callable[[Typed, Node, Shape, Node | Spot], Field | None]] = {
+_READERS: dict[ValueSort, Callable[[Typed, Node, Shape, Node | At], Field | None]] = {
     "record": Typed._mapping,
     "map": Typed._mapping,
     "list": Typed._list,

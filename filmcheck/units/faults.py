@@ -85,6 +85,8 @@ def unknown(text: str, unit: str, dimensions: tuple[str, ...]) -> UnitFault:
     head, _, rest = unit.partition(" ")
     if rest and any(meaning.dimension in dimensions for meaning in KNOWN.get(head, ())):
         meant = text.removesuffix(rest).rstrip()
+        if "+" in rest:  # the first of a sum is no more likely to be meant than the second
+            return UnitFault("unknown unit", text, f"'{rest}' stands behind the size", "write the sum as one size.")
         return UnitFault("unknown unit", text, f"'{rest}' stands behind the size", f"did you mean {meant}?")
     near = nearest_unit(unit, _units_of(dimensions))
     way = form(dimensions)

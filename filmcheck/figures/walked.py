@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import operator
 
 from filmcheck.figures.calculated import calculated
 from filmcheck.figures.figure import Ask, Default, Figure, Route, asked, held, known_or
@@ -12,11 +13,9 @@ from filmcheck.figures.scopes import LAMPS
 from filmcheck.formulas import web_drag
 from filmcheck.plant.job import Item
 from filmcheck.records.value import Figured, Missing, Need, Value, exact
-from filmcheck.web.walk import Heat, Surface, combine, greatest, warmed
+from filmcheck.web.walk import Surface, combine, drawn, greatest
 
 CONTACT = 1.0
-NEITHER = Heat()
-"""What a station does that neither warms the web nor cools it."""
 ROOM = 296.15
 ROOM_ASSUMED = "the web is taken to enter at 23 °C, since no air temperature is given"
 SLANT = "the bar is taken to lie at 45° to the web"
@@ -28,22 +27,23 @@ def temperatures(ask: Ask) -> dict[Item, Figured]:
     found: dict[Item, Figured] = {}
     temperature = ask("web.entry_temperature")
     for item in ask.job.stations:
-        temperature = found[item] = warmed(_heat(ask, item), temperature)
+        temperature = found[item] = _warmed(ask, item, temperature)
     return found
 
 
-def _heat(ask: Ask, item: Item) -> Heat:
+def _warmed(ask: Ask, item: Item, before: Figured) -> Figured:
+    """Carry the temperature of the web over a station; most neither warm nor cool it."""
     if item.kind in LAMPS:
         air = ask("its.air_temperature", item) if item.kind == "dryer" else None
         if isinstance(air, Value):
-            return Heat(draws=(air, Value(0.0, 1.0, None, (HOT_AIR,))))
-        return Heat(raises=ask("its.temperature_rise", item))
+            return drawn(before, air, Value(0.0, 1.0, None, (HOT_AIR,)))
+        return combine(operator.add, before, ask("its.temperature_rise", item))
     if item.kind == "chill roll":
         assumed = exact(CONTACT, "the web is taken to reach the chill roll's temperature")
-        return Heat(draws=(ask("its.temperature", item), known_or(ask("its.contact", item), assumed)))
+        return drawn(before, ask("its.temperature", item), known_or(ask("its.contact", item), assumed))
     if item.kind == "laminate":
-        return Heat(draws=(ask("web.entry_temperature"), _taken_up(ask, item)))
-    return NEITHER
+        return drawn(before, ask("web.entry_temperature"), _taken_up(ask, item))
+    return before
 
 
 def _taken_up(ask: Ask, item: Item) -> Figured:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import date
-
 from filmcheck.figures.calculated import by_definition, calculated
 from filmcheck.figures.figure import Default, Figure, asked, one_route
 
@@ -17,10 +15,6 @@ NOT_KNOWN = (
 )
 
 
-def _days(day: date, earlier: date) -> float:
-    return (day - earlier).days * DAY
-
-
 def _age(name: str) -> Figure:
     return Figure(
         f"{name}.inspection_age",
@@ -28,7 +22,7 @@ def _age(name: str) -> Figure:
         f"Time from the last inspection of the {name.replace('_', ' ')} to the day of the job.",
         "day of the job − day of the check",
         "calendar",
-        one_route(("job.day", f"{name}.inspected"), _days),
+        one_route(("job.day", f"{name}.inspected"), lambda day, earlier: (day - earlier).days * DAY),
     )
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from math import floor
 
-from filmcheck.figures.calculated import calculated
+from filmcheck.figures.calculated import by_definition, calculated
 from filmcheck.figures.figure import Ask, Default, Figure, Route, asked, one_route
 from filmcheck.figures.tension import WALL
 from filmcheck.formulas import layout, roll_geometry, taper
@@ -102,13 +102,12 @@ def _linear(scope: str, need: str) -> Figure:
 FIGURES = (
     *_roll("rewind", "its", "web.width", "the press roll"),
     _linear("rewind", "its"),
-    Figure(
+    by_definition(
         "rewind.roll_length",
         "length",
         "Length of web on one press roll.",
-        "",
-        "definition",
-        (calculated("web.length / its.rolls", Default("its.rolls", 1, "one press roll is counted")),),
+        "web.length / its.rolls",
+        Default("its.rolls", 1, "one press roll is counted"),
     ),
     *_roll("finishing", "finishing", "layout.lane_width", "the finished roll"),
     _linear("finishing", "finishing"),

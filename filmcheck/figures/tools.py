@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
-from filmcheck.figures.calculated import calculated
+from filmcheck.figures.calculated import by_definition, calculated
 from filmcheck.figures.figure import Default, Figure, asked, one_route
 
 DAY = 86400.0
@@ -98,21 +98,17 @@ FIGURES = (
             ),
         ),
     ),
-    Figure(
+    by_definition(
         "die.planned_revolutions",
         "number",
         "Turns of the die that the job asks for.",
-        "",
-        "definition",
-        (calculated("web.length / die.circumference"),),
+        "web.length / die.circumference",
     ),
-    Figure(
+    by_definition(
         "die.life_share",
         "ratio",
         "Share of its life that the die has run when the job is done.",
-        "",
-        "definition",
-        (calculated("(die.revolutions + die.planned_revolutions) / die.life"),),
+        "(die.revolutions + die.planned_revolutions) / die.life",
     ),
     *[
         Figure(

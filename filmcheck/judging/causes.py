@@ -262,6 +262,8 @@ def _by_declaration(asked: list[Finding], groups: _Groups, sheet: _Sheet, rules:
 
 def _by_trial(asked: list[Finding], groups: _Groups, trial: Mended) -> None:
     form = next((one for one in asked if one.place == trial.place), None)
-    for one in asked if form is not None else ():
-        if (one.rule, one.address) in trial.gone and form is not None:
+    if form is None:
+        return
+    for one in asked:
+        if (one.rule, one.address) in trial.gone:
             groups.join(form, one)

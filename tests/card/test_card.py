@@ -219,3 +219,17 @@ def test_a_zone_that_is_held_at_one_tension_shows_one_number(views: dict[str, Jo
             low, high = zone.text("lowest_total_tension"), zone.text("highest_total_tension")
             if low and high:
                 assert row[1] == (low if low == high else f"{low} to {high}")
+
+
+def test_a_card_of_an_inch_plant_speaks_in_inches() -> None:
+    """The plant names no units of its own, so the crew reads those in which sheet and press register are written."""
+    sheet = Path(__file__).parents[1] / "corpus/new_plants/inch/jobs/c04.yaml"
+    told = CliRunner().invoke(card_command, [str(sheet)]).output
+    width = re.search(r"width: (\S+ in)", sheet.read_text(encoding="utf-8"))
+    assert width is not None
+    assert re.search(rf"^web width +{re.escape(width[1])}$", told, re.MULTILINE)
+    table = told[told.index("Unwind force on ") : told.index("Zone tensions")]
+    assert table.startswith(f"Unwind force on {width[1]}")
+    rows = re.findall(r"^[\d.]+ (\w+) +[\d.]+ (\w+) ", table, re.MULTILINE)
+    assert len(rows) > 1
+    assert set(rows) == {("in", "lbf")}

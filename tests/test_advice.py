@@ -160,3 +160,18 @@ def test_no_label_is_made_smaller_than_the_die_cuts_it(plant: Path) -> None:
     told = advice(plant, "layout-over-width", turned, ("edge_trim: 5 mm", "edge_trim: 5 cm"))
     assert "ake a web of" in told
     assert "label size" not in told
+
+
+def test_a_tool_is_not_changed_while_the_press_runs(plant: Path) -> None:
+    tools = plant / "registers/tooling.yaml"
+    text = tools.read_text(encoding="utf-8")
+    anvil = next(line for line in text.splitlines() if line.startswith("  a-1:"))
+    tools.write_text(
+        text.replace(anvil, f"{anvil}\n{anvil.replace('a-1', 'a-2').replace('unworn', 'worn')}"), encoding="utf-8"
+    )
+    told = {
+        stage: advice(plant, "anvil-worn", ("anvil: a-1", "anvil: a-2"), ("stage: released", f"stage: {stage}"))
+        for stage in ("set-up", "running")
+    }
+    assert told["set-up"].startswith("Set the anvil to a-1")
+    assert told["running"].startswith("The job is running: stop it, and hold what it has made. Set the anvil to a-1")

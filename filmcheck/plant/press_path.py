@@ -11,7 +11,7 @@ from filmcheck.plant.record import Datum, Field, Listing, Record, items_in, laid
 from filmcheck.plant.shape import shape_of
 from filmcheck.plant.typed import AS_PRESS
 from filmcheck.reading.nodes import Fault, FileFault
-from filmcheck.reading.schema_words import comma_list
+from filmcheck.units.faults import comma_list
 
 MARKS = ("unit", "name")
 """What a station is told apart by among those of its kind, the first before the second."""

@@ -37,7 +37,10 @@ def made_whole(sheet: Record, plant: Plant) -> Whole:
     """Take over what a sheet leaves to its set-up, press and customer. A sheet that leaves nothing stays as it is."""
     faults: list[FileFault] = []
     set_up = _set_up(sheet, plant, faults)
-    record = laid_over(_repeating(set_up), sheet) if set_up is not None else sheet
+    record = sheet
+    if set_up is not None:  # its own name in words says nothing of the job
+        said = {name: field for name, field in set_up.fields.items() if name != "name"}
+        record = laid_over(set_up.with_fields(said), sheet)
     record = _with_customer(record, plant)
     lost = set_up is None and "set_up" in sheet.fields  # told where it is named; what it would say, nobody knows
     path = settled_path(_path(sheet, set_up), plant, [] if lost else faults)
@@ -85,11 +88,6 @@ def _set_up(sheet: Record, plant: Plant, faults: list[FileFault]) -> Record | No
         hint = "Name its file in the plant settings, for example registers: {set_ups: registers/set-ups.yaml}."
     faults.append((named.file, Fault("name-unknown", named.place.span, says, hint)))
     return None
-
-
-def _repeating(set_up: Record) -> Record:
-    """Give what a set-up says of jobs, without its own name in words."""
-    return set_up.with_fields({name: field for name, field in set_up.fields.items() if name != "name"})
 
 
 def _with_customer(record: Record, plant: Plant) -> Record:

@@ -9,14 +9,13 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from datetime import date, timedelta
-from functools import lru_cache
 from math import isfinite
 from typing import cast
 
 from filmcheck.plant.record import Content, Datum, Field, Listing, Record, Unusable
 from filmcheck.plant.shape import Shape, ValueSort
 from filmcheck.reading.nodes import At, Fault, Mapping, Node, Scalar, Sequence
-from filmcheck.reading.schema_words import nearest_word, same_word
+from filmcheck.reading.schema_words import as_sentence, nearest_word, same_word
 from filmcheck.units.quantity import DIMENSIONS, Quantity, UnitFault, parse_quantity, show
 
 _FAULT_IDS = {
@@ -145,7 +144,7 @@ class Typed:
         is_tension = _TENSION in shape.dimensions
         if not (pressure and is_tension):
             hint = _proposals(fault, shape) if fault.kind == "bare number" else fault.hint
-            hint = _as_sentence(hint)
+            hint = as_sentence(hint)
             if shape.example and (hint.startswith(NO_UNIT) or not any(letter.isdigit() for letter in hint)):
                 hint = f"{hint} For example {shape.example}.".strip()
             self.faults.append(Fault(_FAULT_IDS[fault.kind], node.span, fault.says, hint))
@@ -160,7 +159,6 @@ class Typed:
         return Unusable(says, self.file, node, key)
 
 
-@lru_cache(maxsize=4096, typed=True)
 def _size(
     written: str | int | float, dimensions: tuple[str, ...], plausible: tuple[float, float] | None
 ) -> tuple[Quantity | UnitFault, bool]:
@@ -246,8 +244,3 @@ _READERS: dict[ValueSort, Callable[[Typed, Node, Shape, Node | At], Field | None
     "number": Typed._number,
 }
 """Who reads a field of a sort: the node, its shape, and the node of its key or, of an item, its own."""
-
-
-def _as_sentence(hint: str) -> str:
-    """Give a hint its capital and its stop: in a report it stands alone."""
-    return f"{hint[:1].upper()}{hint[1:]}{'' if hint[-1:] in ('', '.', '?', '!') else '.'}"

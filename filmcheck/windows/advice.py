@@ -14,7 +14,7 @@ from filmcheck.plant.record import word
 from filmcheck.records.finding import LEVELS, Edit, Finding
 from filmcheck.records.value import Value, number
 from filmcheck.units.quantity import Quantity
-from filmcheck.windows.advice_words import Shut, called, for_a_repeat, no_value, otherwise, plain_words
+from filmcheck.windows.advice_words import Shut, called, for_a_repeat, no_value, otherwise, plain_words, while_it_runs
 from filmcheck.windows.empty import meeting, openings
 from filmcheck.windows.found import Bad, Excuse
 from filmcheck.windows.gears import gear_that_fits
@@ -136,6 +136,7 @@ class Adviser:
         if cure is not None and cure.point.datum.place != finding.place:
             own = otherwise(own)
         says = _joined(empty, cure.says if cure else "", ONE_BY_ONE if cure and self.apart else "", own)
+        says = while_it_runs(says) if cure and self._stage == "running" and cure.point.settable.is_mounted else says
         told = replace(finding, instead=for_a_repeat(self._stage, says) if past else says, is_past=past)
         if cure is None:
             return told

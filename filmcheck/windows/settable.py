@@ -61,6 +61,11 @@ class Settable:
         """The names of the fields down to it."""
         return tuple(self.field.split("."))
 
+    @property
+    def is_mounted(self) -> bool:
+        """Whether it is what the web runs through or is made of: nobody changes it while the press runs."""
+        return bool(self.links) and self.path[0] != "finishing"
+
     def is_past(self, stage: str) -> bool:
         """Whether a job at this stage has run with what is set here, or was finished with it."""
         return stage == "released" or (stage == "finishing" and self.path[0] != "finishing")

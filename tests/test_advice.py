@@ -65,6 +65,30 @@ CASES = (
         ("after: 60 h", "after: {} {}"),
         1.02,
     ),
+    Case(
+        "rewind-tension-range",
+        ("start_tension: 0.8 lbf/in", "start_tension: 0.8 N/m"),
+        r"start tension of rewind to ([\d.]+) (N/m) \(",
+        ("start_tension: 0.8 N/m", "start_tension: {} {}"),
+        0.98,
+        "a slip of the unit",
+    ),
+    Case(
+        "snap-sample-short",
+        ("sample: 620 mm", "sample: 6.2 mm"),
+        r"sample of check snap \(2\) to ([\d.]+) (mm) \(",
+        ("sample: 6.2 mm", "sample: {} {}"),
+        0.98,
+        "a slip of the decimal point",
+    ),
+    Case(
+        "die-repeat",
+        ("gap: {around: 3.2 mm", "gap: {around: 0.032 mm"),
+        r"gap around to ([\d.]+) (mm)",
+        ("around: 0.032 mm", "around: {} {}"),
+        0.97,
+        "a slip of the decimal point",
+    ),
 )
 
 
@@ -110,3 +134,44 @@ def test_the_cases_are_of_many_rules() -> None:
 
 def test_the_sound_sheet_has_none_of_the_faults(plant: Path) -> None:
     assert [case.rule for case in CASES if faults(plant, SOUND, case.rule)] == []
+
+
+def advice(plant: Path, rule: str, *slips: tuple[str, str]) -> str:
+    text = SOUND
+    for old, new in slips:
+        assert text.count(old) == 1, old
+        text = text.replace(old, new)
+    (fault,) = faults(plant, text, rule)
+    return fault.instead
+
+
+def test_a_result_of_a_roll_too_many_is_not_cured_by_more_rolls(plant: Path) -> None:
+    told = advice(plant, "result-of-no-roll", ("snap, at: roll, roll: 2", "snap, at: roll, roll: 7"))
+    assert told.startswith("Correct the number of this roll")
+
+
+def test_no_label_is_made_smaller_than_the_die_cuts_it(plant: Path) -> None:
+    """Around and across the wrong way round, and the trim in cm: no width of web and no trim makes room."""
+    tools = plant / "registers/tooling.yaml"
+    text = tools.read_text(encoding="utf-8")
+    cut = "    label: {around: 98.4 mm, across: 60 mm}\n    labels_around: 3\n"
+    tools.write_text(text.replace("    labels_around: 3\n", cut, 1), encoding="utf-8")
+    turned = ("around: 98.4 mm, across: 60 mm", "around: 60 mm, across: 98.4 mm")
+    told = advice(plant, "layout-over-width", turned, ("edge_trim: 5 mm", "edge_trim: 5 cm"))
+    assert "ake a web of" in told
+    assert "label size" not in told
+
+
+def test_a_tool_is_not_changed_while_the_press_runs(plant: Path) -> None:
+    tools = plant / "registers/tooling.yaml"
+    text = tools.read_text(encoding="utf-8")
+    anvil = next(line for line in text.splitlines() if line.startswith("  a-1:"))
+    tools.write_text(
+        text.replace(anvil, f"{anvil}\n{anvil.replace('a-1', 'a-2').replace('unworn', 'worn')}"), encoding="utf-8"
+    )
+    told = {
+        stage: advice(plant, "anvil-worn", ("anvil: a-1", "anvil: a-2"), ("stage: released", f"stage: {stage}"))
+        for stage in ("set-up", "running")
+    }
+    assert told["set-up"].startswith("Set the anvil to a-1")
+    assert told["running"].startswith("The job is running: stop it, and hold what it has made. Set the anvil to a-1")

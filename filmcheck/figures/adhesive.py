@@ -6,7 +6,7 @@ nobody can tell, and nothing is assumed.
 
 from __future__ import annotations
 
-from filmcheck.figures.calculated import calculated
+from filmcheck.figures.calculated import by_definition, calculated
 from filmcheck.figures.figure import Ask, Figure, asked, one_route
 from filmcheck.figures.laminate import films
 from filmcheck.formulas import laminate, ooze
@@ -33,13 +33,11 @@ FIGURES = (
         "Rivlin 1944, Kendall 1975 (from memory); release test at 180°, 300 mm/min: FINAT FTM 10",
         (calculated("2 × adhesive.release"),),
     ),
-    Figure(
+    by_definition(
         "label.narrower_side",
         "length",
         "The narrower side of a label, the shorter way out for its adhesive.",
-        "",
-        "definition",
-        (calculated("the less of layout.label.across and layout.label.around"),),
+        "the less of layout.label.across and layout.label.around",
     ),
     Figure(
         "finished_roll.ooze",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import datetime
 
-from filmcheck.figures.calculated import calculated
+from filmcheck.figures.calculated import by_definition
 from filmcheck.figures.figure import Ask, Figure, asked
 from filmcheck.plant.job import Item
 from filmcheck.plant.record import Datum, deepest, find
@@ -68,12 +68,10 @@ FIGURES = (
     _day("to"),
     _clock("from"),
     _clock("to"),
-    Figure(
+    by_definition(
         "web.run_time",
         "time",
         "Time that the whole length takes at the speed of the job, without set-up and stops.",
-        "",
-        "definition",
-        (calculated("web.length / web.speed"),),
+        "web.length / web.speed",
     ),
 )

@@ -50,6 +50,11 @@ def calculated(text: str, *defaults: Default, first: str = "") -> Route:
     return Route(tuple([assumed.get(name, name) for name in names]), text, line, None, text[0] == "|")
 
 
+def by_definition(name: str, dimension: str, meaning: str, text: str, *defaults: Default) -> Figure:
+    """Make a figure whose arithmetic is its own definition, and tells its formula."""
+    return Figure(name, dimension, meaning, "", "definition", (calculated(text, *defaults),))
+
+
 def function_of(route: Route) -> Callable[..., Any]:
     """Give the function of a route's needs, in their order; of one that gives a size, with its sign."""
     if not isinstance(route.work, str):

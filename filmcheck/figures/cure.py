@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from filmcheck.figures.figure import Ask, Figure, asked, held
+from collections.abc import Callable
+
+from filmcheck.figures.figure import Ask, Figure, Route, asked, held
 from filmcheck.figures.scopes import LAMPS
 from filmcheck.plant.job import Item
 from filmcheck.records.value import Figured, Missing, Need, exact
@@ -23,30 +25,32 @@ def _next_contact(ask: Ask, unit: Item, ink: str) -> int:
     return next(touching, len(stations) + 1)
 
 
-def _cure(ask: Ask, item: Item | None) -> Figured:
+def _with_ink(look: Callable[[Ask, Item, str], Figured]) -> Route:
+    """Make a route that looks along the path from a unit by its ink."""
+
+    def figure(ask: Ask, item: Item | None) -> Figured:
+        ink = ask("its.ink", item)
+        return ink if isinstance(ink, Missing) else look(ask, held(item), str(ink.low))
+
+    return asked(figure, "", ("its.ink",))
+
+
+def _cure(ask: Ask, unit: Item, ink: str) -> Figured:
     """Tell what stands between the unit and the next contact: the right kind, another kind, or nothing."""
-    unit = held(item)
-    ink = ask("its.ink", unit)
-    if isinstance(ink, Missing):
-        return ink
-    kinds = CURED_BY.get(str(ink.low).split(" ", 1)[0])
+    kinds = CURED_BY.get(ink.split(" ", 1)[0])
     if kinds is None:
-        lack = f"how {unit.label} cures is not known: its ink is said to be {ink.low}"
+        lack = f"how {unit.label} cures is not known: its ink is said to be {ink}"
         return Missing((Need("cure", lack, unit.place),))
-    between = ask.job.stations[unit.number : _next_contact(ask, unit, str(ink.low)) - 1]
+    between = ask.job.stations[unit.number : _next_contact(ask, unit, ink) - 1]
     found = [station.kind for station in between if station.kind in LAMPS]
     if any(kind in kinds for kind in found):
         return exact("right kind")
     return exact("other kind" if found else "none")
 
 
-def _met_by(ask: Ask, item: Item | None) -> Figured:
+def _met_by(ask: Ask, unit: Item, ink: str) -> Figured:
     """Name the station that touches the wet print next."""
-    unit = held(item)
-    ink = ask("its.ink", unit)
-    if isinstance(ink, Missing):
-        return ink
-    number = _next_contact(ask, unit, str(ink.low))
+    number = _next_contact(ask, unit, ink)
     stations = ask.job.stations
     return exact(stations[number - 1].label if number <= len(stations) else "the end of the path")
 
@@ -59,7 +63,7 @@ FIGURES = (
         " or LED lamp, water and solvent a dryer.",
         "search along the path",
         "common practice, no source",
-        (asked(_cure, "", ("its.ink",)),),
+        (_with_ink(_cure),),
     ),
     Figure(
         "inked_unit.next_contact",
@@ -67,6 +71,6 @@ FIGURES = (
         "Station that touches the printed side next; UV offset may run wet into the next print unit.",
         "search along the path",
         "common practice, no source",
-        (asked(_met_by, "", ("its.ink",)),),
+        (_with_ink(_met_by),),
     ),
 )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from filmcheck.figures.calculated import calculated
+from filmcheck.figures.calculated import by_definition, calculated
 from filmcheck.figures.figure import Ask, Default, Figure, asked, one_route
 from filmcheck.plant.job import Item
 from filmcheck.plant.record import Datum, items_at
@@ -52,13 +52,11 @@ FIGURES = (
         (asked(_widest),),
     ),
     *[_circumference(scope) for scope in _GEARED],
-    Figure(
+    by_definition(
         "layout.label_repeat",
         "length",
         "Distance from label to label along the web.",
-        "",
-        "definition",
-        (calculated("layout.label.around + layout.gap.around"),),
+        "layout.label.around + layout.gap.around",
     ),
     Figure(
         "layout.around",
@@ -68,29 +66,23 @@ FIGURES = (
         "definition",
         (calculated("layout.labels_around"), calculated("die.labels_around")),
     ),
-    Figure(
+    by_definition(
         "layout.cut_repeat",
         "length",
         "Length that all labels around the die take up.",
-        "",
-        "definition",
-        (calculated("layout.around × layout.label_repeat"),),
+        "layout.around × layout.label_repeat",
     ),
-    Figure(
+    by_definition(
         "layout.repeat_error",
         "length",
         "By how much the labels around the die miss its circumference.",
-        "",
-        "definition",
-        (calculated("|die.circumference − layout.around × layout.label_repeat|"),),
+        "|die.circumference − layout.around × layout.label_repeat|",
     ),
-    Figure(
+    by_definition(
         "layout.carrier_error",
         "length",
         "By how much the repeat of the magnetic cylinder differs from that of the die.",
-        "",
-        "definition",
-        (calculated("|magnetic_cylinder.circumference − die.circumference|"),),
+        "|magnetic_cylinder.circumference − die.circumference|",
     ),
     Figure(
         "print.circumference",
@@ -113,35 +105,27 @@ FIGURES = (
             size=True,
         ),
     ),
-    Figure(
+    by_definition(
         "layout.width_needed",
         "length",
         "Width of web that the layout takes.",
-        "",
-        "definition",
-        (
-            calculated(
-                "(layout.label.across + layout.gap.across) × layout.lanes − layout.gap.across + 2 × layout.edge_trim",
-                _GAP,
-                Default("layout.edge_trim", 0.0, "no edge trim is given and none is counted"),
-            ),
-        ),
+        "(layout.label.across + layout.gap.across) × layout.lanes − layout.gap.across + 2 × layout.edge_trim",
+        _GAP,
+        Default("layout.edge_trim", 0.0, "no edge trim is given and none is counted"),
     ),
-    Figure(
+    by_definition(
         "layout.labels_width",
         "length",
         "Width from the first label's outer edge to the last one's.",
-        "",
-        "definition",
-        (calculated("(layout.label.across + layout.gap.across) × layout.lanes − layout.gap.across", _GAP),),
+        "(layout.label.across + layout.gap.across) × layout.lanes − layout.gap.across",
+        _GAP,
     ),
-    Figure(
+    by_definition(
         "layout.lane_width",
         "length",
         "Width of one finished roll: a label and its share of the gap.",
-        "",
-        "definition",
-        (calculated("layout.label.across + layout.gap.across", _GAP),),
+        "layout.label.across + layout.gap.across",
+        _GAP,
     ),
     Figure(
         "snap.needed_sample",

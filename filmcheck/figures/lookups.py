@@ -14,6 +14,7 @@ from filmcheck.figures.calculated import function_of
 from filmcheck.figures.catalogue import CATALOGUE, find_scoped
 from filmcheck.figures.figure import Ask, Default, Figure, Route
 from filmcheck.figures.given import where_given
+from filmcheck.figures.plain_names import plain_name
 from filmcheck.figures.scopes import SINGLE, parsed, station_shapes
 from filmcheck.figures.wound_bounds import BOUNDS, Ends
 from filmcheck.plant.generic import GENERIC_FILES
@@ -214,9 +215,12 @@ def _worked(figure: Figure, name: str) -> Lookup:
     return look
 
 
-def _unlikely(needs: tuple[Need, ...]) -> tuple[int, int]:
-    """Rank what a route lacks: most likely meant is one that lacks little, and nothing that stands there otherwise."""
-    return sum(need.astray for need in needs), len(needs)
+def _unlikely(needs: tuple[Need, ...]) -> tuple[int, bool, int]:
+    """Rank what a route lacks: most likely meant is one whose data are written, at fault or not, and that lacks little.
+
+    One that stands there in another way is told last.
+    """
+    return sum(need.astray for need in needs), not any(need.spoiled for need in needs), len(needs)
 
 
 def _by_one(route: Route, name: str) -> Lookup:
@@ -284,13 +288,17 @@ def _reckoning(route: Route, name: str) -> _Try:
             least, most = ends_over(work, values)
         except ZeroDivisionError:
             zeros = [need for (need, _, _), value in zip(needs, values, strict=True) if 0 in value[:2]]
-            return Missing((Need(name, f"{name} cannot be worked out: {' and '.join(zeros) or 'what divides'} is 0"),))
+            return _in_the_way(name, f"{' and '.join(zeros) or 'what divides'} is 0")
         except (ValueError, OverflowError) as fault:
-            return Missing((Need(name, f"{name} cannot be worked out: {fault}"),))
+            return _in_the_way(name, str(fault))
         found = Value(least, most, None, assumes)
         return size_of(found) if size else found
 
     return attempt
+
+
+def _in_the_way(name: str, fault: str) -> Missing:
+    return Missing((Need(name, f"the {plain_name(name)} cannot be worked out: {fault}"),))
 
 
 def _need(need: str | Default) -> tuple[str, bool, Value | None]:

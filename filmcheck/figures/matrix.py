@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from filmcheck.figures.calculated import calculated
+from filmcheck.figures.calculated import by_definition, calculated
 from filmcheck.figures.figure import Ask, Default, Figure, asked, one_route
 from filmcheck.formulas import peeling
 from filmcheck.plant.job import Item
@@ -77,12 +77,10 @@ FIGURES = (
         "definition of tensile strength",
         (calculated("face.strength × matrix.narrowest × face.caliper"),),
     ),
-    Figure(
+    by_definition(
         "matrix.load_share",
         "ratio",
         "Stripping force on the narrowest strip of the matrix as a share of what breaks it.",
-        "",
-        "definition",
-        (calculated("matrix.strip_load / matrix.strip_strength"),),
+        "matrix.strip_load / matrix.strip_strength",
     ),
 )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from filmcheck.figures.calculated import calculated
+from filmcheck.figures.calculated import by_definition, calculated
 from filmcheck.figures.figure import Ask, Default, Figure, asked, one_route
 from filmcheck.figures.tension import WALL
 from filmcheck.formulas import roll_geometry
@@ -67,21 +67,18 @@ FIGURES = (
             "π × ({its.roll.diameter}² − {its.core_diameter}²) / (4 × {laminate.caliper})",
         ),
     ),
-    Figure(
+    by_definition(
         "unwind.supply",
         "length",
         "Length of web on all the parent rolls of the job.",
-        "",
-        "definition",
-        (calculated("its.roll_length × its.rolls", Default("its.rolls", 1, ONE)),),
+        "its.roll_length × its.rolls",
+        Default("its.rolls", 1, ONE),
     ),
-    Figure(
+    by_definition(
         "unwind.rolls_needed",
         "number",
         "Parent rolls that the job needs.",
-        "",
-        "definition",
-        (calculated("⌈web.length / its.roll_length⌉"),),
+        "⌈web.length / its.roll_length⌉",
     ),
     Figure(
         "unwind.end_diameter",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from math import floor
 
-from filmcheck.figures.calculated import calculated
+from filmcheck.figures.calculated import by_definition, calculated
 from filmcheck.figures.figure import Ask, Default, Figure, Route, asked, one_route
 from filmcheck.figures.tension import WALL
 from filmcheck.formulas import layout, roll_geometry, taper
@@ -14,12 +14,6 @@ from filmcheck.records.value import Figured, Missing, Need
 
 def _labels_in_roll(full: float, core: float, caliper: float, label_repeat: float) -> int:
     return floor(roll_geometry.roll_length(full, core, caliper) / label_repeat)
-
-
-def _end_tension(start: float, share: float, law: str, core: float, full: float) -> float:
-    if law == "linear":
-        return taper.linear_end_tension(start, share)
-    return taper.hyperbolic_taper_tension(start, share, full / 2, core / 2)
 
 
 def _end(scope: str, need: str, what: str) -> Figure:
@@ -44,7 +38,7 @@ def _end(scope: str, need: str, what: str) -> Figure:
                     f"{need}.core_diameter",
                     f"{need}.full_diameter",
                 ),
-                _end_tension,
+                lambda start, share, _, core, full: taper.hyperbolic_taper_tension(start, share, full / 2, core / 2),
                 f"{{{need}.line_start_tension}} × [1 − {{{need}.taper}}"
                 f" × (1 − {{{need}.core_diameter}} / {{{need}.full_diameter}})]",
             ),
@@ -102,13 +96,12 @@ def _linear(scope: str, need: str) -> Figure:
 FIGURES = (
     *_roll("rewind", "its", "web.width", "the press roll"),
     _linear("rewind", "its"),
-    Figure(
+    by_definition(
         "rewind.roll_length",
         "length",
         "Length of web on one press roll.",
-        "",
-        "definition",
-        (calculated("web.length / its.rolls", Default("its.rolls", 1, "one press roll is counted")),),
+        "web.length / its.rolls",
+        Default("its.rolls", 1, "one press roll is counted"),
     ),
     *_roll("finishing", "finishing", "layout.lane_width", "the finished roll"),
     _linear("finishing", "finishing"),

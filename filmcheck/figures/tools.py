@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date
-
-from filmcheck.figures.calculated import calculated
+from filmcheck.figures.calculated import by_definition, calculated
 from filmcheck.figures.figure import Default, Figure, asked, one_route
 
 DAY = 86400.0
@@ -17,18 +15,14 @@ NOT_KNOWN = (
 )
 
 
-def _days(day: date, earlier: date) -> float:
-    return (day - earlier).days * DAY
-
-
-def _age(name: str, of: str) -> Figure:
+def _age(name: str) -> Figure:
     return Figure(
-        f"{name}_age" if "." in name else f"{name}.inspection_age",
+        f"{name}.inspection_age",
         "time",
-        f"Time from the last {of} to the day of the job.",
+        f"Time from the last inspection of the {name.replace('_', ' ')} to the day of the job.",
         "day of the job − day of the check",
         "calendar",
-        one_route(("job.day", f"{name}" if "." in name else f"{name}.inspected"), _days),
+        one_route(("job.day", f"{name}.inspected"), lambda day, earlier: (day - earlier).days * DAY),
     )
 
 
@@ -98,21 +92,17 @@ FIGURES = (
             ),
         ),
     ),
-    Figure(
+    by_definition(
         "die.planned_revolutions",
         "number",
         "Turns of the die that the job asks for.",
-        "",
-        "definition",
-        (calculated("web.length / die.circumference"),),
+        "web.length / die.circumference",
     ),
-    Figure(
+    by_definition(
         "die.life_share",
         "ratio",
         "Share of its life that the die has run when the job is done.",
-        "",
-        "definition",
-        (calculated("(die.revolutions + die.planned_revolutions) / die.life"),),
+        "(die.revolutions + die.planned_revolutions) / die.life",
     ),
     *[
         Figure(
@@ -131,7 +121,5 @@ FIGURES = (
             ("changed", "date", "Day of the last change of the knives"),
         )
     ],
-    _age("die", "inspection of the die"),
-    _age("magnetic_cylinder", "inspection of the magnetic cylinder"),
-    _age("anvil", "inspection of the anvil"),
+    *map(_age, ("die", "magnetic_cylinder", "anvil")),
 )

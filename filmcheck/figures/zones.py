@@ -10,7 +10,7 @@ from filmcheck.records.value import Figured, Missing, Need, Value, exact
 from filmcheck.web.spans import SETTERS, Pull
 from filmcheck.web.walk import combine, greatest, least
 
-SET_BY = ("its.tension", "its.start_tension", "its.draw")
+SET_BY = ("its.tension", "its.start_tension", "its.draw_at_end")
 """Data that set the tension of a zone; they stand for it where a finding needs a place."""
 
 
@@ -137,15 +137,22 @@ def _made_by(ask: Ask, item: Item | None) -> Figured:
     return exact(", ".join(why))
 
 
+def _draw_at_end(ask: Ask, item: Item | None) -> Figured:
+    """Give the draw of the nip behind the zone, where it makes the zone's pull."""
+    zone = held(item)
+    following = next((other for other in ask.things("zone") if other.number == zone.number + 1), None)
+    if following is not None:
+        last = stations_of(ask, following)[0]
+        if ask.states()[stations_of(ask, zone)[0]].why[:1] == (f"drawn by {last.label}",):
+            return ask("its.draw", last)
+    return Missing((Need("draw", "no draw makes the pull of the zone", zone.place),))
+
+
 def _idler_drag(ask: Ask, item: Item | None) -> Figured:
     """Sum the drag of the idlers between what sets the zone and the next that sets one, or the end of the path."""
     numbers = {station.number for station in stations_of(ask, held(item))}
     drags = [step.adds[1] for number, step in idler_steps(ask) if number in numbers and step.adds is not None]
     return combine(lambda *each: sum(each), *drags) if drags else exact(0.0)
-
-
-def _printed(ask: Ask, item: Item | None) -> Figured:
-    return exact(any(station.kind in INKED for station in stations_of(ask, held(item))))
 
 
 FIGURES = (
@@ -186,7 +193,7 @@ FIGURES = (
         "Whether a print or varnish unit stands in the zone.",
         "search among the stations of the zone",
         "definition",
-        (asked(_printed),),
+        (asked(lambda ask, item: exact(any(one.kind in INKED for one in stations_of(ask, held(item))))),),
     ),
     Figure(
         "zone.made_by",
@@ -195,6 +202,14 @@ FIGURES = (
         "the stations that set, multiply or raise it, in their order",
         "the walk of the web",
         (asked(_made_by),),
+    ),
+    Figure(
+        "zone.draw_at_end",
+        "ratio",
+        "Draw of the nip at the end of the zone, where that makes its pull: a draw stretches the span before its nip.",
+        "as given",
+        "the walk of the web",
+        (asked(_draw_at_end),),
     ),
     Figure(
         "zone.set_at",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from filmcheck.formulas.valid_range import require_above_zero, require_finite, require_paired
+from filmcheck.formulas.valid_range import require_above_zero, require_finite, require_layers, require_paired
 
 
 def curvature_of_two(strain_apart: float, moduli: Sequence[float], thicknesses: Sequence[float]) -> float:
@@ -24,9 +24,8 @@ def curvature_of_two(strain_apart: float, moduli: Sequence[float], thicknesses: 
     require_paired(moduli=moduli, thicknesses=thicknesses)
     if len(moduli) != 2:
         raise ValueError(f"{len(moduli)} layers are given; it must be two")
-    for layer, (modulus, caliper) in enumerate(zip(moduli, thicknesses, strict=True), start=1):
-        require_above_zero("Pa", **{f"modulus of layer {layer}": modulus})
-        require_above_zero("m", **{f"thickness of layer {layer}": caliper})
+    require_layers("Pa", "modulus", moduli)
+    require_layers("m", "thickness", thicknesses)
     require_finite("", strain_apart=strain_apart)
     m, n = thicknesses[1] / thicknesses[0], moduli[1] / moduli[0]
     stiff = 3 * (1 + m) ** 2 + (1 + m * n) * (m**2 + 1 / (m * n))

@@ -5,12 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from filmcheck.formulas.valid_range import require_above_zero, require_paired
-
-
-def _require_layers(unit: str, name: str, values: Sequence[float]) -> None:
-    for number, value in enumerate(values, start=1):
-        require_above_zero(unit, **{f"{name} of layer {number}": value})
+from filmcheck.formulas.valid_range import require_layers, require_paired
 
 
 def laminate_thickness(thicknesses: Sequence[float]) -> float:
@@ -26,7 +21,7 @@ def laminate_thickness(thicknesses: Sequence[float]) -> float:
     91.0
     """
     require_paired(thicknesses=thicknesses)
-    _require_layers("m", "thickness", thicknesses)
+    require_layers("m", "thickness", thicknesses)
     return math.fsum(thicknesses)
 
 
@@ -44,8 +39,8 @@ def laminate_stiffness(moduli: Sequence[float], thicknesses: Sequence[float]) ->
     103500
     """
     require_paired(moduli=moduli, thicknesses=thicknesses)
-    _require_layers("Pa", "modulus", moduli)
-    _require_layers("m", "thickness", thicknesses)
+    require_layers("Pa", "modulus", moduli)
+    require_layers("m", "thickness", thicknesses)
     return math.fsum(modulus * thickness for modulus, thickness in zip(moduli, thicknesses, strict=True))
 
 
@@ -83,8 +78,8 @@ def areal_mass(densities: Sequence[float], thicknesses: Sequence[float]) -> floa
     32.1
     """
     require_paired(densities=densities, thicknesses=thicknesses)
-    _require_layers("kg/m³", "density", densities)
-    _require_layers("m", "thickness", thicknesses)
+    require_layers("kg/m³", "density", densities)
+    require_layers("m", "thickness", thicknesses)
     return math.fsum(density * thickness for density, thickness in zip(densities, thicknesses, strict=True))
 
 
@@ -105,8 +100,8 @@ def areal_heat_capacity(
     38.5
     """
     require_paired(densities=densities, specific_heats=specific_heats, thicknesses=thicknesses)
-    _require_layers("kg/m³", "density", densities)
-    _require_layers("J/(kg K)", "specific heat", specific_heats)
-    _require_layers("m", "thickness", thicknesses)
+    require_layers("kg/m³", "density", densities)
+    require_layers("J/(kg K)", "specific heat", specific_heats)
+    require_layers("m", "thickness", thicknesses)
     layers = zip(densities, specific_heats, thicknesses, strict=True)
     return math.fsum(density * heat * thickness for density, heat, thickness in layers)

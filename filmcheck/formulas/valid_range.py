@@ -6,7 +6,7 @@ They run several times for every figure, so they look at bare values, and at a n
 from __future__ import annotations
 
 import math
-from collections.abc import Sized
+from collections.abc import Sequence, Sized
 
 _INFINITE = math.inf
 
@@ -43,6 +43,12 @@ def require_between(unit: str, low: float, high: float, **values: float) -> None
     for value in values.values():
         if not low <= value <= high:
             _refuse(values, value, unit, f"from {low:g} to {high:g} {unit}".rstrip())
+
+
+def require_layers(unit: str, name: str, values: Sequence[float]) -> None:
+    """Raise ValueError for the first layer whose value is not finite and above zero."""
+    for number, value in enumerate(values, start=1):
+        require_above_zero(unit, **{f"{name} of layer {number}": value})
 
 
 def require_paired(**lists: Sized) -> None:

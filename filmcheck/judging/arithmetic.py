@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import operator
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from filmcheck.figures.plain_names import kind_words
 from filmcheck.figures.scopes import kinds_in
@@ -93,11 +93,11 @@ class Call(Expression):
     """The least or greatest of some expressions, or the size of one."""
 
     function: str
-    inner: tuple[Expression, ...]
+    parts: tuple[Expression, ...] = field()
     sort: Sort
 
     def work(self, context: Context) -> Figured:
-        values = [part.work(context) for part in self.inner]
+        values = [part.work(context) for part in self.parts]
         needs = lacking(*values)
         if needs:
             return Missing(needs)
@@ -109,33 +109,29 @@ class Call(Expression):
         return _chosen(self.function, known)
 
     @property
-    def parts(self) -> tuple[Expression, ...]:
-        return self.inner
-
-    @property
     def source(self) -> str:
-        return f"{self.function}({', '.join(part.source for part in self.inner)})"
+        return f"{self.function}({', '.join(part.source for part in self.parts)})"
 
     def with_numbers(self, context: Context, units: Units) -> str:
-        return f"{self.function} of {', '.join(part.with_numbers(context, units) for part in self.inner)}"
+        return f"{self.function} of {', '.join(part.with_numbers(context, units) for part in self.parts)}"
 
     def describe(self, telling: Telling) -> str:
-        return f"{_CHOICES[self.function]} {joined([part.bracketed(telling) for part in self.inner], 'and')}"
+        return f"{_CHOICES[self.function]} {joined([part.bracketed(telling) for part in self.parts], 'and')}"
 
     def title(self, context: Context) -> str:
-        return f"{self.function} of {', '.join(part.title(context) for part in self.inner)}"
+        return f"{self.function} of {', '.join(part.title(context) for part in self.parts)}"
 
 
 @dataclass(frozen=True, slots=True)
 class FirstOf(Expression):
     """The first of some expressions that the job has the data for; what is at fault is no reason to take the next."""
 
-    inner: tuple[Expression, ...]
+    parts: tuple[Expression, ...] = field()
     sort: Sort
 
     def work(self, context: Context) -> Figured:
         worked: list[Figured] = []
-        for part in self.inner:
+        for part in self.parts:
             figure = part.work(context)
             if isinstance(figure, Value) or not figure.is_absent:
                 return figure
@@ -143,15 +139,11 @@ class FirstOf(Expression):
         return Missing(lacking(*worked[:1]))
 
     @property
-    def parts(self) -> tuple[Expression, ...]:
-        return self.inner
-
-    @property
     def source(self) -> str:
-        return f"first_of({', '.join(part.source for part in self.inner)})"
+        return f"first_of({', '.join(part.source for part in self.parts)})"
 
     def describe(self, telling: Telling) -> str:
-        return ", or where that is not known ".join(part.bracketed(telling) for part in self.inner)
+        return ", or where that is not known ".join(part.bracketed(telling) for part in self.parts)
 
     def title(self, context: Context) -> str:
         """Name the one that is taken; the first where none is."""
@@ -161,7 +153,7 @@ class FirstOf(Expression):
         return self._taken(context).with_numbers(context, units)
 
     def _taken(self, context: Context) -> Expression:
-        return next((part for part in self.inner if isinstance(part.work(context), Value)), self.inner[0])
+        return next((part for part in self.parts if isinstance(part.work(context), Value)), self.parts[0])
 
 
 @dataclass(frozen=True, slots=True)

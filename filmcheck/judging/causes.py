@@ -176,6 +176,7 @@ def _by_form(asked: list[Finding], groups: _Groups, sheet: _Sheet, rules: Mappin
     for form in forms:
         for path in dict.fromkeys((_path(form, sheet), sheet.paths.get(form.place.span, ()))):
             by_word[path[-1] if path else ""].append((path, form))
+    set_up = by_path.get(("set_up",))
     for one in asked:
         found: list[Finding | None] = [by_place.get(str(one.place))]
         for text in one.missing:
@@ -188,6 +189,7 @@ def _by_form(asked: list[Finding], groups: _Groups, sheet: _Sheet, rules: Mappin
             found += [form for form in outer if form.rule == "key-unknown"]
             found += [by_path.get(tuple(words[:length])) for length in range(2, len(words))]
             found += [by_path.get(named) for word, named in _SAID_BY_NAME if word in words]
+            found.append(set_up)  # what a set-up that is not known would have said, nobody can tell
         for cause in found:
             if cause is not None:
                 groups.join(cause, one)
@@ -260,6 +262,8 @@ def _by_declaration(asked: list[Finding], groups: _Groups, sheet: _Sheet, rules:
 
 def _by_trial(asked: list[Finding], groups: _Groups, trial: Mended) -> None:
     form = next((one for one in asked if one.place == trial.place), None)
-    for one in asked if form is not None else ():
-        if (one.rule, one.address) in trial.gone and form is not None:
+    if form is None:
+        return
+    for one in asked:
+        if (one.rule, one.address) in trial.gone:
             groups.join(form, one)

@@ -26,9 +26,14 @@ from filmcheck.units.quantity import DIMENSIONS, Quantity, parse_quantity
 
 
 class FigureTest(Condition):
-    """A test of figures that joins no others."""
+    """A test of a figure that joins no others."""
 
     __slots__ = ()
+    left: Expression
+
+    @property
+    def expressions(self) -> tuple[Expression, ...]:
+        return (self.left,)
 
     def explain(self, context: Context) -> Outcome:
         """Give the verdict, with the test itself as evidence or with what its figures lack."""
@@ -206,10 +211,6 @@ class BeginsWith(FigureTest):
         return HOLDS if str(left.low).startswith(self.texts) else FAILS
 
     @property
-    def expressions(self) -> tuple[Expression, ...]:
-        return (self.left,)
-
-    @property
     def _quoted(self) -> str:
         return joined([f"“{text}”" for text in self.texts], "or")
 
@@ -277,10 +278,6 @@ class IsGiven(FigureTest):
         if not found.is_absent:
             return OPEN
         return FAILS if self.wanted else HOLDS
-
-    @property
-    def expressions(self) -> tuple[Expression, ...]:
-        return (self.left,)
 
     def positive(self, holds: bool) -> Clause:
         return (holds, self) if self.wanted else (not holds, IsGiven(self.left, wanted=True))

@@ -128,8 +128,15 @@ class Permitted:
         findings = list(findings)
         spoken = {finding.rule for finding in findings if finding.kind in ("fail", "review")}
         unjudged = {finding.rule for finding in findings if finding.kind == "open"}
+        first: dict[str, Permit] = {}
         for claim in self.made:
             permit = claim.permit
+            if permit.on_sheet and first.setdefault(permit.rule, permit) is not permit:
+                line = first[permit.rule].place.span.line
+                says = f"the sheet has a permit for {permit.rule} already, in line {line}; the first that holds counts"
+                yield _told(
+                    permit, self.rules, ("permit-twice", says, "Keep the one that is meant, and take the other off.")
+                )
             defects = list(_defects(claim, self.rules, self.day, self.stage))
             remarks = [] if defects else list(_remarks(claim, self.day, self.stage))
             # One permit may cover thousands of jobs: what is wrong with it on each of them is told once, of the plant.

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from filmcheck.figures.catalogue import field_dimensions, job_dimensions
 from filmcheck.figures.given import where_given
 from filmcheck.figures.scopes import WOUND
-from filmcheck.judging.context import ITS, Context
+from filmcheck.figures.wording import dimension_of
+from filmcheck.judging.context import Context
 from filmcheck.judging.quantifier import Here, Things
 from filmcheck.judging.rule import Rule
 from filmcheck.judging.verdict import Evidence, Outcome
@@ -16,6 +16,7 @@ from filmcheck.plant.entries import LINKS
 from filmcheck.plant.job import Item, Job
 from filmcheck.plant.record import Datum, Field, Listing, Record, deepest, find
 from filmcheck.records.place import Place
+from filmcheck.records.value import Value
 
 REGISTER = "register"
 """Where a rule points that judges a register entry by itself: at that entry, so that a run tells it once."""
@@ -33,7 +34,8 @@ def finding_place(rule: Rule, context: Context, outcome: Outcome) -> Place:
     places = [place for evidence in outcome.evidence if (place := _evidence_place(evidence, job)) is not None]
     needed = [need.place for need in outcome.needs if need.place is not None and need.place.file == job.file]
     if context.item is not None and context.item.kind not in WOUND:  # what a roll is comes from all over the sheet
-        inside = (place for place in (*places, *needed[:1]) if _is_about(context.item, outcome, place))
+        drawn = _drawn_at(context, context.item)
+        inside = (one for one in (*places, *needed[:1]) if one == drawn or _is_about(context.item, outcome, one))
         taken_over = context.item.place.file != job.file
         return next(inside, needed[0] if needed and taken_over else context.item.place)
     for place in (*places, *needed[:1]):
@@ -55,6 +57,12 @@ def _register_places(outcome: Outcome, job: Job) -> Iterator[Place]:
             yield deepest(entry, path)
 
 
+def _drawn_at(context: Context, item: Item) -> Place | None:
+    """Give where the draw stands that makes the pull of a zone: at the nip behind it, no record of the zone."""
+    draw = context.figures("its.draw_at_end", item) if item.kind == "zone" else None
+    return draw.source.place if isinstance(draw, Value) and draw.source is not None else None
+
+
 def _is_about(item: Item, outcome: Outcome, place: Place) -> bool:
     """Whether a place is that of the thing at hand or of one of its data, or of another thing that decided."""
     if place == item.place or any(_holds(record, place) for record in item.records):
@@ -71,7 +79,7 @@ def _is_about(item: Item, outcome: Outcome, place: Place) -> bool:
 def _evidence_place(evidence: Evidence, job: Job) -> Place | None:
     here = evidence.context
     names = evidence.names
-    old = [name for name in names if name not in DAYS and _is_date(name, here.item)]
+    old = [name for name in names if name not in DAYS and dimension_of(name, here.item) == "date"]
     if old and len(old) < len(names):
         names = old  # an age: what is old is at fault, wherever it stands
     own = related(here, sorted(names, key=DAYS.__contains__))
@@ -84,12 +92,6 @@ def _evidence_place(evidence: Evidence, job: Job) -> Place | None:
         return own[0].place if old else _naming(job, own[0].place) or own[0].place
     beside = evidence.condition.place(here)
     return beside if beside is not None and beside.file == job.file else None
-
-
-def _is_date(name: str, item: Item | None) -> bool:
-    if name.startswith(ITS) and item is not None:
-        return field_dimensions(item.kind, name.removeprefix(ITS)) == ("date",)
-    return job_dimensions(name) == ("date",)
 
 
 def _naming(job: Job, place: Place) -> Place | None:

@@ -22,6 +22,7 @@ from filmcheck.packs.names import NameFaultError, a_sort, one_kind, words_of
 from filmcheck.packs.pack_fields import BrokenError, Teller, all_read
 from filmcheck.plant.nearest import nearest_hint
 from filmcheck.reading.nodes import Fault, Mapping, Node, Scalar, Sequence
+from filmcheck.reading.schema_words import as_sentence
 from filmcheck.records.value import exact, number
 from filmcheck.units.quantity import DIMENSIONS, Quantity, parse_any, parse_quantity
 
@@ -60,7 +61,7 @@ class OperandReader(Teller):
             return right
         if bare:
             asked = parse_quantity(node.text, (a.name,)) if a.name in DIMENSIONS else None
-            hint = _sentence(getattr(asked, "hint", ""))
+            hint = as_sentence(getattr(asked, "hint", ""))
             raise self._without_unit(node, right, f"has no unit, but {called} is {a_sort(a)}", hint, words)
         hint = "Only what is of one dimension can be compared."
         if isinstance(right, Literal) and a.name in DIMENSIONS:
@@ -141,7 +142,7 @@ class OperandReader(Teller):
             return literal(read)
         if _ARITHMETIC.search(node.text):
             return self.expression(node, node.text, words)
-        raise self.broken(node, read.says, _way_out(node.text) or _sentence(read.hint))
+        raise self.broken(node, read.says, _way_out(node.text) or as_sentence(read.hint))
 
 
 class FigureTestReader(OperandReader):
@@ -289,7 +290,3 @@ def _way_out(text: str) -> str:
     if re.search(r"%\s*[a-z]", text):
         return "A share of something is written 90 % of limit.name."
     return "One value stands here; a second test is an entry of its own." if re.search(r" (and|or) ", text) else ""
-
-
-def _sentence(hint: str) -> str:
-    return hint[:1].upper() + hint[1:] + ("" if hint[-1:] in ("", ".", "?") else ".")

@@ -31,7 +31,9 @@ def settle(
     told += _loosened(settings, rules, known_limits)
     of_others = {name: limit for name, limit in known_limits.items() if name not in _guarded(rules)}
     told += _far_off(settings, of_others, limits)
-    return House(limits, preferred_units(settings), _levels(settings), _switched_off(settings)), tuple(told)
+    return House(
+        limits, preferred_units(settings), _levels(settings), frozenset(_fields(settings, "switched_off"))
+    ), tuple(told)
 
 
 def _fields(settings: Record, name: str) -> dict[str, Record | Datum]:
@@ -42,10 +44,6 @@ def _levels(settings: Record) -> dict[str, Level]:
     entries = _fields(settings, "levels").items()
     levels = {name: word(entry, "level") for name, entry in entries if isinstance(entry, Record)}
     return {name: cast(Level, level) for name, level in levels.items() if level}
-
-
-def _switched_off(settings: Record) -> frozenset[str]:
-    return frozenset(_fields(settings, "switched_off"))
 
 
 def _unknown_names(settings: Record, rules: Mapping[str, RuleHead], limits: Mapping[str, Limit]) -> Iterator[FileFault]:

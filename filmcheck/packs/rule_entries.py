@@ -23,7 +23,6 @@ from filmcheck.figures.scopes import (
     scopes_of,
     station_shapes,
 )
-from filmcheck.judging.condition import Condition
 from filmcheck.judging.expression import Asked
 from filmcheck.judging.limit import Limit
 from filmcheck.judging.phrases import Telling, limit_value
@@ -153,18 +152,13 @@ def _needs(rule: Rule, asked: tuple[tuple[str, str], ...]) -> tuple[tuple[str, s
         for document, field in data_behind(name, kind):
             found.setdefault(document, {}).setdefault(field)
     for condition in rule.conditions:
-        for kind in things_asked(condition):
+        for kind in (node.kind for node in condition.every_node() if isinstance(node, Things)):
             field = {"check": "checks", "result": "results", "deviation": "deviations"}.get(kind, "path")
             own = found.setdefault("sheet", {})
             if not any(known.startswith(f"{field}.") for known in own):
                 own.setdefault(field)
     order = ("sheet", *sorted(found.keys() - {"sheet"}))
     return tuple((document, ", ".join(found[document])) for document in order if document in found)
-
-
-def things_asked(condition: Condition) -> Iterator[str]:
-    """Give the kinds of thing that a condition looks for."""
-    return (node.kind for node in condition.every_node() if isinstance(node, Things))
 
 
 def worked_out(name: str, kind: str) -> Figure | None:

@@ -114,7 +114,8 @@ def resolve(sheet: Record, file: str, plant: Plant) -> tuple[Job, tuple[FileFaul
     faults: list[FileFault] = list(told)
     documents = {"sheet": Document(sheet)}
     for name, (path, register, section) in LINKS.items():
-        documents[name] = _link(sheet, name, path, (register, section), plant, faults)
+        what = "finishing machine" if name == "finisher" else name
+        documents[name] = _link(sheet, what, path, (register, section), plant, faults)
     stations = _stations(sheet, documents["press"], on_press, plant, faults)
     items = {"station": stations, **{kind: _listed(sheet, kind, key) for kind, key in _LISTS.items()}}
     number = word(sheet, "job") or ""

@@ -11,6 +11,7 @@ from filmcheck.plant.record import Datum, Field, Listing, Record, items_in, laid
 from filmcheck.plant.shape import shape_of
 from filmcheck.plant.typed import AS_PRESS
 from filmcheck.reading.nodes import Fault, FileFault
+from filmcheck.units.faults import comma_list
 
 MARKS = ("unit", "name")
 """What a station is told apart by among those of its kind, the first before the second."""
@@ -33,6 +34,8 @@ class GivenPath(NamedTuple):
     left_out: Field | None
     settings: tuple[Settings, ...]
     """Of the set-up first."""
+    else_left_out: Field | None = None
+    """What the set-up leaves out, where the sheet has a list of its own in its stead."""
 
 
 class Station(NamedTuple):
@@ -65,6 +68,7 @@ def settled_path(path: GivenPath, plant: Plant, faults: list[FileFault]) -> Sett
     names = station_names(all_stations)
     left_out = set(_left_out(path.left_out, names, faults))
     set_here = _set_fields(path, names, left_out, faults)
+    faults.extend(_back_on_path(path, names, left_out, set_here))
     faults.extend(_marked_anew(all_stations, set_here))
     kept = [number for number in range(len(all_stations)) if number not in left_out]
     items = tuple(_item(all_stations[number], set_here.get(number, []), path) for number in kept)
@@ -145,6 +149,28 @@ def _left_out(field: Field | None, names: dict[str, list[int]], faults: list[Fil
             yield from found or ()
 
 
+def _back_on_path(
+    path: GivenPath,
+    names: dict[str, list[int]],
+    left_out: set[int],
+    set_here: dict[int, list[tuple[Settings, Record]]],
+) -> Iterator[FileFault]:
+    """Tell which stations come back on the path because the sheet's own list of those left out has them not."""
+    own = {number for number, found in set_here.items() if any(settings.is_own for settings, _ in found)}
+    back = {
+        _plain(item.text): None
+        for item in items_in(path.else_left_out)
+        if isinstance(item, Datum) and not set(names.get(_plain(item.text), left_out)) <= left_out | own
+    }
+    if back and path.left_out is not None:
+        listed, verb = comma_list(list(back), "and"), "is" if len(back) == 1 else "are"
+        says = f"This list stands in the stead of the set-up's, so {listed} {verb} webbed again."
+        hint = (
+            "Add to it what the web does not run through. What is set at a station on this sheet is taken for webbed."
+        )
+        yield path.left_out.file, Fault("station-webbed-again", path.left_out.place.span, says, hint)
+
+
 def _set_fields(
     path: GivenPath, names: dict[str, list[int]], left_out: set[int], faults: list[FileFault]
 ) -> dict[int, list[tuple[Settings, Record]]]:
@@ -214,8 +240,18 @@ def _refuse_idle(path: GivenPath, faults: list[FileFault]) -> None:
     """Tell of settings that nothing takes, for the job has no path."""
     for field in (*(each.record for each in path.settings if each.is_own), path.left_out):
         if field is not None:
-            says = f"{'settings' if isinstance(field, Record) else 'leave_out'} needs a path, and the sheet has none"
-            faults.append((field.file, Fault("key-missing", field.key_place.span, says, f"Add `path: {AS_PRESS}`.")))
+            says = f"`{'settings' if isinstance(field, Record) else 'leave_out'}` needs a path, and the sheet has none"
+            faults.append(
+                (
+                    field.file,
+                    Fault(
+                        "key-missing",
+                        field.key_place.span,
+                        says,
+                        f"Add `path: {AS_PRESS}`, or name a set-up under `set_up`.",
+                    ),
+                )
+            )
 
 
 def _marks(record: Record) -> list[str]:

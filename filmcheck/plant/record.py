@@ -4,49 +4,35 @@ from __future__ import annotations
 
 from datetime import date
 
-from filmcheck.reading.nodes import At, Mapping, Node, Spot, place_of
+from filmcheck.reading.nodes import At, Mapping, Node
 from filmcheck.records.place import Place, Span
 from filmcheck.units.quantity import Quantity
 
 Content = Quantity | str | bool | int | float | date
 
 
-def _place(file: str, at: At) -> Place:
-    """Make a place by the short way, past the constructors of the two: a report asks for hundreds."""
-    new = tuple.__new__
-    return new(Place, (file, new(Span, at)))
-
-
 class _Placed:
-    """Something read from a node of a file. A sheet has hundreds and few are asked where: places are made then.
+    """Something read from a node of a file. A bare place may stand in for a node."""
 
-    There are so many that their constructors are written out, each by itself. A bare spot may stand in for a node.
-    """
+    __slots__ = ("_key", "_node", "file")
 
-    __slots__ = ("_key", "_key_place", "_node", "_place", "file")
-
-    def __init__(self, file: str, node: Node | Spot, key: Node | Spot) -> None:
+    def __init__(self, file: str, node: Node | At, key: Node | At) -> None:
         self.file = file
         self._node = node
         self._key = key
-        self._place: Place | None = None
-        self._key_place: Place | None = None
+
+    def _place(self, node: Node | At) -> Place:
+        return Place(self.file, Span(*(node if isinstance(node, tuple) else node.at)))
 
     @property
     def place(self) -> Place:
         """Where the value stands."""
-        place = self._place
-        if place is None:
-            place = self._place = _place(self.file, place_of(self._node))
-        return place
+        return self._place(self._node)
 
     @property
     def key_place(self) -> Place:
         """Where the key stands; of an item of a list and of the whole document, where it stands itself."""
-        place = self._key_place
-        if place is None:
-            place = self._key_place = _place(self.file, place_of(self._key))
-        return place
+        return self._place(self._key)
 
 
 class Datum(_Placed):
@@ -54,13 +40,10 @@ class Datum(_Placed):
 
     __slots__ = ("content", "text")
 
-    def __init__(self, content: Content, text: str, file: str, node: Node | Spot, key: Node | Spot) -> None:
+    def __init__(self, content: Content, text: str, file: str, node: Node | At, key: Node | At) -> None:
+        super().__init__(file, node, key)
         self.content = content
         self.text = text
-        self.file = file
-        self._node = node
-        self._key = key
-        self._place = self._key_place = None
 
 
 class Unusable(_Placed):
@@ -71,9 +54,7 @@ class Unusable(_Placed):
 
     __slots__ = ("pressure", "says")
 
-    def __init__(
-        self, says: str, file: str, node: Node | Spot, key: Node | Spot, pressure: Quantity | None = None
-    ) -> None:
+    def __init__(self, says: str, file: str, node: Node | At, key: Node | At, pressure: Quantity | None = None) -> None:
         super().__init__(file, node, key)
         self.says = says
         self.pressure = pressure
@@ -84,17 +65,14 @@ class Record(_Placed):
 
     __slots__ = ("fields",)
 
-    def __init__(self, fields: dict[str, Field], file: str, node: Node | Spot, key: Node | Spot) -> None:
+    def __init__(self, fields: dict[str, Field], file: str, node: Node | At, key: Node | At) -> None:
+        super().__init__(file, node, key)
         self.fields = fields
-        self.file = file
-        self._node = node
-        self._key = key
-        self._place = self._key_place = None
 
     def key_written(self, name: str) -> Place | None:
         """Where a key is written in it, whatever became of what the key holds."""
         entry = self._node.entries.get(name) if isinstance(self._node, Mapping) else None
-        return _place(self.file, place_of(entry.key)) if entry else None
+        return self._place(entry.key) if entry else None
 
     def with_fields(self, fields: dict[str, Field]) -> Record:
         """Give the same record with other fields."""
@@ -106,12 +84,9 @@ class Listing(_Placed):
 
     __slots__ = ("items",)
 
-    def __init__(self, items: tuple[Field, ...], file: str, node: Node | Spot, key: Node | Spot) -> None:
+    def __init__(self, items: tuple[Field, ...], file: str, node: Node | At, key: Node | At) -> None:
+        super().__init__(file, node, key)
         self.items = items
-        self.file = file
-        self._node = node
-        self._key = key
-        self._place = self._key_place = None
 
     def with_items(self, items: tuple[Field, ...]) -> Listing:
         """Give the same list with other items."""

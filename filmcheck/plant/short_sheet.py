@@ -37,7 +37,10 @@ def made_whole(sheet: Record, plant: Plant) -> Whole:
     """Take over what a sheet leaves to its set-up, press and customer. A sheet that leaves nothing stays as it is."""
     faults: list[FileFault] = []
     set_up = _set_up(sheet, plant, faults)
-    record = laid_over(_repeating(set_up), sheet) if set_up is not None else sheet
+    record = sheet
+    if set_up is not None:  # its own name in words says nothing of the job
+        said = {name: field for name, field in set_up.fields.items() if name != "name"}
+        record = laid_over(set_up.with_fields(said), sheet)
     record = _with_customer(record, plant)
     lost = set_up is None and "set_up" in sheet.fields  # told where it is named; what it would say, nobody knows
     path = settled_path(_path(sheet, set_up), plant, [] if lost else faults)
@@ -87,11 +90,6 @@ def _set_up(sheet: Record, plant: Plant, faults: list[FileFault]) -> Record | No
     return None
 
 
-def _repeating(set_up: Record) -> Record:
-    """Give what a set-up says of jobs, without its own name in words."""
-    return set_up.with_fields({name: field for name, field in set_up.fields.items() if name != "name"})
-
-
 def _with_customer(record: Record, plant: Plant) -> Record:
     """Fill in what the customer's entry fixes of the finished rolls, where the job is finished at all."""
     finishing, named = record.fields.get("finishing"), record.fields.get("customer")
@@ -117,5 +115,7 @@ def _path(sheet: Record, set_up: Record | None) -> GivenPath:
         for record in reversed(either)
         if isinstance(found := find(record, ("settings",)), Record)
     ]
-    press = first("press")
-    return GivenPath(own or first("path"), own is not None, press, first("leave_out"), tuple(settings))
+    replaced = set_up.fields.get("leave_out") if set_up is not None and "leave_out" in sheet.fields else None
+    return GivenPath(
+        own or first("path"), own is not None, first("press"), first("leave_out"), tuple(settings), replaced
+    )

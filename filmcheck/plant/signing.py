@@ -106,14 +106,8 @@ def signed_text(signed: SignOff) -> str:
     new = text[:start] + (block.replace("\n", "\r\n") if "\r\n" in text else block) + text[end:]
     if not _is_same_but_signed(new, text, signed):
         says = "the block cannot be put in place without changing something else"
-        raise UseError(says, place=entry_place(sheet, tree), way_out=BY_HAND)
+        raise UseError(says, place=Place(sheet.file, entry.key.span if entry else tree.span), way_out=BY_HAND)
     return new
-
-
-def entry_place(sheet: Sheet, tree: Mapping) -> Place:
-    """Give where the block stands, else where the sheet begins."""
-    entry = tree.entries.get(KEY)
-    return Place(sheet.file, entry.key.span if entry else tree.span)
 
 
 def _indented(block: str, margin: str) -> str:

@@ -9,14 +9,13 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from datetime import date, timedelta
-from functools import lru_cache
 from math import isfinite
 from typing import cast
 
 from filmcheck.plant.record import Content, Datum, Field, Listing, Record, Unusable
 from filmcheck.plant.shape import Shape, ValueSort
-from filmcheck.reading.nodes import Fault, Mapping, Node, Scalar, Sequence, Spot
-from filmcheck.reading.schema_words import nearest_word, same_word
+from filmcheck.reading.nodes import At, Fault, Mapping, Node, Scalar, Sequence
+from filmcheck.reading.schema_words import as_sentence, nearest_word, same_word
 from filmcheck.units.quantity import DIMENSIONS, Quantity, UnitFault, parse_quantity, show
 
 _FAULT_IDS = {
@@ -49,7 +48,7 @@ class Typed:
         typed = _READERS[shape.sort](self, node, shape, node)
         return typed if isinstance(typed, Record) else Record({}, self.file, node, node)
 
-    def _mapping(self, node: Node, shape: Shape, key: Node | Spot) -> Record | None:
+    def _mapping(self, node: Node, shape: Shape, key: Node | At) -> Record | None:
         if not isinstance(node, Mapping):
             return None
         fields: dict[str, Field] = {}
@@ -60,7 +59,7 @@ class Typed:
                 fields[name] = field
         return Record(fields, self.file, node, key)
 
-    def _list(self, node: Node, shape: Shape, key: Node | Spot) -> Listing | Datum | None:
+    def _list(self, node: Node, shape: Shape, key: Node | At) -> Listing | Datum | None:
         if not isinstance(node, Sequence):
             # A path may be one word; whether it is the right one, the schema check has told.
             as_press = isinstance(node, Scalar) and bool(nearest_word(node.text, [AS_PRESS]))
@@ -71,7 +70,7 @@ class Typed:
         items = [read(self, item, inner, item) for item in told]
         return Listing(tuple(item for item in items if item is not None), self.file, node, key)
 
-    def _word(self, node: Node, shape: Shape, key: Node | Spot) -> Datum | None:
+    def _word(self, node: Node, shape: Shape, key: Node | At) -> Datum | None:
         """Take a word by its text: a job number or a name may look like a number."""
         if not isinstance(node, Scalar) or node.value is None:
             return None
@@ -81,7 +80,7 @@ class Typed:
             self._hour(found, node)
         return Datum(word, text, self.file, node, key) if word else None
 
-    def _number(self, node: Node, shape: Shape, key: Node | Spot) -> Field | None:
+    def _number(self, node: Node, shape: Shape, key: Node | At) -> Field | None:
         """Take a truth value or a plain number. Beyond floats a whole number could not be reckoned with."""
         if isinstance(node, Scalar) and shape.sort == "number" and (ends := _RANGE.fullmatch(node.text)):
             low, high = sorted(map(float, ends.groups()))
@@ -97,7 +96,7 @@ class Typed:
             return Unusable(says, self.file, node, key)
         return Datum(cast(Content, node.value), node.text, self.file, node, key)
 
-    def _date(self, node: Node, _shape: Shape, key: Node | Spot) -> Field | None:
+    def _date(self, node: Node, _shape: Shape, key: Node | At) -> Field | None:
         if not isinstance(node, Scalar) or node.value is None:
             return None
         if not _DATE.fullmatch(node.text):  # the pattern of the schema has told so
@@ -123,7 +122,7 @@ class Typed:
             pass
         self.faults.append(Fault("value-wrong", node.span, f"{node.text} is no hour of a day", hint))
 
-    def _quantity(self, node: Node, shape: Shape, key: Node | Spot) -> Field | None:
+    def _quantity(self, node: Node, shape: Shape, key: Node | At) -> Field | None:
         if not isinstance(node, Scalar):
             return None
         value = node.value
@@ -140,18 +139,18 @@ class Typed:
             return Unusable(says, self.file, node, key)
         return Datum(read, node.text, self.file, node, key) if fits else self._implausible(read, shape, node, key)
 
-    def _unit_fault(self, fault: UnitFault, shape: Shape, node: Node, key: Node | Spot) -> Unusable:
+    def _unit_fault(self, fault: UnitFault, shape: Shape, node: Node, key: Node | At) -> Unusable:
         pressure = fault.quantity is not None and fault.quantity.dimension == "pressure"
         is_tension = _TENSION in shape.dimensions
         if not (pressure and is_tension):
             hint = _proposals(fault, shape) if fault.kind == "bare number" else fault.hint
-            hint = _as_sentence(hint)
+            hint = as_sentence(hint)
             if shape.example and (hint.startswith(NO_UNIT) or not any(letter.isdigit() for letter in hint)):
                 hint = f"{hint} For example {shape.example}.".strip()
             self.faults.append(Fault(_FAULT_IDS[fault.kind], node.span, fault.says, hint))
         return Unusable(fault.says, self.file, node, key, fault.quantity if pressure and is_tension else None)
 
-    def _implausible(self, read: Quantity, shape: Shape, node: Node, key: Node | Spot) -> Unusable:
+    def _implausible(self, read: Quantity, shape: Shape, node: Node, key: Node | At) -> Unusable:
         low, high = (show(limit, read.dimension, read.unit) for limit in shape.plausible or (0.0, 0.0))
         says = f"{read.text} cannot be right here: expected between {low} and {high}"
         example = f" For example {shape.example}." if shape.example else ""
@@ -160,7 +159,6 @@ class Typed:
         return Unusable(says, self.file, node, key)
 
 
-@lru_cache(maxsize=4096, typed=True)
 def _size(
     written: str | int | float, dimensions: tuple[str, ...], plausible: tuple[float, float] | None
 ) -> tuple[Quantity | UnitFault, bool]:
@@ -234,7 +232,7 @@ _SORTS: dict[str, Callable[[object], bool]] = {
     "number": _is_number,
 }
 
-_READERS: dict[ValueSort, Callable[[Typed, Node, Shape, Node | Spot], Field | None]] = {
+_READERS: dict[ValueSort, Callable[[Typed, Node, Shape, Node | At], Field | None]] = {
     "record": Typed._mapping,
     "map": Typed._mapping,
     "list": Typed._list,
@@ -246,8 +244,3 @@ _READERS: dict[ValueSort, Callable[[Typed, Node, Shape, Node | Spot], Field | No
     "number": Typed._number,
 }
 """Who reads a field of a sort: the node, its shape, and the node of its key or, of an item, its own."""
-
-
-def _as_sentence(hint: str) -> str:
-    """Give a hint its capital and its stop: in a report it stands alone."""
-    return f"{hint[:1].upper()}{hint[1:]}{'' if hint[-1:] in ('', '.', '?', '!') else '.'}"

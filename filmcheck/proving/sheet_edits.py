@@ -227,7 +227,7 @@ def changed(node: Node, path: KeyPath, value: Node | None, key: Scalar | None) -
     if isinstance(node, Mapping) and isinstance(step, str):
         if inner is None and value is None:
             raise EditError(f"{step} is not there to be left out")
-        below = changed(inner if inner is not None else _empty(node), rest, value, key)
+        below = changed(inner if inner is not None else Mapping({}, node.span), rest, value, key)
         entries = dict(node.entries)
         if below is None:
             del entries[step]
@@ -269,10 +269,6 @@ def _tree(field: Field, but: str) -> Node:
         value = field.content if isinstance(field.content, (bool, int, float)) else field.text
         return Scalar(field.text, value, span)
     raise EditError(f"{field.place} cannot be used")
-
-
-def _empty(node: Node) -> Mapping:
-    return Mapping({}, node.span)
 
 
 def spans(node: Node, path: KeyPath) -> tuple[Span, ...]:

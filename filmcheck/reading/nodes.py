@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Iterator
-from typing import Any, NamedTuple, Protocol, TypeAlias
+from collections.abc import Iterable, Iterator
+from typing import Any, NamedTuple, TypeAlias
 
 from filmcheck.records.place import Span
 
@@ -49,53 +49,12 @@ At: TypeAlias = tuple[int, int, int, int]
 """The four numbers of a span as a bare tuple: cheap to make and no burden to the garbage collector."""
 
 
-class Mark(Protocol):
-    """A place as parsers mark it: line and column, counted from 0."""
-
-    line: int
-    column: int
-
-
-class Marked(Protocol):
-    """Something that lies between two marks, as the events of the parsers do."""
-
-    start_mark: Mark
-    end_mark: Mark
-
-
-class Between(NamedTuple):
-    """From where the first begins to where the last ends."""
-
-    first: Spot
-    last: Spot | Node
-
-
-Spot: TypeAlias = At | Marked | Between
-"""What a place can be told from; it is worked out when it is asked for, for most never are."""
-
-
-def place_of(spot: Spot | Node) -> At:
-    """Work a place out, lines and columns counted from 1."""
-    if isinstance(spot, tuple):
-        return (*place_of(spot.first)[:2], *place_of(spot.last)[2:]) if isinstance(spot, Between) else spot
-    if isinstance(spot, _Placed):
-        return spot.at
-    start, end = spot.start_mark, spot.end_mark
-    return (start.line + 1, start.column + 1, end.line + 1, end.column + 1)
-
-
 class _Placed:
-    """Something with a place."""
+    """Something with a place, ``at``."""
 
-    __slots__ = ("_spot",)
+    __slots__ = ("at",)
 
-    _spot: Spot
-
-    @property
-    def at(self) -> At:
-        """Where it stands, as a bare tuple."""
-        at = self._spot = place_of(self._spot)
-        return at
+    at: At
 
     @property
     def span(self) -> Span:
@@ -106,7 +65,7 @@ class _Placed:
         return [getattr(self, name) for name in self.__slots__]
 
     def __reduce__(self) -> tuple[object, ...]:
-        """Pack it with its place worked out, so that nothing of a parser is packed."""
+        """Pack it by what it is made of."""
         return type(self), (*self._held(), self.at)
 
     def __repr__(self) -> str:
@@ -119,10 +78,10 @@ class Scalar(_Placed):
 
     __slots__ = ("text", "value")
 
-    def __init__(self, text: str, value: Word, spot: Spot) -> None:
+    def __init__(self, text: str, value: Word, at: At) -> None:
         self.text = text
         self.value = value
-        self._spot = spot
+        self.at = at
 
     def plain(self) -> Word:
         """Give the plain Python value."""
@@ -141,9 +100,9 @@ class Mapping(_Placed):
 
     __slots__ = ("entries",)
 
-    def __init__(self, entries: dict[str, Entry], spot: Spot) -> None:
+    def __init__(self, entries: dict[str, Entry], at: At) -> None:
         self.entries = entries
-        self._spot = spot
+        self.at = at
 
     def plain(self) -> dict[str, Any]:
         """Give the plain Python value. Bounded, as a tree that was read is, aliases followed."""
@@ -155,9 +114,9 @@ class Sequence(_Placed):
 
     __slots__ = ("items",)
 
-    def __init__(self, items: list[Node], spot: Spot) -> None:
+    def __init__(self, items: list[Node], at: At) -> None:
         self.items = items
-        self._spot = spot
+        self.at = at
 
     def plain(self) -> list[Any]:
         """Give the plain Python value. Bounded as for a mapping."""
@@ -194,24 +153,15 @@ _NUMBER_STARTS = frozenset("0123456789+-.")
 _LONGEST_WHOLE_NUMBER = 400
 """Digits. Longer ones stay words: Python refuses to convert them beyond 4300, and no sheet needs them."""
 
-_MOST_KNOWN = 20_000
 
+def plain_value(text: str) -> Word:
+    """Give the value of an unquoted scalar by the core schema of YAML 1.2.
 
-class _Known(dict[str, Word]):
-    """The values of unquoted scalars worked out so far."""
-
-    def __missing__(self, text: str) -> Word:
-        value = _number(text) if text[0] in _NUMBER_STARTS else text
-        if len(self) < _MOST_KNOWN:
-            self[text] = value
-        return value
-
-
-plain_value: Callable[[str], Word] = _Known(_FIXED).__getitem__
-"""Give the value of an unquoted scalar by the core schema of YAML 1.2.
-
-``no``, ``yes``, ``on``, ``12:30`` and ``2026-11-25`` are words there. Source: YAML 1.2.2, section 10.3.2.
-"""
+    ``no``, ``yes``, ``on``, ``12:30`` and ``2026-11-25`` are words there. Source: YAML 1.2.2, section 10.3.2.
+    """
+    if text in _FIXED:
+        return _FIXED[text]
+    return _number(text) if text[0] in _NUMBER_STARTS else text
 
 
 def _number(text: str) -> Word:

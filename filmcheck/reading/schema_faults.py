@@ -12,7 +12,6 @@ from filmcheck.reading.schema_keys import comma_in_braces, meant_key, scalar_for
 from filmcheck.reading.schema_words import (
     bound_in_words,
     choice_hint,
-    comma_list,
     found_in_words,
     nearest_word,
     quoted,
@@ -22,6 +21,7 @@ from filmcheck.reading.schema_words import (
     types_in_words,
 )
 from filmcheck.records.place import Span
+from filmcheck.units.faults import comma_list
 
 if TYPE_CHECKING:
     from jsonschema import ValidationError
@@ -191,17 +191,12 @@ def _within(spot: ErrorSpot) -> str:
 
 def _missing_keys(error: Failure, spot: ErrorSpot) -> Iterator[GroupFault]:
     """Tell of all missing keys; the validator gives as many errors, and the same faults are told once."""
-    for name in error.limit:
-        if name not in error.instance:
-            yield _missing(spot, name, error.schema)
-
-
-def _missing(spot: ErrorSpot, name: str, schema: dict[str, Any]) -> GroupFault:
-    wanted = schema.get("properties", {}).get(name, {})
-    words = ", ".join(wanted.get("enum", ()))
-    hint = sentences(f"Add `{name}: …`.", f"Allowed: {words}." if words else "", wanted.get("until_mended", ""))
-    says = f"The key {quoted(name)} is missing{_within(spot)}."
-    return GroupFault(Fault("key-missing", spot.head, says, hint, name), spot.path, name)
+    for name in (key for key in error.limit if key not in error.instance):
+        wanted = error.schema.get("properties", {}).get(name, {})
+        words = ", ".join(wanted.get("enum", ()))
+        hint = sentences(f"Add `{name}: …`.", f"Allowed: {words}." if words else "", wanted.get("until_mended", ""))
+        says = f"The key {quoted(name)} is missing{_within(spot)}."
+        yield GroupFault(Fault("key-missing", spot.head, says, hint, name), spot.path, name)
 
 
 def _too_many_keys(error: Failure, spot: ErrorSpot) -> Iterator[GroupFault]:

@@ -99,14 +99,11 @@ def _below(name: str, value: Node, known: Mapping[str, Any], used: MutableSet[st
     group, key = found[0]
     text = value.text if isinstance(value, Scalar) and value.value is not None else "…"
     write = f"as `{key}: {text}` within its braces" if group in used else f"as `{group}: {{{key}: {text}}}`"
-    unit = ", with its unit" if isinstance(value, Scalar) and "dimension" in held[group][key] and _is_bare(text) else ""
+    bare = "dimension" in held[group][key] and re.fullmatch(r"[0-9.,]+", text)
+    unit = ", with its unit" if bare else ""
     used.add(group)
     others = "".join(f", or to {quoted(other)}" for other, _ in found[1:3])
     return f"It belongs to {quoted(group)}, {write}{unit}{others}."
-
-
-def _is_bare(text: str) -> bool:
-    return re.fullmatch(r"[0-9.,]+", text) is not None
 
 
 def scalar_for_group(node: Scalar, known: Mapping[str, Any]) -> str:

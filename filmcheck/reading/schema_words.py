@@ -8,6 +8,7 @@ from collections.abc import Iterable, Sequence
 from typing import Any
 
 from filmcheck.reading.nodes import Mapping, Node, Scalar
+from filmcheck.units.faults import comma_list
 
 _TYPES = {
     "object": "a group of keys",
@@ -30,11 +31,6 @@ def types_in_words(types: str | Iterable[str]) -> str:
     return comma_list([_TYPES.get(name, name) for name in names], "or")
 
 
-def comma_list(parts: Sequence[str], last: str) -> str:
-    """Give the parts with commas, and the word before the last."""
-    return parts[0] if len(parts) == 1 else f"{', '.join(parts[:-1])} {last} {parts[-1]}" if parts else ""
-
-
 def found_in_words(node: Node) -> str:
     """Give what stands in the sheet: ``a list``, ``the text `abc```, ``nothing``."""
     if isinstance(node, Scalar):
@@ -54,6 +50,11 @@ def quoted(text: object) -> str:
 def sentences(*parts: str) -> str:
     """Give the parts that say something, one behind the other."""
     return " ".join(part for part in parts if part)
+
+
+def as_sentence(hint: str) -> str:
+    """Give a hint its capital and its stop: in a report it stands alone."""
+    return f"{hint[:1].upper()}{hint[1:]}{'' if hint[-1:] in ('', '.', '?') else '.'}"
 
 
 def type_hint(node: Node, types: str | Iterable[str]) -> str:
@@ -141,13 +142,9 @@ _TRADE = {
 """Names of the trade, and the words by which a field may know them, the nearest first."""
 
 
-def _trade_word(word: str, known: Sequence[str]) -> str:
-    return next((name for name in _TRADE.get(_folded(word), ()) if name in known), "")
-
-
 def choice_hint(word: str, known: Sequence[str], what: str) -> str:
     """Give the nearest of the known words, and all of them if they are few or none is near."""
-    if named := _trade_word(word, known):
+    if named := next((name for name in _TRADE.get(_folded(word), ()) if name in known), ""):
         return f"Here {quoted(word)} is written {quoted(named)}."
     near = nearest_word(word, known)
     asks = [f"Did you mean {quoted(near)}?"] if near else []

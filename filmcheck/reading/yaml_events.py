@@ -23,7 +23,7 @@ from functools import cache
 from typing import Any, NamedTuple, TypeAlias
 
 from filmcheck.reading.lines import Lines, forbidden_character
-from filmcheck.reading.nodes import At, Fault, Spot
+from filmcheck.reading.nodes import At, Fault
 
 SCALAR, ALIAS, MAPPING, SEQUENCE, END, DOCUMENT = range(6)
 
@@ -38,8 +38,6 @@ sets a line in, a question mark that may announce a key, for the parsers mark an
 
 A name ends at the next sign of an anchor too: else a line of such signs would be searched from each of them anew.
 """
-_SIGNS = ("&", "*", "|", ">", "?", "\t", "...", "]:", "}:", "] ", "} ")
-"""One of them stands in each such text; to look for them takes a tenth of what that search takes."""
 LONGEST_FOR_PURE = 50_000
 """Code points that the pure parser reads in place of the compiled one; a longer text might take seconds."""
 _STAND_INS = {"\ufeff": "\ue0f1", "\x85": "\ue0f2", "\u2028": "\ue0f3", "\u2029": "\ue0f4"}
@@ -57,7 +55,7 @@ class Properties(NamedTuple):
     tag_at: At
 
 
-Event: TypeAlias = tuple[int, Spot, str, bool, Properties | None]
+Event: TypeAlias = tuple[int, At, str, bool, Properties | None]
 """Kind, place, text, whether the scalar is plain, properties. A bare tuple, for a sheet has hundreds.
 
 The text is that of a scalar or the name of an alias. A scalar is plain without quotes and not as a block.
@@ -72,7 +70,7 @@ _SURROGATE = re.compile("[\ud800-\udfff]")
 
 def is_read_differently(text: str) -> bool:
     """Whether the parsers may take something in the text for different things."""
-    return any(sign in text for sign in _SIGNS) and READ_DIFFERENTLY.search(text) is not None
+    return READ_DIFFERENTLY.search(text) is not None
 
 
 def has_hours(text: str) -> bool:
@@ -95,9 +93,6 @@ class Events:
 
     A byte order mark in front must be taken off before; ``force_pure`` leaves the compiled parser aside, ``hide_hours``
     hides from it the colons between digits, of which ``has_hours`` says whether there are any.
-
-    ``raw`` gives the parser's own next event. Who takes one must, before the next, either turn it by ``shaped`` or,
-    if it is of the type ``bare`` and has neither anchor nor tag nor style but a value, put it into ``last``.
     """
 
     def __init__(self, text: str, *, force_pure: bool = False, hide_hours: bool = False) -> None:
@@ -114,26 +109,21 @@ class Events:
             force_pure = force_pure or taken or is_read_differently(text)
         parser = _pure_parser() if force_pure else _compiled_parser() or _pure_parser()
         self._lines = Lines(self._text)
-        self.raw = parser(self._text)
-        self.last: Any = None
-        self._kinds, scalar = _kinds()
-        self.bare: Any = None if self._odd else scalar
+        self._get = parser(self._text)
+        self._last: Any = None
 
-    def next(self) -> Event | None:
-        """Give the next event, None at the end."""
-        while (found := self.raw()) is not None:
-            if type(found) in self._kinds:
-                return self.shaped(found)
-            self.last = found
-        return None
+    def __iter__(self) -> Iterator[Event]:
+        """Give itself."""
+        return self
 
-    def shaped(self, found: Any) -> Event:
-        """Turn an event of the parser into ours."""
-        event = self._kinds[type(found)](found, self._lines, self.last)
-        self.last = found
-        if self._odd:
-            return (*event[:2], event[2].translate(_FROM_STAND_IN), *event[3:])
-        return event
+    def __next__(self) -> Event:
+        """Give the next event."""
+        while (found := self._get()) is not None:
+            shape, last, self._last = _kinds().get(type(found)), self._last, found
+            if shape is not None:
+                event = shape(found, self._lines, last)
+                return (*event[:2], event[2].translate(_FROM_STAND_IN), *event[3:]) if self._odd else event
+        raise StopIteration
 
     @contextmanager
     def guarded(self) -> Iterator[None]:
@@ -193,50 +183,51 @@ _Shaper: TypeAlias = Callable[[Any, Lines, Any], Event]
 
 
 @cache
-def _kinds() -> tuple[dict[type, _Shaper], type]:
-    """Give what turns an event of the parser into ours, by its type, and the type of scalars."""
+def _kinds() -> dict[type, _Shaper]:
+    """Give what turns an event of the parser into ours, by its type."""
     from ruamel.yaml import events as raw
 
-    kinds: dict[type, _Shaper] = {
+    return {
         raw.ScalarEvent: _scalar,
         raw.MappingStartEvent: lambda found, lines, last: _start(found, MAPPING, lines, last),
         raw.SequenceStartEvent: lambda found, lines, last: _start(found, SEQUENCE, lines, last),
         raw.MappingEndEvent: _end,
         raw.SequenceEndEvent: _end,
-        raw.AliasEvent: lambda found, lines, last: (ALIAS, found, found.anchor, False, None),
+        raw.AliasEvent: lambda found, lines, last: (ALIAS, _place(found), found.anchor, False, None),
         raw.DocumentStartEvent: lambda found, lines, last: (DOCUMENT, _document_place(found), "", False, None),
     }
-    return kinds, raw.ScalarEvent
+
+
+def _place(found: Any) -> At:
+    """Give the place of an event: the parsers count lines and columns from 0."""
+    start, end = found.start_mark, found.end_mark
+    return (start.line + 1, start.column + 1, end.line + 1, end.column + 1)
 
 
 def _scalar(found: Any, lines: Lines, last: Any) -> Event:
     value, style = found.value, found.style
     if found.anchor is None and found.ctag is None and (style == "'" or (value and not style)):
-        return (SCALAR, found, value, not style, None)
+        return (SCALAR, _place(found), value, not style, None)
     return _odd_scalar(found, lines, last)
 
 
 def _end(found: Any, _lines: Lines, _last: Any) -> Event:
     bracket = found.end_mark.index > found.start_mark.index
-    return (END, found if bracket else NO_BRACKET, "", False, None)
+    return (END, _place(found) if bracket else NO_BRACKET, "", False, None)
 
 
 def _start(found: Any, kind: int, lines: Lines, last: Any) -> Event:
+    """Shape the start of a collection; it may have an anchor or a tag before it."""
     if found.anchor is None and found.ctag is None:
-        return (kind, found, "", False, None)
-    return _dressed(found, kind, lines, last)
+        return (kind, _place(found), "", False, None)
+    content = _end_of_properties(lines.text, found.start_mark.index)
+    return (kind, lines.at(content, content), "", False, _properties(found, lines, last))
 
 
 def _document_place(found: Any) -> At:
     """Give the place of the three dashes; the parsers differ where directives stand before them."""
     line, column = found.end_mark.line + 1, found.end_mark.column + 1
     return (line, column - 3 if found.explicit else column, line, column)
-
-
-def _dressed(found: Any, kind: int, lines: Lines, last: Any) -> Event:
-    """Shape the start of a collection that has an anchor or a tag before it."""
-    content = _end_of_properties(lines.text, found.start_mark.index)
-    return (kind, lines.at(content, content), "", False, _properties(found, lines, last))
 
 
 def _end_of_properties(text: str, start: int) -> int:

@@ -4,19 +4,7 @@ from __future__ import annotations
 
 from sys import float_info
 
-from filmcheck.reading.nodes import (
-    MOST_FAULTS,
-    Between,
-    Entry,
-    Fault,
-    Mapping,
-    Node,
-    Scalar,
-    Sequence,
-    Spot,
-    place_of,
-    plain_value,
-)
+from filmcheck.reading.nodes import MOST_FAULTS, At, Entry, Fault, Mapping, Node, Scalar, Sequence, plain_value
 from filmcheck.reading.yaml_events import (
     ALIAS,
     END,
@@ -56,6 +44,11 @@ class _TreeTooBigError(Exception):
     """The tree is beyond a limit and is given up."""
 
 
+def _between(start: At, last: At, bracket: At) -> At:
+    """Give the place of a collection: from its start to its bracket, else to the end of its last child."""
+    return (*start[:2], *(last if bracket is NO_BRACKET else bracket)[2:])
+
+
 class _Builder:
     """Builds the tree event by event."""
 
@@ -70,120 +63,104 @@ class _Builder:
 
     def build(self) -> Node | None:
         """Give the root of the first document, None where there is no document."""
-        begins = self.events.next() and self.events.next()
+        _, begins = next(self.events, None), next(self.events, None)  # of the document, and of its root
         if begins is None:
             return None
         self.count = 1
         root = self._node(*begins)
-        second = self.events.next()
+        second = next(self.events, None)
         if second:
             self._fault("several-documents", second[1], _SECOND, "Keep one sheet in a file.")
         return root
 
-    def _fault(self, name: str, spot: Spot | Node, says: str, hint: str = "") -> None:
+    def _fault(self, name: str, at: At, says: str, hint: str = "") -> None:
         if len(self.faults) < MOST_FAULTS or name in _ENDS_IT:
-            self.faults.append(Fault(name, Span(*place_of(spot)), says, hint))
+            self.faults.append(Fault(name, Span(*at), says, hint))
         elif len(self.faults) == MOST_FAULTS:
             more = "The file has more faults of its writing."
-            self.faults.append(Fault("more-faults", Span(*place_of(spot)), more, "Mend these first."))
+            self.faults.append(Fault("more-faults", Span(*at), more, "Mend these first."))
 
-    def _check_size(self, spot: Spot | Node) -> None:
+    def _check_size(self, at: At) -> None:
         if self.count > MOST_NODES:
             says = f"The sheet holds more than {MOST_NODES} entries, those repeated by * counted in."
-            self._fault("too-many-nodes", spot, says, "Split the file, or repeat less.")
+            self._fault("too-many-nodes", at, says, "Split the file, or repeat less.")
             raise _TreeTooBigError
 
-    def _check_depth(self, depth: int, spot: Spot) -> None:
+    def _check_depth(self, depth: int, at: At) -> None:
         self.deepest = max(self.deepest, depth)
         if depth > DEEPEST:
             says = f"Lists and groups lie within each other more than {DEEPEST} deep."
-            self._fault("too-deep", spot, says, "A sheet needs a handful of levels; is a bracket left open?")
+            self._fault("too-deep", at, says, "A sheet needs a handful of levels; is a bracket left open?")
             raise _TreeTooBigError
 
-    def _node(self, kind: int, spot: Spot, word: str, plain: bool, properties: Properties | None) -> Node:
+    def _node(self, kind: int, at: At, word: str, plain: bool, properties: Properties | None) -> Node:
         """Give the node that begins with this event."""
         if kind == SCALAR:
-            scalar = Scalar(word, plain_value(word) if plain else word, spot)
+            scalar = Scalar(word, plain_value(word) if plain else word, at)
             return self._dress(scalar, properties) if properties else scalar
         if kind == ALIAS:
-            return self._alias(word, spot)
+            return self._alias(word, at)
         self.depth += 1
-        self._check_depth(self.depth, spot)
+        self._check_depth(self.depth, at)
         if properties:
-            node = self._dressed_collection(kind, spot, properties)
+            node = self._dressed_collection(kind, at, properties)
         else:
-            node = self._mapping(spot) if kind == MAPPING else self._sequence(spot)
+            node = self._mapping(at) if kind == MAPPING else self._sequence(at)
         self.depth -= 1
         return node
 
-    def _dressed_collection(self, kind: int, spot: Spot, properties: Properties) -> Node:
+    def _dressed_collection(self, kind: int, at: At, properties: Properties) -> Node:
         """Give a list or mapping that has an anchor or a tag."""
         if properties.tag not in (None, "!", _CORE + ("map" if kind == MAPPING else "seq")):
             self._refuse_tag(properties)
         name, count, deepest = properties.anchor, self.count, self.deepest
         self.deepest = self.depth
         self.open_anchors.add(name)
-        node = self._mapping(spot) if kind == MAPPING else self._sequence(spot)
+        node = self._mapping(at) if kind == MAPPING else self._sequence(at)
         self.open_anchors.discard(name)
         if name:
             self.anchors[name] = (node, self.count - count + 1, self.deepest - self.depth + 1)
         self.deepest = max(self.deepest, deepest)
         return node
 
-    def _sequence(self, start: Spot) -> Sequence:
+    def _sequence(self, start: At) -> Sequence:
         """Give the list whose start has been read."""
         items: list[Node] = []
-        last: Spot | Node = start
-        events = self.events
+        last = start
         while True:
-            kind, spot, word, plain, properties = events.shaped(events.raw())
-            if kind == END:
-                return Sequence(items, Between(start, last if spot is NO_BRACKET else spot))
-            last = self._node(kind, spot, word, plain, properties)
-            items.append(last)
+            event = next(self.events)
+            if event[0] == END:
+                return Sequence(items, _between(start, last, event[1]))
+            item = self._node(*event)
+            last = item.at
+            items.append(item)
             self.count += 1
             self._check_size(last)
 
-    def _mapping(self, start: Spot) -> Mapping:
-        """Give the mapping whose start has been read. The hottest part, hence the short cuts for plain words."""
+    def _mapping(self, start: At) -> Mapping:
+        """Give the mapping whose start has been read."""
         entries: dict[str, Entry] = {}
-        last: Spot | Node = start
-        events, new = self.events, tuple.__new__
-        raw, bare = events.raw, events.bare
+        last = start
         while True:
-            found = raw()
-            if (
-                type(found) is bare
-                and (word := found.value)
-                and not (found.style or found.anchor or found.ctag)
-                and word != "<<"
-            ):
-                events.last = found
-                key: Scalar | None = Scalar(word, plain_value(word), found)
-            else:
-                kind, spot, word, plain, properties = events.shaped(found)
-                if kind == END:
-                    return Mapping(entries, Between(start, last if spot is NO_BRACKET else spot))
-                key = self._odd_key(self._node(kind, spot, word, plain, properties), plain)
-            found = raw()
-            if type(found) is bare and (word := found.value) and not (found.style or found.anchor or found.ctag):
-                events.last = found
-                node: Node = Scalar(word, plain_value(word), found)
-            else:
-                node = self._node(*events.shaped(found))
-            last = node
+            kind, at, word, plain, properties = next(self.events)
+            if kind == END:
+                return Mapping(entries, _between(start, last, at))
+            key = self._key(self._node(kind, at, word, plain, properties), plain)
+            node = self._node(*next(self.events))
+            last = node.at
             self.count += 2
-            if self.count > MOST_NODES:
-                self._check_size(last)
+            self._check_size(last)
             if key is None:
                 continue
-            if key.text in entries:
-                self._twice(key, entries[key.text].key)
+            if key.text not in entries:
+                entries[key.text] = Entry(key, node)
+            elif _is_cut_off(key, node, entries):  # told with the number before it, and never as a key
+                entries[f"{key.text} ({len(entries)})"] = Entry(key, node)
             else:
-                entries[key.text] = new(Entry, (key, node))
+                self._twice(key, entries[key.text].key, node)
 
-    def _odd_key(self, node: Node, plain: bool) -> Scalar | None:
-        """Give a key that wants a closer look, None where it is of no use."""
+    def _key(self, node: Node, plain: bool) -> Scalar | None:
+        """Give a key, None where it is of no use."""
         if isinstance(node, Scalar) and node.text:
             if node.text == "<<" and plain:
                 says = "The key << merges groups in old YAML only; here it is an ordinary key."
@@ -194,27 +171,30 @@ class _Builder:
         self._fault("key-not-a-word", node.at, says, hint)
         return None
 
-    def _twice(self, key: Scalar, first: Scalar) -> None:
+    def _twice(self, key: Scalar, first: Scalar, node: Node) -> None:
         says = f"The key `{key.text}` stands here again; the first is in line {first.at[0]} and counts."
-        self._fault("key-twice", key.at, says, "Delete one of the two, or rename it.")
+        hint = "Delete one of the two, or rename it."
+        if isinstance(node, Mapping):
+            hint = "Write the entries of both under the first, or delete one of the two."
+        self._fault("key-twice", key.at, says, hint)
 
-    def _alias(self, name: str, spot: Spot) -> Node:
+    def _alias(self, name: str, at: At) -> Node:
         """Give what the anchor holds, at the place of the alias."""
         if name in self.open_anchors:
             says = f"*{name} stands within &{name} itself and has no end."
-            self._fault("alias-loop", spot, says, "Write the entries out.")
-            return Scalar(f"*{name}", None, spot)
+            self._fault("alias-loop", at, says, "Write the entries out.")
+            return Scalar(f"*{name}", None, at)
         if name not in self.anchors:
             says = f"*{name} repeats something that is not there: no &{name} stands above it."
-            self._fault("alias-not-known", spot, says, "If the star belongs to a text, put the text in quotes.")
-            return Scalar(f"*{name}", None, spot)
+            self._fault("alias-not-known", at, says, "If the star belongs to a text, put the text in quotes.")
+            return Scalar(f"*{name}", None, at)
         node, count, height = self.anchors[name]
-        self._check_depth(self.depth + height, spot)
+        self._check_depth(self.depth + height, at)
         self.count += count - 1
-        self._check_size(spot)
+        self._check_size(at)
         if isinstance(node, Scalar):
-            return Scalar(node.text, node.value, spot)
-        return Mapping(node.entries, spot) if isinstance(node, Mapping) else Sequence(node.items, spot)
+            return Scalar(node.text, node.value, at)
+        return Mapping(node.entries, at) if isinstance(node, Mapping) else Sequence(node.items, at)
 
     def _dress(self, node: Scalar, properties: Properties) -> Scalar:
         """Heed the tag and the anchor of a scalar."""
@@ -247,6 +227,13 @@ class _Builder:
 
 _EMPTY = Fault("file-empty", Span(1, 1, 1, 1), "The file holds no entries.", "Fill it, or delete it.")
 _SECOND = "A second sheet begins here; only the first is read."
+
+
+def _is_cut_off(key: Scalar, node: Node, before: dict[str, Entry]) -> bool:
+    """Whether it is the end of a number with a decimal comma, which in braces ends the entry: ``{across: 47,6 mm}``."""
+    last = next(reversed(before.values())).value
+    is_empty = isinstance(node, Scalar) and node.value is None
+    return is_empty and key.text[0].isdigit() and isinstance(last, Scalar) and isinstance(last.value, int)
 
 
 def read_tree(text: str, *, force_pure: bool = False) -> tuple[Node | None, tuple[Fault, ...]]:

@@ -124,6 +124,8 @@ def lacks(findings: Iterable[Finding]) -> list[Lack]:
             # A value that was judged on one job is none for another.
             write[key] = example if write.get(key, example) == example else ""
             places.setdefault(key, []).append(place or str(one.place))
+    for name, place in [key for key in groups if key[1] and key[1] in places.get((key[0], ""), ())]:
+        groups[name, ""] += groups.pop((name, place))  # pointed at from the sheet and from the register alike
     found = [
         Lack(key[0], min(places[key], key=_by_number), tuple(waiting), bool(key[1]), write[key])
         for key, waiting in groups.items()

@@ -8,6 +8,7 @@ from datetime import date
 from pathlib import Path
 
 from filmcheck.figures.figures import Figures
+from filmcheck.figures.own_unit import own_unit
 from filmcheck.figures.wording import Units, amount_text, both_units, dimension_of
 from filmcheck.figures.wound import NEEDS, Winding, wound
 from filmcheck.formulas.taper import hyperbolic_taper_tension, linear_taper_tension
@@ -15,7 +16,7 @@ from filmcheck.judging.limit import Limit
 from filmcheck.packs.house import preferred_units
 from filmcheck.plant.job import Item, resolve
 from filmcheck.plant.plant import Sheet
-from filmcheck.plant.record import Datum, Field, Record, Unusable
+from filmcheck.plant.record import Datum, Field, Record, Unusable, find
 from filmcheck.records.figure_line import Amount
 from filmcheck.records.finding import Finding
 from filmcheck.records.job_view import DiameterStep, JobView, RollView, Thing
@@ -24,12 +25,15 @@ from filmcheck.running.figure_run import sheet_and_plant
 from filmcheck.running.judge_sheet import judge_sheet
 from filmcheck.running.plant_context import PlantContext, make_context
 from filmcheck.running.window_run import make_ready
+from filmcheck.units.quantity import Quantity
 from filmcheck.windows.window import pair_map, pairs, window_of
 
 STEPS = 6
 """Rows of a table by diameter."""
 TAPE = 0.005
 """Metres to which the diameters between are rounded."""
+TAPES = {"in": 0.0127}
+"""The same of a tape in other units: half inches."""
 POINTS = 32
 """Points of a pressure curve."""
 UNWIND, PRESS, FINISHED = "unwind", "press roll", "finished roll"
@@ -121,7 +125,8 @@ def view_job(path: Path, day: date) -> tuple[JobView, tuple[Finding, ...], tuple
 def look_at(sheet: Sheet, context: PlantContext, day: date, findings: Iterable[Finding]) -> JobView:
     """Look at a sheet that was judged: its figures, tables and curves."""
     job, _ = resolve(sheet.record, sheet.file, context.plant)
-    figures, units = Figures(job, day), preferred_units(context.plant.settings)
+    figures = Figures(job, day)
+    units = _force_of(figures) | preferred_units(context.plant.settings)
     documents = {name.replace(" ", "_"): document.record for name, document in job.documents.items()}
     given = dict(written_data(documents.pop("sheet")))
     for name, record in documents.items():
@@ -186,7 +191,22 @@ def _known(
         value = figures(asked, item)
         if isinstance(value, Value):
             dimension = dimension_of(*figures.owned(asked, item))
-            yield name, Amount(value.low, value.high, both_units(value, dimension, units))
+            unit = "" if dimension in units else own_unit(figures, asked, item, dimension)
+            told = amount_text(value, dimension, units, unit) if unit else both_units(value, dimension, units)
+            if unit and value.source is not None:
+                told = value.source.text
+            yield name, Amount(value.low, value.high, told)
+
+
+def _force_of(figures: Figures) -> dict[str, str]:
+    """Give the unit in which the sheet sets the unwind, else that in which the press register speaks of forces."""
+    press = figures.job.documents["press"].record
+    set_here = (find(record, ("tension",)) for item in figures.things("unwind") for record in item.records[:1])
+    for field in (*set_here, find(press, ("tension_range",)) if press is not None else None):
+        content = field.content if isinstance(field, Datum) else None
+        if isinstance(content, Quantity) and content.dimension == "force":
+            return {"force": content.unit}
+    return {}
 
 
 def _thing(figures: Figures, units: Units, item: Item, names: Iterable[str]) -> Thing:
@@ -233,11 +253,12 @@ def _numbers(figures: Figures, item: Item, names: Iterable[str]) -> list[float] 
     return [number(value.low) for value in known] if len(known) == len(values) else None
 
 
-def _between(first: float, last: float) -> list[float]:
+def _between(first: float, last: float, unit: str) -> list[float]:
     """Give diameters from one to the other, those between rounded as people read a tape."""
+    tape = TAPES.get(unit, TAPE)
     even = [first + (last - first) * step / (STEPS - 1) for step in range(1, STEPS - 1)]
     low, high = sorted((first, last))
-    between = (round(at / TAPE) * TAPE for at in even)
+    between = (round(at / tape) * tape for at in even)
     return [first, *dict.fromkeys(at for at in between if low < at < high), last]
 
 
@@ -249,9 +270,10 @@ def _running_down(figures: Figures, units: Units, unwind: Item) -> tuple[Diamete
         return ()
     full, end, force, climb, width = found
     climbs = climb != 1.0
-    steps = _between(full, end) if end < full else [full]
+    unit = units.get("length") or own_unit(figures, "its.roll.diameter", unwind, "length") or "mm"
+    steps = _between(full, end, unit) if end < full else [full]
     forces = [force * full / at if climbs else force for at in steps]
-    return tuple(_step(at, pull, width, units) for at, pull in zip(steps, forces, strict=True))
+    return tuple(_step(at, pull, width, units, unit) for at, pull in zip(steps, forces, strict=True))
 
 
 def _growing(figures: Figures, units: Units, roll: Item) -> tuple[DiameterStep, ...]:
@@ -265,19 +287,20 @@ def _growing(figures: Figures, units: Units, roll: Item) -> tuple[DiameterStep, 
     if not 0 < core < full or not 0 <= taper <= 1 or start < 0:
         return ()
     steps = []
-    for at in _between(core, full):
+    unit = units.get("length") or own_unit(figures, "its.full_diameter", roll, "length") or "mm"
+    for at in _between(core, full, unit):
         if law.low == "linear":
             line = linear_taper_tension(start, taper, at / 2, core / 2, full / 2)
         else:
             line = hyperbolic_taper_tension(start, taper, at / 2, core / 2)
-        steps.append(_step(at, line * number(width.low), number(width.low), units))
+        steps.append(_step(at, line * number(width.low), number(width.low), units, unit))
     return tuple(steps)
 
 
-def _step(diameter: float, force: float, width: float, units: Units) -> DiameterStep:
+def _step(diameter: float, force: float, width: float, units: Units, unit: str) -> DiameterStep:
     line = force / width
     texts = (
-        amount_text(exact(diameter), "length", units, units.get("length", "mm")),
+        amount_text(exact(diameter), "length", units, unit),
         amount_text(exact(force), "force", units, units.get("force", "N")),
         both_units(exact(line), "line tension", units),
     )

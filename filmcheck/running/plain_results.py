@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from filmcheck.judging.ground_checks import Reading
 from filmcheck.judging.job_summary import JobSummary, Standing
 from filmcheck.plant.entries import Named, placeless
 from filmcheck.records.finding import Edit, Finding, Permit, Related
@@ -63,8 +64,8 @@ class Words:
             if isinstance(value, str):
                 parts[name] = self._text(value)
         parts["place"] = self._place(parts["place"])
-        parts["arithmetic"] = tuple(map(self._text, parts["arithmetic"]))
-        parts["missing"] = tuple(map(self._text, parts["missing"]))
+        for name in ("arithmetic", "missing", "to_write"):
+            parts[name] = tuple(map(self._text, parts[name]))
         parts["related"] = tuple(Related(self._place(place), self._text(text)) for place, text in parts["related"])
         parts["edits"] = tuple(Edit(self._place(place), text) for place, text in parts["edits"])
         parts["permit"] = self._permit(parts["permit"])
@@ -79,11 +80,19 @@ class Words:
     def _summary(self, plain: list[Any] | None) -> JobSummary | None:
         if plain is None:
             return None
-        number, place, stage, day, start, end, entries, planned, done, life, press, date, *rest, others = plain
-        named = tuple(map(self._named, entries))
-        head = (number, self._place(place), self._text(stage), day, start, end, named, planned, done, life)
-        known = JobSummary(*head, self._text(press), self._text(date), *rest)
-        return known._replace(others=tuple(Standing(*each) for each in others))
+        parts = dict(zip(JobSummary._fields, plain, strict=True))
+        for name in ("stage", "press", "date"):
+            parts[name] = self._text(parts[name])
+        parts["place"] = self._place(parts["place"])
+        parts["entries"] = tuple(map(self._named, parts["entries"]))
+        parts["ground"] = tuple(Reading(part, ohm, text, tuple(span)) for part, ohm, text, span in parts["ground"])
+        parts["others"] = tuple(map(self._standing, parts["others"]))
+        return JobSummary(**parts)
+
+    def _standing(self, plain: list[Any]) -> Standing:
+        standing = Standing(*plain)
+        lacks, meant_lacks = (tuple(map(self._text, texts)) for texts in (standing.lacks, standing.meant_lacks))
+        return standing._replace(lacks=lacks, meant_lacks=meant_lacks)
 
     def _named(self, plain: list[Any]) -> Named:
         *words, stands = plain

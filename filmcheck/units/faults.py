@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from decimal import Decimal
 from typing import Literal, NamedTuple
 
@@ -36,9 +37,9 @@ class UnitFault(NamedTuple):
     quantity: Quantity | None = None
 
 
-def _listed(words: list[str]) -> str:
-    """Join words for a sentence: ``mm, in or µm``."""
-    return " or ".join(filter(None, (", ".join(words[:-1]), words[-1]))) if words else ""
+def comma_list(parts: Sequence[str], last: str = "or") -> str:
+    """Join parts for a sentence, with a word before the last: ``mm, in or µm``."""
+    return f" {last} ".join(filter(None, (", ".join(parts[:-1]), parts[-1]))) if parts else ""
 
 
 def _with_article(dimension: str) -> str:
@@ -49,14 +50,14 @@ def form(dimensions: tuple[str, ...]) -> str:
     """Say how these dimensions are written, ``a length is written in mm, in, µm or m``."""
     ways = []
     for name in dimensions:
-        units = _listed(list(DIMENSIONS[name].units[:4]))
+        units = comma_list(DIMENSIONS[name].units[:4])
         ways.append("a count is a whole number" if name == "count" else f"{_with_article(name)} is written in {units}")
     return "; ".join(ways) or "write a number and a unit"
 
 
 def bare(text: str, number: Decimal, dimensions: tuple[str, ...]) -> UnitFault:
     """Say that a unit is missing, and offer the number with the likeliest ones."""
-    wanted = _listed([_with_article(name) for name in dimensions]) or "a quantity"
+    wanted = comma_list([_with_article(name) for name in dimensions]) or "a quantity"
     says = f"{text} has no unit; {wanted} needs one"
     meant = []
     for name in dimensions:
@@ -64,12 +65,12 @@ def bare(text: str, number: Decimal, dimensions: tuple[str, ...]) -> UnitFault:
         amount = f"{(number * 100).normalize():f}" if share else text
         units = DIMENSIONS[name].units[: 1 if name == "ratio" or len(dimensions) > 1 else 2]
         meant += [f"{amount} {unit}" for unit in units]
-    return UnitFault("bare number", text, says, f"did you mean {_listed(meant)}?" if meant else "")
+    return UnitFault("bare number", text, says, f"did you mean {comma_list(meant)}?" if meant else "")
 
 
 def wrong(quantity: Quantity, dimensions: tuple[str, ...]) -> UnitFault:
     """Say what was written and what was asked; degrees without their ring are recognised."""
-    wanted = _listed([_with_article(name) for name in dimensions])
+    wanted = comma_list([_with_article(name) for name in dimensions])
     says = f"{quantity.text} is {_with_article(quantity.dimension)}, not {wanted}"
     degrees = {"C": "°C", "F": "°F", "°": "°C"}.get(quantity.unit)
     if degrees and set(dimensions) & {"temperature", "temperature difference"}:
@@ -85,6 +86,8 @@ def unknown(text: str, unit: str, dimensions: tuple[str, ...]) -> UnitFault:
     head, _, rest = unit.partition(" ")
     if rest and any(meaning.dimension in dimensions for meaning in KNOWN.get(head, ())):
         meant = text.removesuffix(rest).rstrip()
+        if "+" in rest:  # the first of a sum is no more likely to be meant than the second
+            return UnitFault("unknown unit", text, f"'{rest}' stands behind the size", "write the sum as one size.")
         return UnitFault("unknown unit", text, f"'{rest}' stands behind the size", f"did you mean {meant}?")
     near = nearest_unit(unit, _units_of(dimensions))
     way = form(dimensions)

@@ -335,10 +335,6 @@ def compose(unit: str, atom: Callable[[str], Atom | None] = ATOMS.get) -> tuple[
     return (_ABSOLUTE[unit], *readings) if unit in _ABSOLUTE else readings
 
 
-def _offered() -> Iterator[str]:
-    for row in DIMENSIONS.values():
-        yield from filter(None, (row.unit, *row.units))
-
-
-KNOWN: dict[str, tuple[UnitMeaning, ...]] = {unit: compose(unit) for unit in (*ATOMS, *_SPELLED, *_offered())}
+_OFFERED = [unit for row in DIMENSIONS.values() for unit in (row.unit, *row.units) if unit]
+KNOWN: dict[str, tuple[UnitMeaning, ...]] = {unit: compose(unit) for unit in (*ATOMS, *_SPELLED, *_OFFERED)}
 """Every unit read beforehand: the words above and the compounds that the dimensions offer."""

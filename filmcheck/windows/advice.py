@@ -12,7 +12,9 @@ from filmcheck.judging.verdict import FAILS
 from filmcheck.plant.plant import Sheet, type_text
 from filmcheck.plant.record import word
 from filmcheck.records.finding import LEVELS, Edit, Finding
-from filmcheck.windows.advice_words import Shut, called, for_a_repeat, no_value, otherwise, plain_words
+from filmcheck.records.value import Value, number
+from filmcheck.units.quantity import Quantity
+from filmcheck.windows.advice_words import Shut, called, for_a_repeat, no_value, otherwise, plain_words, while_it_runs
 from filmcheck.windows.empty import meeting, openings
 from filmcheck.windows.found import Bad, Excuse
 from filmcheck.windows.gears import gear_that_fits
@@ -134,6 +136,7 @@ class Adviser:
         if cure is not None and cure.point.datum.place != finding.place:
             own = otherwise(own)
         says = _joined(empty, cure.says if cure else "", ONE_BY_ONE if cure and self.apart else "", own)
+        says = while_it_runs(says) if cure and self._stage == "running" and cure.point.settable.is_mounted else says
         told = replace(finding, instead=for_a_repeat(self._stage, says) if past else says, is_past=past)
         if cure is None:
             return told
@@ -190,8 +193,10 @@ class Adviser:
                 found = search.run()
                 met = None if found.stretches else meeting(search, found, target)
                 shut = (search, met) if met else None
-        if shut is None or is_cured:
-            return no_value(shut) if shut else ""
+        if shut is None or (is_cured and shut[0].point.settable.asked_for):
+            return ""  # who is told what to set need not hear what the customer's own would have to be
+        if is_cured:
+            return no_value(shut)
         return no_value(shut, [(one, self._named(one.address)) for one in openings(shut[0], self.points, shut[1])])
 
     def _tolerated(self, point: SetPoint) -> Bad:
@@ -234,7 +239,7 @@ class Adviser:
         def may_be(point: SetPoint) -> bool:
             kind, is_here = point.settable, point.datum.place == finding.place
             is_open = kind.advised == "anywhere" or (kind.advised == "here" and is_here)
-            is_open = is_open and (not kind.counts or kind.counts != rule.for_each)
+            is_open = is_open and rule.for_each not in kind.counts
             is_wide = kind.links or kind.asked_for
             is_open = is_open and not (kind.asked_for and finding.level == "note")
             return is_open and bool(read & self.bench.behind(point)) and (is_behind(point) or not is_wide)
@@ -274,10 +279,21 @@ class Adviser:
             else sizes_that_hold(search, search.nearest(curing, relaxed), curing, is_here)
         )
         for text, holds in offers:
+            if not self._is_of_die(search.point, text):
+                continue
             edits, gone, clears = self._with(search.point, text)
             if gone is not None and (finding.rule, finding.address) in gone:
                 return Cure(search.point, text, holds, edits, gone, clears)
         return None
+
+    def _is_of_die(self, point: SetPoint, text: str) -> bool:
+        """Whether a size of the label is that of the die, where this has one: no other can be cut with it."""
+        cut = self.bench.figures(f"die.{point.address.removeprefix('layout.')}") if point.settable.ordered else None
+        datum = point.with_text(text) if isinstance(cut, Value) else None
+        if datum is None or not isinstance(cut, Value) or not isinstance(datum.content, Quantity):
+            return True
+        fit = self.bench.house.limits["label_fit"].value
+        return fit is None or abs(datum.content.high - number(cut.high)) <= fit.high
 
     def _with(self, point: SetPoint, text: str) -> tuple[tuple[Edit, ...], frozenset[Who] | None, frozenset[Who]]:
         """Judge the sheet as it would read: what faults are gone, or None where one is new; and what is settled."""

@@ -24,6 +24,11 @@ def for_a_repeat(stage: str, says: str) -> str:
     return f"The job {now}. If it ran so, {rolls}: {concession}. If it ran otherwise, correct the sheet.{repeat}"
 
 
+def while_it_runs(says: str) -> str:
+    """Say before what is on the press is changed that it runs."""
+    return f"The job is running: stop it, and hold what it has made. {says}"
+
+
 def otherwise(says: str) -> str:
     """Put what a rule says as another way than the value told before it."""
     return f"Or: {_going_on(says)}" if says else ""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from filmcheck.figures.figures import Figures
-from filmcheck.records.value import Value
+from filmcheck.records.value import Value, number
 from filmcheck.units.quantity import convert
 
 FEWEST, MOST = 40, 200
@@ -22,13 +22,19 @@ def gear_that_fits(figures: Figures, fit: float, unit: str) -> str:
         return ""
     repeat, around, teeth, labels = sizes
     pitch = around / teeth
+    own = figures("die.labels_around")
+    cut = number(own.low) if isinstance(own, Value) else 0.0
+    so = ""
+    if cut not in (0, labels):
+        of_die = f"{convert(around / cut, unit, 'length'):.6g} {unit}"
+        so = f" The die that is named cuts {cut:.0f} around: label and gap together are {of_die}."
     for whole in sorted(range(FEWEST, MOST + 1), key=lambda whole: abs(whole - teeth)):
         count = round(whole * pitch / repeat)
         if count and abs(whole * pitch - count * repeat) <= fit:
-            return f"{whole} teeth of the die's pitch carry {count} of these labels."
+            return f"{whole} teeth of the die's pitch carry {count} of these labels.{so}"
     nearest = max(round(labels * repeat / pitch), 1)
     each, asked = (convert(size, unit, "length") for size in (nearest * pitch / labels, repeat))
     return (
         f"No gear of {FEWEST} to {MOST} teeth of this pitch carries whole labels of {asked:.4g} {unit}; "
-        f"{nearest} teeth carry {labels:.0f} of {each:.6g} {unit}, label and gap together."
+        f"{nearest} teeth carry {labels:.0f} of {each:.6g} {unit}, label and gap together.{so}"
     )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 
-from filmcheck.reading.schema_words import comma_list
+from filmcheck.units.faults import comma_list
 from filmcheck.windows.found import Found, Stretch
 from filmcheck.windows.search import Search
 from filmcheck.windows.trial import Key

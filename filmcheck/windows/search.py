@@ -27,6 +27,8 @@ SPREAD = (1.1, 1.5, 3.0, 10.0, 40.0)
 PARTS = 8
 """Parts of a scale that has an end, such as 0 to 100 %, where it is tried first."""
 MOST_COUNTS = 24
+STEPS = 500
+"""How far a size is tried at the least, in steps: some 500 N, or 25 mm of a gap. A slip leaves one far too small."""
 
 _NOTHING: Bad = frozenset()
 _NO_SUCH: Bad = frozenset({("value-wrong", "")})
@@ -204,7 +206,7 @@ class Search:
         low, high = point.shape.plausible or (0.0, 0.0)
         if not point.shape.plausible or point.dimension != point.shape.dimensions[0]:
             # The schema tells a plausible size in one dimension only.
-            top = 100.0 if point.unit == "%" else max(point.own_high, float(point.step)) * SPREAD[-1]
+            top = 100.0 if point.unit == "%" else max(point.own_high * SPREAD[-1], float(point.step) * STEPS)
             low_at, high_at = int(point.step / self.part), _whole(top, self.part)
         else:
             ends = (Decimal(repr(convert(end, point.unit, point.dimension))) / self.part for end in (low, high))
@@ -216,7 +218,7 @@ class Search:
         if point.dimension == "ratio":
             high_at = min(high_at, _whole(100.0, self.part) if point.unit == "%" else high_at)
         own = _whole(point.own_high, self.part)
-        span = max(own, self.fine) * int(SPREAD[-1])
+        span = max(own * int(SPREAD[-1]), STEPS * self.fine)
         if point.dimension not in ("temperature", "temperature difference", "ratio"):
             high_at = min(high_at, span)
         low_at = min(low_at, self.own)

@@ -85,14 +85,11 @@ class SetPoint:
 def set_points(job: Job, plant: Plant) -> tuple[SetPoint, ...]:
     """Give the set-points of a job: what stands on its sheet, and what the sheet takes over and could say itself."""
     found = []
-    for address, path, settable, shape, datum, _, steps in _all_points(job):
-        if isinstance(datum, Datum):
-            point = _made(address, path, settable, shape, datum, plant)
-            steps = () if datum.file == job.file else steps
-            if point is not None and settable.kept:
-                point = replace(point, kept=tuple(_sizes(job, point)))
-            if point is not None and (steps or datum.file == job.file):
-                found.append(replace(point, steps=steps))
+    for spot in _all_points(job):
+        point = _made(spot, spot.datum, plant) if isinstance(spot.datum, Datum) else None
+        if point is not None and (spot.steps or point.datum.file == job.file):
+            steps = () if point.datum.file == job.file else spot.steps
+            found.append(replace(point, steps=steps, kept=tuple(_sizes(job, point))))
     at = defaultdict(list)
     for point in found:
         at[point.datum.place if not point.steps else point.address].append(point)
@@ -102,7 +99,7 @@ def set_points(job: Job, plant: Plant) -> tuple[SetPoint, ...]:
 
 
 def _sizes(job: Job, point: SetPoint) -> Iterator[tuple[float, str]]:
-    for one in items_at(job.documents["stock"].record, point.settable.kept):
+    for one in items_at(job.documents["stock"].record, point.settable.kept) if point.settable.kept else ():
         if isinstance(one, Datum) and isinstance(one.content, Quantity):
             yield round(convert(one.content.low, point.unit, point.dimension), 6), one.text
 
@@ -116,18 +113,18 @@ def lacking_points(job: Job, plant: Plant) -> Iterator[SetPoint]:
     spots = list(_all_points(job))
     listed = job.sheet.fields.get("path")
     own_path = listed is not None and listed.file == job.file and job.stations and job.stations[0].on_press is None
-    for address, path, settable, shape, datum, home, steps in spots:
-        listing = job.sheet.fields.get(str(path[0]))
+    for spot in spots:
+        settable, shape, home = spot.settable, spot.shape, spot.home
+        listing = job.sheet.fields.get(str(spot.path[0]))
         if settable.kind == "check" and listing is not None and listing.file != job.file:
             continue  # a list of the set-up can only be written anew as a whole
         is_size = shape.sort == "quantity" and settable.who != PLANNER and not settable.asked_for
-        text = _example(settable, shape, spots) if datum is None and is_size else ""
+        text = _example(settable, shape, spots) if spot.datum is None and is_size else ""
         meant = parse_quantity(text, shape.dimensions)
         if isinstance(meant, Quantity):
-            example = Datum(meant, text, home.file, home._node, home._key)
-            point = _made(address, path, settable, shape, example, plant)
+            point = _made(spot, Datum(meant, text, home.file, home._node, home._key), plant)
             if point is not None:
-                yield replace(point, steps=() if own_path else steps)
+                yield replace(point, steps=() if own_path else spot.steps)
 
 
 class SettableSpot(NamedTuple):
@@ -234,22 +231,21 @@ def _shape_at(shape: Shape, path: tuple[str, ...]) -> Shape | None:
     return here
 
 
-def _made(address: str, path: KeyPath, settable: Settable, shape: Shape, datum: Datum, plant: Plant) -> SetPoint | None:
+def _made(spot: SettableSpot, datum: Datum, plant: Plant) -> SetPoint | None:
+    """Make the set-point of a spot; None for a size in a unit in which nobody sets it, and for free text."""
+    settable, content = spot.settable, datum.content
+    point = SetPoint(spot.address, spot.path, settable, spot.shape, datum)
     if settable.links:
         _, register, section = LINKS[settable.links]
-        names = _nearest_first(plant.entries(register, section), datum.text, settable.near)
-        return SetPoint(address, path, settable, shape, datum, choices=names)
-    content = datum.content
+        return replace(point, choices=_nearest_first(plant.entries(register, section), datum.text, settable.near))
     if isinstance(content, Quantity):
         step = (settable.steps or {}).get(content.unit)
         if step is None:
             return None
-        return SetPoint(address, path, settable, shape, datum, content.unit, content.dimension, Decimal(str(step)))
+        return replace(point, unit=content.unit, dimension=content.dimension, step=Decimal(str(step)))
     if isinstance(content, int) and not isinstance(content, bool):
-        return SetPoint(address, path, settable, shape, datum)
-    if shape.words:
-        return SetPoint(address, path, settable, shape, datum, choices=shape.words)
-    return None
+        return point
+    return replace(point, choices=spot.shape.words) if spot.shape.words else None
 
 
 def _nearest_first(entries: Mapping[str, Field], named: str, by: tuple[str, ...]) -> tuple[str, ...]:

@@ -49,8 +49,8 @@ class Settable:
     """Where a fault may stand for which advice changes it; elsewhere that would go around the fault."""
     far: float = inf
     """Times its own size up to which it is changed where a fault does not stand at it."""
-    counts: str = ""
-    """Kind of thing that it counts: a fault of one of them is not cured by having fewer."""
+    counts: tuple[str, ...] = ()
+    """Kinds of thing that it counts or numbers: a fault of one of them is not cured by having more or fewer."""
     kept: str = ""
     """Field of the stock's entry that lists the sizes in which it is kept."""
     words: str = ""
@@ -60,6 +60,11 @@ class Settable:
     def path(self) -> tuple[str, ...]:
         """The names of the fields down to it."""
         return tuple(self.field.split("."))
+
+    @property
+    def is_mounted(self) -> bool:
+        """Whether it is what the web runs through or is made of: nobody changes it while the press runs."""
+        return bool(self.links) and self.path[0] != "finishing"
 
     def is_past(self, stage: str) -> bool:
         """Whether a job at this stage has run with what is set here, or was finished with it."""
@@ -87,7 +92,7 @@ SETTABLE = (
     Settable("rewind", "taper_law", CREW),
     Settable("rewind", "diameter", PLANNER, ROLL),
     Settable("rewind", "core", PLANNER, CORE),
-    Settable("rewind", "rolls", PLANNER, counts="roll"),
+    Settable("rewind", "rolls", PLANNER, counts=("roll", "result")),
     Settable("", "web.speed", CREW, SPEED),
     Settable("", "web.width", PLANNER, WIDE, asked_for=True, kept="widths"),
     Settable("", "web.length", PLANNER, RUN, asked_for=True, ordered=True, advised="never"),
@@ -96,7 +101,7 @@ SETTABLE = (
     Settable("", "layout.gap.around", PLANNER, GAP, asked_for=True, far=3.0),
     Settable("", "layout.gap.across", PLANNER, FINE, asked_for=True, far=3.0),
     Settable("", "layout.edge_trim", PLANNER, FINE, asked_for=True, far=3.0),
-    Settable("", "layout.lanes", PLANNER),
+    Settable("", "layout.lanes", PLANNER, counts=("result",)),
     Settable("", "layout.labels_around", PLANNER),
     Settable("", "press", PLANNER, links="press", near=("width", "speed"), asked_for=True),
     Settable("", "stock", PLANNER, links="stock", near=("liner.caliper", "face.caliper"), asked_for=True),

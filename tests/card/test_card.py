@@ -16,7 +16,7 @@ from filmcheck.figures.scopes import press_station_shapes, station_shapes
 from filmcheck.records.errors import UseError
 from filmcheck.records.finding import lack_parts
 from filmcheck.records.job_view import JobView
-from filmcheck.reports.card.card import Card
+from filmcheck.reports.card.card import Card, Section
 from filmcheck.reports.card.html import card_html
 from filmcheck.reports.card.look_at import LOOK_AT
 from filmcheck.reports.card.markdown import card_markdown
@@ -180,3 +180,56 @@ def test_the_command_writes_windows_and_html(tmp_path: Path) -> None:
 
 def test_a_table_too_wide_is_wrapped() -> None:
     assert all(len(line) <= 20 for line in table_lines([["a" * 30, "b c d e f g h i j"]], 20))
+
+
+def test_a_column_gives_way_down_to_six_letters_and_no_further() -> None:
+    assert list(table_lines([["abcdef"] * 5], 20)) == ["abcdef  " * 4 + "abcdef"]
+
+
+def section(card: Card, title: str) -> Section:
+    return next(section for section in card.sections if section.title == title)
+
+
+@pytest.mark.parametrize(("rolls", "lines"), [("3", 3), ("1", 1), ("", 1), ("4 or 5", 1)])
+def test_readings_are_taken_at_set_up_warm_and_on_every_roll(views: dict[str, JobView], rolls: str, lines: int) -> None:
+    view = views["qm-3105"]
+    given = {"rolls": rolls} if rolls else {}
+    stations = [replace(one, given=given) if one.kind == "rewind" else one for one in view.stations]
+    found = section(make_card(replace(view, stations=tuple(stations))), "Readings to take")
+    assert [row[0] for row in found.rows] == ["set-up", "die warm", *(f"roll {at + 1}" for at in range(lines))]
+    limits = {name: limit for name, limit in view.limits.items() if name != "die_pressure_drift"}
+    drift = f"The pressure may drift by {view.limits['die_pressure_drift'].text} from that of the set-up."
+    assert (drift in found.notes, drift in section(make_card(replace(view, limits=limits)), found.title).notes) == (
+        True,
+        False,
+    )
+
+
+def test_the_crew_is_told_to_set_lamps_low_where_there_are_any(views: dict[str, JobView]) -> None:
+    view = views["qm-3105"]
+    without = replace(view, stations=tuple(one for one in view.stations if "lamp" not in one.kind))
+    said = "Lowest setting that still cures, never the maximum."
+    assert said in section(make_card(view), "Lamps and dryers").notes
+    assert said not in card_text(make_card(without))
+
+
+def test_a_zone_that_is_held_at_one_tension_shows_one_number(views: dict[str, JobView]) -> None:
+    for view in views.values():
+        for zone, row in zip(view.zones, section(make_card(view), "Zone tensions").rows, strict=True):
+            low, high = zone.text("lowest_total_tension"), zone.text("highest_total_tension")
+            if low and high:
+                assert row[1] == (low if low == high else f"{low} to {high}")
+
+
+def test_a_card_of_an_inch_plant_speaks_in_inches() -> None:
+    """The plant names no units of its own, so the crew reads those in which sheet and press register are written."""
+    sheet = Path(__file__).parents[1] / "corpus/new_plants/inch/jobs/c04.yaml"
+    told = CliRunner().invoke(card_command, [str(sheet)]).output
+    width = re.search(r"width: (\S+ in)", sheet.read_text(encoding="utf-8"))
+    assert width is not None
+    assert re.search(rf"^web width +{re.escape(width[1])}$", told, re.MULTILINE)
+    table = told[told.index("Unwind force on ") : told.index("Zone tensions")]
+    assert table.startswith(f"Unwind force on {width[1]}")
+    rows = re.findall(r"^[\d.]+ (\w+) +[\d.]+ (\w+) ", table, re.MULTILINE)
+    assert len(rows) > 1
+    assert set(rows) == {("in", "lbf")}

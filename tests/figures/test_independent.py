@@ -260,6 +260,7 @@ def _zones(raw) -> dict[str, Any]:
         "zone.idler_drag": by_zone(idlers["count"] * idlers["drag"], 0.0, 0.0),
         "zone.printed": by_zone(False, True, False),
         "zone.made_by": by_zone(*["lacks the tension of the zone is what is set"] * 3),
+        "zone.draw_at_end": by_zone(*["lacks no draw makes the pull of the zone"] * 3),
         "zone.reaches_cut": by_zone(False, True, True),
         "zone.set_at": by_zone("unwind", "nip", "rewind"),
         "zone.keeps_register": by_zone(False, True, False),

@@ -309,6 +309,7 @@ def _zones(raw) -> dict[str, Any]:
         "zone.allowed_most": _by_zone(press[1], press[1], hold[1]),
         "zone.rise": _by_zone(*rises),
         "zone.made_by": _by_zone(walked, "held by rewind, raised by 2 idlers", SET_HERE),
+        "zone.draw_at_end": _by_zone(*["lacks no draw makes the pull of the zone"] * 3),
         "zone.idler_drag": _by_zone(4 * 0.15, 2 * 0.1, 0.0),
         "zone.printed": _by_zone(True, False, False),
         "zone.reaches_cut": _by_zone(False, True, True),

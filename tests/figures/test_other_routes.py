@@ -231,6 +231,14 @@ CASES = (
         ((SHEET, "first_film_job", "press_time: {from: 2026-11-24 06:00, to: 2026-11-24 10:00}\nfirst_film_job"),),
         {"press_time.hours": 14400.0},
     ),
+    Case(
+        "a draw makes the pull of the span before its nip",
+        (
+            (SHEET, "nip: {name: infeed, tension: 46 N}", "nip: {name: infeed, draw: 0 %}"),
+            (SHEET, "  - die cut:", "  - nip: {name: outfeed, draw: 0.01 %}\n  - die cut:"),
+        ),
+        {"unwind.line_tension": 46 / 0.33},
+    ),
 )
 
 

@@ -207,6 +207,12 @@ def test_the_strain_is_carried_through_the_web(build: Build) -> None:
     assert got(figures, "its.highest_line_tension", station(figures, "unwind")) == pytest.approx(133.33, abs=0.005)
 
 
+def test_a_draw_stands_for_the_span_before_its_nip_and_not_for_the_one_behind(build: Build) -> None:
+    figures = build(*DRAWN, **THICK)
+    assert got(figures, "its.draw_at_end", zone(figures, "zone behind nip infeed")) == pytest.approx(0.0003)
+    assert "no draw makes the pull" in lacks(figures, "its.draw_at_end", zone(figures, "zone behind nip outfeed"))
+
+
 def test_a_warmer_span_is_slacker(build: Build) -> None:
     # Check value K2: the web comes to the nip 10 K warmer, 17e-6/K: − 313 500 × 0.00017 = 174.1 N/m.
     lamp = "{unit: 1, kind: mercury, maximum: 100 %, power: 22.85 W/cm, absorbed: 100 %}"

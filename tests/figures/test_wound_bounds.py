@@ -82,9 +82,9 @@ def test_the_tension_that_spares_a_small_core_is_the_root(seed: int) -> None:
     rng = random.Random(seed)  # noqa: S311 - seeded on purpose
     core = rng.uniform(0.03, 0.12)
     small = wound.Winding(
-        start_tension=rng.uniform(60, 400),
+        line_start_tension=rng.uniform(60, 400),
         taper=rng.uniform(0, 0.5),
-        law=rng.choice(("linear", "hyperbolic")),
+        taper_law=rng.choice(("linear", "hyperbolic")),
         core_diameter=core,
         full_diameter=core * rng.uniform(1.3, 6),
         core_stiffness=rng.uniform(0.1e9, 5e9),
@@ -98,9 +98,11 @@ def test_the_tension_that_spares_a_small_core_is_the_root(seed: int) -> None:
     wanted = wound.wound(big).core_pressure
 
     def excess(tension: float) -> float:
-        return wound.wound(small._replace(start_tension=tension)).core_pressure - wanted
+        return wound.wound(small._replace(line_start_tension=tension)).core_pressure - wanted
 
-    if excess(small.start_tension) <= 0:
-        assert found == small.start_tension
+    if excess(small.line_start_tension) <= 0:
+        assert found == small.line_start_tension
     else:
-        assert found == pytest.approx(brentq(excess, 1e-3 * small.start_tension, small.start_tension), rel=1e-4)
+        assert found == pytest.approx(
+            brentq(excess, 1e-3 * small.line_start_tension, small.line_start_tension), rel=1e-4
+        )

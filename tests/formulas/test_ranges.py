@@ -192,6 +192,48 @@ def test_message_names_value_and_range(path: str, change: dict[str, Any], messag
         function(**{**inside(function), **change})
 
 
+def stated(function: Callable[..., Any]) -> dict[str, tuple[str, str]]:
+    """Give the symbol and the words of each parameter, as the docstring has them."""
+    lines = re.findall(r"^(\w+): (?:([^\s,]+), )?(.*)", inspect.getdoc(function) or "", re.MULTILINE)
+    return {name: (symbol, words) for name, symbol, words in lines if name in inspect.signature(function).parameters}
+
+
+ENDS = [
+    (function, name, *(float(end.replace("−", "-")) for end in ends.groups()))
+    for function in FUNCTIONS
+    for name, (_, words) in stated(function).items()
+    if (ends := re.search(r", (−?\d+(?:\.\d+)?) to (−?\d+(?:\.\d+)?)(?![\dπ])", words))
+]
+ABOVE = [
+    (function, name, other)
+    for function in FUNCTIONS
+    for name, (_, words) in stated(function).items()
+    for other, (symbol, _) in stated(function).items()
+    if symbol and re.search(rf"(above|below) {re.escape(symbol)}(?!\w)", words)
+]
+
+
+@pytest.mark.parametrize(("function", "name", "low", "high"), ENDS, ids=case_name)
+def test_takes_both_ends_of_the_range_that_its_docstring_states_and_nothing_beyond(
+    function: Callable[..., Any], name: str, low: float, high: float
+) -> None:
+    for end, beyond in ((low, low - 1e-6), (high, high + 1e-6)):
+        function(**spoilt(function, name, end))
+        with pytest.raises(ValueError, match=words_of(name)):
+            function(**spoilt(function, name, beyond))
+
+
+@pytest.mark.parametrize(("function", "name", "other"), ABOVE, ids=case_name)
+def test_refuses_the_very_value_that_it_must_be_beyond(function: Callable[..., Any], name: str, other: str) -> None:
+    with pytest.raises(ValueError, match=words_of(name)):
+        function(**spoilt(function, name, INSIDE[other]))
+
+
+def test_ranges_are_found_in_docstrings() -> None:
+    assert len(ENDS) > 12
+    assert {name for _, name, _ in ABOVE} >= {"highest", "full_radius", "inside_radius"}
+
+
 @pytest.mark.parametrize("function", FUNCTIONS, ids=case_name)
 def test_docstring_says_equation_units_range_source_and_example(function: Callable[..., Any]) -> None:
     text = inspect.getdoc(function) or ""

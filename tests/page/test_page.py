@@ -21,6 +21,7 @@ from filmcheck.reports.page.html import left_out, page_html
 from filmcheck.reports.page.marks import SIGNS, WORDS
 from filmcheck.reports.page.path_strip import pins
 from filmcheck.reports.page.roll_section import roll_section
+from filmcheck.reports.page.sheet_text import marked_sheet
 from filmcheck.reports.page.window_map import window_map
 from filmcheck.running.page_run import outermost
 
@@ -285,3 +286,30 @@ def test_a_sheet_that_is_only_named_is_named_as_it_is_read(plant: PlantView) -> 
 )
 def test_outermost_lines(line: str, given: dict[str, str]) -> None:
     assert outermost(f"web: {{}}\n{line}\n") == given
+
+
+def test_lines_that_are_left_out_leave_a_mark(plant: PlantView) -> None:
+    """Between two lines stands a mark where, and only where, their numbers do not follow each other."""
+    gaps = 0
+    for one in plant.sheets:
+        told = [replace(finding, place=finding.place._replace(file=one.file)) for finding in one.findings]
+        for whole in (True, False):
+            rows = marked_sheet(one.text, one.file, told, "j1", whole=whole).partition(">")[2].splitlines()
+            numbers = [int(found[1]) if (found := re.search(r'"at">\s*(\d+)<', row)) else 0 for row in rows]
+            numbers = [number for number, row in zip(numbers, rows, strict=True) if number or "⋮" in row]
+            assert numbers[:1] != [0]
+            for before, at, after in zip(numbers, numbers[1:], numbers[2:], strict=False):
+                assert at in (0, before + 1) or before == 0
+                assert at or after > before + 1
+            gaps += numbers.count(0)
+    assert gaps > 2
+
+
+def test_what_could_not_be_judged_is_told_with_the_job(plant: PlantView) -> None:
+    for one in plant.sheets:
+        text = " ".join("".join(Parsed(page_html(replace(plant, sheets=(one,)))).words).split())
+        lacking = {name for found in one.findings if found.kind == "open" for name in found.waits_for}
+        settled = {found.says for found in one.findings if found.kind == "pass"}
+        assert all(name in text for name in list(lacking)[:3])
+        assert not any(says in text for says in settled)
+        assert lacking or "could not be judged" not in text.lower()

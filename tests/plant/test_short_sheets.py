@@ -193,8 +193,8 @@ FAULTS = {
     "settings without a path": (
         "press: alder",
         "settings: {print: {ink: uv flexo}}",
-        "settings needs a path, and the sheet has none",
-        "Add `path: as press`.",
+        "`settings` needs a path, and the sheet has none",
+        "Add `path: as press`, or name a set-up under `set_up`.",
     ),
     "a path that is another word": (
         "press: alder\npath: like the press",

@@ -426,3 +426,13 @@ def test_what_waits_for_a_slip_is_told_with_it(right: str, typed: str, plant: Pa
     (slip,) = [finding for finding in report.findings if finding.counts and finding.rule in OF_READING]
     assert waiting != []
     assert {finding.rule for finding in waiting if finding.follows_from != slip.name} == set()
+
+
+def test_the_same_decimals_twice_in_one_group_are_both_told_as_commas(plant: Path) -> None:
+    """`{around: 47,6 mm, across: 47,6 mm}`: what follows each comma is the same, and no key that stands there twice."""
+    told = of_reading(
+        linted(plant, CLEAR.replace("{around: 98.4 mm, across: 60 mm}", "{around: 47,6 mm, across: 47,6 mm}"))
+    )
+    assert [(says, do) for says, do in told if "47" in says or "again" in says] == [
+        ("`47,6 mm` has a decimal comma; in braces a comma ends the entry.", "Write 47.6 mm.")
+    ] * 2

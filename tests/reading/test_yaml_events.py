@@ -8,7 +8,7 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from filmcheck.reading.nodes import Fault, place_of
+from filmcheck.reading.nodes import Fault
 from filmcheck.reading.yaml_events import READ_DIFFERENTLY, BrokenYamlError, Event, Events, is_read_differently
 
 pytest.importorskip("_ruamel_yaml")
@@ -45,8 +45,7 @@ def read(text: str, force_pure: bool) -> tuple[list[Event], Fault | None]:
     try:
         events = Events(text, force_pure=force_pure)
         with events.guarded():
-            while (event := events.next()) is not None:
-                found.append((event[0], place_of(event[1]), *event[2:]))
+            found += events
     except BrokenYamlError as error:
         return found, error.fault
     return found, None

@@ -106,6 +106,29 @@ def test_two_slips_of_the_pen_are_two_faults(edited: Callable[..., Report]) -> N
     assert [rule for _, rule in heads(report)] == ["name-unknown", "name-unknown"]
 
 
+def test_a_set_up_that_is_not_known_is_one_fault_and_all_else_waits_for_it(edited: Callable[..., Report]) -> None:
+    name = "qm-3101-planned-ginger-cordial.yaml"
+    report = edited(("set_up: clear-film-on-alder", "set_up: clear film"), name=name)
+    assert [rule for _, rule in heads(report)] == ["name-unknown"]
+    assert "Could not be judged" not in text_report(report)
+
+
+def test_what_is_written_wrongly_is_what_is_lacking(edited: Callable[..., Report]) -> None:
+    """Without the label's length the count tells nothing; nobody is asked for the length of a roll in its place."""
+    name = "qm-3101-planned-ginger-cordial.yaml"
+    report = edited(("around: 98.4 mm", "around: 98,4 mm"), name=name)
+    assert [rule for _, rule in heads(report)] == ["value-wrong"]
+    assert "Could not be judged" not in text_report(report)
+
+
+def test_what_is_missing_is_told_once_wherever_its_checks_point(plant: Path) -> None:
+    customers = plant / "registers/customers.yaml"
+    text = customers.read_text(encoding="utf-8")
+    customers.write_text(re.sub("  labels_per_roll: .*\n", "", text), encoding="utf-8")
+    told = text_report(linted(plant / "jobs/sound/qm-3101-planned-ginger-cordial.yaml"))
+    assert told.count("lacks finishing.length_per_roll") == 1
+
+
 def test_what_a_set_up_does_to_several_jobs_is_told_once_with_their_numbers(plant: Path) -> None:
     set_ups = plant / "registers/set-ups.yaml"
     text = set_ups.read_text(encoding="utf-8")

@@ -186,3 +186,10 @@ def test_any_text_is_read_as_it_was_written(evil: str) -> None:
     tags, words = shown(markdown_report(report(replace(FAULT, says=f"x{evil}x"))))
     assert tags <= TAGS
     assert " ".join(f"x{evil}x".split()) in words
+
+
+@pytest.mark.parametrize("letters", [MOST_LETTERS - 1, MOST_LETTERS, MOST_LETTERS + 1, 3 * MOST_LETTERS])
+def test_a_cell_takes_as_many_letters_as_it_may_and_shows_that_it_was_cut(letters: int) -> None:
+    ((_, _, says, _),) = rows(markdown_report(report(replace(FAULT, says="a" * letters, rule="x"))), "Faults (1)")
+    said = says.removesuffix(" `x`")
+    assert said == ("a" * letters if letters <= MOST_LETTERS else "a" * (MOST_LETTERS - 1) + "…")

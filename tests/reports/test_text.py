@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from filmcheck.records.finding import Finding, Kind, Level, Related, Report, RuleText, Trouble
+from filmcheck.records.finding import Finding, Kind, Level, Permit, Related, Report, RuleText, Trouble
 from filmcheck.records.place import Place, Span
 from filmcheck.reports.text import MOST_LACKS, SOUND_LINE, STANDING_LINE, text_report
 from filmcheck.reports.text_faults import Depth
@@ -342,3 +342,14 @@ def test_what_a_sheet_says_can_neither_break_the_line_nor_steer_the_terminal(wor
     assert len(heads) == 1
     assert heads[0].endswith("b  [unwind-tension-high]")
     assert all(char >= " " and not "\x7f" <= char <= "\x9f" for char in text.replace("\n", ""))
+
+
+def test_what_a_permit_says_is_told_whole_only_in_full() -> None:
+    reason = "The customer takes rolls on small cores. " * 6
+    permit = Permit("unwind-tension-high", reason.strip(), "quality", "2027-03-31", at(30, 1))
+    found = Report((replace(TENSION, permit=permit),), (), (SHEET,), jobs=1)
+    whole = " ".join(text_report(found, depth="full").split())
+    assert f"by quality, until 2027-03-31: {reason.strip()}" in whole
+    usual = [line for line in text_report(found).splitlines() if "by quality, until 2027-03-31" in line]
+    assert len(usual) == 1
+    assert reason.strip() not in " ".join(text_report(found).split())

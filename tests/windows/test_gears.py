@@ -33,3 +33,12 @@ def test_no_gear_does(tmp_path: Path) -> None:
     assert "97 teeth carry 3 of 102.658 mm" in text
     # 97 × 0.125 in / 3 is 4.0416667 in.
     assert "97 teeth carry 3 of 4.04167 in" in said(tmp_path / "in", "99.57 mm", "in")
+
+
+def test_where_the_sheet_counts_other_labels_than_the_die_both_are_told(tmp_path: Path) -> None:
+    # 304.8 mm on a die that cuts 3 are 101.6 mm each; six of 102.77 mm are 616.62 mm, 194.2 teeth, and 194 carry none.
+    made = ready(
+        proving_copy(tmp_path, {"around: 98.4 mm": "around: 99.57 mm", "labels_around: 3": "labels_around: 6"}, {})
+    )
+    text = gear_that_fits(made.bench.figures, 0.05e-3, "mm")
+    assert text.endswith("The die that is named cuts 3 around: label and gap together are 101.6 mm.")

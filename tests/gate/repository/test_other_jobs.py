@@ -24,6 +24,27 @@ rules:
       - {case: next day, change: {date: 2026-11-25}, beside: {change: {press: long-10}}, verdict: fail}
       - {case: a week, change: {date: 2026-12-01}, beside: {change: {press: long-10}}, verdict: pass}
 """
+SIDED = """\
+pack: House
+rules:
+  - rule: die-not-looked-at
+    title: A die is used twice within the hour
+    level: warning
+    from_stage: planned
+    no_other_job: {same: die, SIDE, within: 1 h}
+    says: "The die is not looked at: {reason}"
+    because: A die is inspected between jobs.
+    basis: house
+    proof:
+      - case: at once
+        change: {press_time: {from: "2026-12-01 06:00", to: "2026-12-01 10:00"}}
+        beside: {change: {press_time: {from: "2026-12-01 06:00", to: "2026-12-01 10:00"}}}
+        verdict: fail
+      - case: the day after
+        change: {press_time: {from: "2026-12-02 06:00", to: "2026-12-02 10:00"}}
+        beside: {change: {press_time: {from: "2026-12-01 06:00", to: "2026-12-01 10:00"}}}
+        verdict: pass
+"""
 ELSEWHERE = ("press: straight-8", "press: long-10")
 """No press of this plant: a name is enough to tell two presses apart."""
 Told = Callable[..., list[tuple[str, str, str]]]
@@ -91,3 +112,17 @@ def test_shares_and_workers_see_the_same(ground: Any, told: Told) -> None:
     ground.job("PG-1002", ELSEWHERE)
     both = told("sheets", "--share", "1/2") + told("sheets", "--share", "2/2")
     assert both == told("sheets") != []
+
+
+@pytest.mark.parametrize(
+    ("side", "tells"), [("before: this", ["sheets/pg-1003.yaml"]), ("after: this", ["sheets/pg-1002.yaml"])]
+)
+def test_of_two_jobs_of_one_day_the_earlier_stands_before_the_later(
+    ground: Any, told: Told, side: str, tells: list[str]
+) -> None:
+    """Half an hour lies between them, and the rule asks for one hour: only the side that it names counts."""
+    ground.write("house.yaml", SIDED.replace("SIDE", side))
+    for number, hours in (("PG-1002", ("06:00", "10:00")), ("PG-1003", ("10:30", "14:00"))):
+        times = "press_time: {{from: 2026-12-01 {}, to: 2026-12-01 {}}}\n".format(*hours)
+        ground.job(number, ("date: 2026-11-24", "date: 2026-12-01"), end=times)
+    assert [file for file, kind, _ in told() if kind == "fail"] == tells

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from filmcheck.figures.figure import Ask, Figure, asked
+from filmcheck.figures.figure import Ask, Figure, asked, held
 from filmcheck.plant.job import Item
 from filmcheck.records.value import Figured, Missing, exact
 
@@ -12,10 +12,6 @@ def _day(ask: Ask, item: Item | None) -> Figured:
     if isinstance(given, Missing) and not given.is_spoiled:  # a day that is wrong on the sheet is told there, once
         return exact(ask.today, "the sheet gives no date, so today counts")
     return given
-
-
-def _number(ask: Ask, item: Item | None) -> Figured:
-    return exact(item.number if item else 0)
 
 
 FIGURES = (
@@ -42,7 +38,7 @@ FIGURES = (
             f"Number of the {kind}, from 1.",
             "order",
             "definition",
-            (asked(_number),),
+            (asked(lambda ask, item: exact(held(item).number)),),
         )
         for kind in ("roll", "lane", "check", "result", "deviation")
     ],

@@ -31,14 +31,6 @@ def _stiffness(face: float, adhesive: float, liner: float, *calipers: float) -> 
     return laminate.laminate_stiffness([modulus for modulus, _ in pairs], [caliper for _, caliper in pairs])
 
 
-def _sum(*terms: float) -> float:
-    return math.fsum(terms)
-
-
-def _product(*terms: float) -> float:
-    return math.prod(terms)
-
-
 def films(ask: Ask) -> list[Item]:
     """Give the stations that laminate something on."""
     return ask.once("films", lambda ask: [one for one in ask.job.stations if one.kind == "laminate"])
@@ -52,8 +44,11 @@ def with_films(ask: Ask, of_stock: str, *fields: str, until: float = math.inf, u
     laid = [station for station in films(ask) if station.number < until]
 
     def add(ask: Ask) -> Figured:
-        each = [combine(_product, *[ask(f"its.{field}", station) for field in fields]) for station in laid]
-        return combine(_sum, ask(of_stock), *[known_or(film, unknown) for film in each])
+        each = [
+            combine(lambda *terms: math.prod(terms), *[ask(f"its.{field}", station) for field in fields])
+            for station in laid
+        ]
+        return combine(lambda *terms: math.fsum(terms), ask(of_stock), *[known_or(film, unknown) for film in each])
 
     return ask.once(f"{of_stock} {len(laid)}", add) if laid else ask(of_stock)
 

@@ -18,10 +18,6 @@ FITTED = "the press register says what its cold side takes off, so it is taken t
 ABSENT = "whether it has a cold side is not said, so none is counted"
 
 
-def _web_heat_capacity(ask: Ask, item: Item | None) -> Figured:
-    return heat_capacity(ask, held(item).number)
-
-
 def _over_room(air: float, other: float, room: float) -> float:
     if other <= room:
         raise ValueError("the air temperature to compare with is not above that of the room")
@@ -184,7 +180,7 @@ FIGURES = (
         " on before it.",
         "C″ = Σ ρᵢ cᵢ tᵢ",
         "definition",
-        (asked(_web_heat_capacity, "", ("laminate.heat_capacity",)),),
+        (asked(lambda ask, item: heat_capacity(ask, held(item).number), "", ("laminate.heat_capacity",)),),
     ),
     Figure(
         "lamp.temperature_rise",

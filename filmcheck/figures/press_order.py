@@ -5,7 +5,7 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections.abc import Callable, Iterable, Mapping
 
-from filmcheck.figures.figure import Ask, Figure, Route, asked
+from filmcheck.figures.figure import Ask, Figure, Route, asked, held
 from filmcheck.plant.job import Document, Item
 from filmcheck.plant.press_path import MARKS
 from filmcheck.plant.record import Record, content_at
@@ -26,16 +26,8 @@ def _with_press(look: Callable[[Ask, Item | None, Document], Figured]) -> Route:
     return asked(figure)
 
 
-def _is_there(ask: Ask, item: Item | None, press: Document) -> Figured:
-    return exact(item is not None and item.on_press is not None)
-
-
 def _fits(ask: Ask, item: Item | None, press: Document) -> Figured:
     return exact(item not in ask.once("turned back", lambda ask: _turned_back(ask.job.stations, press.by_kind)))
-
-
-def _dryers(ask: Ask, item: Item | None, press: Document) -> Figured:
-    return exact(len(press.by_kind.get("dryer", ())))
 
 
 def _run_past(kind: str) -> Callable[[Ask, Item | None, Document], Figured]:
@@ -113,7 +105,7 @@ FIGURES = (
         "Whether the press has this station.",
         "found in the press register by unit, name or order",
         "press register",
-        (_with_press(_is_there),),
+        (_with_press(lambda ask, item, press: exact(held(item).on_press is not None)),),
     ),
     Figure(
         "press.dryers",
@@ -121,7 +113,7 @@ FIGURES = (
         "How many dryers the press has.",
         "count of the stations of the press",
         "press register",
-        (_with_press(_dryers),),
+        (_with_press(lambda ask, item, press: exact(len(press.by_kind.get("dryer", ())))),),
     ),
     Figure(
         "lamp.chill_roll_run_past",

@@ -16,12 +16,6 @@ def _labels_in_roll(full: float, core: float, caliper: float, label_repeat: floa
     return floor(roll_geometry.roll_length(full, core, caliper) / label_repeat)
 
 
-def _end_tension(start: float, share: float, law: str, core: float, full: float) -> float:
-    if law == "linear":
-        return taper.linear_end_tension(start, share)
-    return taper.hyperbolic_taper_tension(start, share, full / 2, core / 2)
-
-
 def _end(scope: str, need: str, what: str) -> Figure:
     """Make the figure of the tension at the outside of a roll."""
     return Figure(
@@ -44,7 +38,7 @@ def _end(scope: str, need: str, what: str) -> Figure:
                     f"{need}.core_diameter",
                     f"{need}.full_diameter",
                 ),
-                _end_tension,
+                lambda start, share, _, core, full: taper.hyperbolic_taper_tension(start, share, full / 2, core / 2),
                 f"{{{need}.line_start_tension}} × [1 − {{{need}.taper}}"
                 f" × (1 − {{{need}.core_diameter}} / {{{need}.full_diameter}})]",
             ),

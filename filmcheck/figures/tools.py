@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import date
-
 from filmcheck.figures.calculated import by_definition, calculated
 from filmcheck.figures.figure import Default, Figure, asked, one_route
 
@@ -17,18 +15,14 @@ NOT_KNOWN = (
 )
 
 
-def _days(day: date, earlier: date) -> float:
-    return (day - earlier).days * DAY
-
-
-def _age(name: str, of: str) -> Figure:
+def _age(name: str) -> Figure:
     return Figure(
-        f"{name}_age" if "." in name else f"{name}.inspection_age",
+        f"{name}.inspection_age",
         "time",
-        f"Time from the last {of} to the day of the job.",
+        f"Time from the last inspection of the {name.replace('_', ' ')} to the day of the job.",
         "day of the job − day of the check",
         "calendar",
-        one_route(("job.day", f"{name}" if "." in name else f"{name}.inspected"), _days),
+        one_route(("job.day", f"{name}.inspected"), lambda day, earlier: (day - earlier).days * DAY),
     )
 
 
@@ -127,7 +121,5 @@ FIGURES = (
             ("changed", "date", "Day of the last change of the knives"),
         )
     ],
-    _age("die", "inspection of the die"),
-    _age("magnetic_cylinder", "inspection of the magnetic cylinder"),
-    _age("anvil", "inspection of the anvil"),
+    *map(_age, ("die", "magnetic_cylinder", "anvil")),
 )

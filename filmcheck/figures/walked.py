@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import operator
 
 from filmcheck.figures.calculated import calculated
 from filmcheck.figures.figure import Ask, Default, Figure, Route, asked, held, known_or
@@ -12,11 +13,10 @@ from filmcheck.figures.scopes import LAMPS
 from filmcheck.formulas import web_drag
 from filmcheck.plant.job import Item
 from filmcheck.records.value import Figured, Missing, Need, Value, exact
-from filmcheck.web.walk import Heat, Surface, combine, greatest, warmed
+from filmcheck.web.walk import Surface, combine, drawn, greatest
 
 CONTACT = 1.0
-NEITHER = Heat()
-"""What a station does that neither warms the web nor cools it."""
+_AIR = "preparation.air.temperature"
 ROOM = 296.15
 ROOM_ASSUMED = "the web is taken to enter at 23 °C, since no air temperature is given"
 SLANT = "the bar is taken to lie at 45° to the web"
@@ -28,22 +28,23 @@ def temperatures(ask: Ask) -> dict[Item, Figured]:
     found: dict[Item, Figured] = {}
     temperature = ask("web.entry_temperature")
     for item in ask.job.stations:
-        temperature = found[item] = warmed(_heat(ask, item), temperature)
+        temperature = found[item] = _warmed(ask, item, temperature)
     return found
 
 
-def _heat(ask: Ask, item: Item) -> Heat:
+def _warmed(ask: Ask, item: Item, before: Figured) -> Figured:
+    """Carry the temperature of the web over a station; most neither warm nor cool it."""
     if item.kind in LAMPS:
         air = ask("its.air_temperature", item) if item.kind == "dryer" else None
         if isinstance(air, Value):
-            return Heat(draws=(air, Value(0.0, 1.0, None, (HOT_AIR,))))
-        return Heat(raises=ask("its.temperature_rise", item))
+            return drawn(before, air, Value(0.0, 1.0, None, (HOT_AIR,)))
+        return combine(operator.add, before, ask("its.temperature_rise", item))
     if item.kind == "chill roll":
         assumed = exact(CONTACT, "the web is taken to reach the chill roll's temperature")
-        return Heat(draws=(ask("its.temperature", item), known_or(ask("its.contact", item), assumed)))
+        return drawn(before, ask("its.temperature", item), known_or(ask("its.contact", item), assumed))
     if item.kind == "laminate":
-        return Heat(draws=(ask("web.entry_temperature"), _taken_up(ask, item)))
-    return NEITHER
+        return drawn(before, ask("web.entry_temperature"), _taken_up(ask, item))
+    return before
 
 
 def _taken_up(ask: Ask, item: Item) -> Figured:
@@ -63,10 +64,6 @@ def _line_tension(end: str) -> Figure:
     )
 
 
-def _entry_temperature(ask: Ask, item: Item | None) -> Figured:
-    return known_or(ask("preparation.air.temperature"), exact(ROOM, ROOM_ASSUMED))
-
-
 def _temperature_before(ask: Ask, item: Item | None) -> Figured:
     if item is None or item.number < 2:
         return ask("web.entry_temperature")
@@ -77,17 +74,9 @@ def _behind(ask: Ask, item: Item | None) -> Figured:
     return ask.temperatures()[held(item)]
 
 
-def _is_first(ask: Ask, item: Item | None) -> Figured:
-    return exact(item is next((station for station in ask.job.stations if station.kind == "print"), None))
-
-
 def _comes_charged(ask: Ask, item: Item | None) -> Figured:
     """Tell whether the web carries charge into a unit: it does from the roll on, till it is taken off."""
     return exact(_surface_before(ask, held(item)).charged)
-
-
-def _charged_by(ask: Ask, item: Item | None) -> Figured:
-    return exact(_surface_before(ask, held(item)).charged_by or "the parent roll")
 
 
 def _surface_before(ask: Ask, item: Item) -> Surface:
@@ -119,7 +108,7 @@ FIGURES = (
         "Temperature at which the web leaves the parent roll: that of the air.",
         "air temperature",
         "a roll that has lain in the room; common practice, no source",
-        (asked(_entry_temperature, "", ("preparation.air.temperature",)),),
+        (asked(lambda ask, item: known_or(ask(_AIR), exact(ROOM, ROOM_ASSUMED)), "", (_AIR,)),),
     ),
     Figure(
         "print.first",
@@ -127,7 +116,7 @@ FIGURES = (
         "Whether it is the first print unit of the path.",
         "order of the path",
         "definition",
-        (asked(_is_first),),
+        (asked(lambda ask, item: exact(item is next((s for s in ask.job.stations if s.kind == "print"), None))),),
     ),
     Figure(
         "print.comes_charged",
@@ -143,7 +132,7 @@ FIGURES = (
         "Station that charged the web last in front of it.",
         "the walk of the web",
         "common practice, no source",
-        (asked(_charged_by),),
+        (asked(lambda ask, item: exact(_surface_before(ask, held(item)).charged_by or "the parent roll")),),
     ),
     Figure(
         "web.hottest",

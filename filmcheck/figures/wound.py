@@ -87,10 +87,6 @@ def _core_stiffness(outside: float, wall: float, modulus: float = FIBRE_MODULUS)
     return core_tube.core_stiffness(modulus, outside / 2 - wall, outside / 2, FIBRE_POISSON)
 
 
-def _body(winding: Winding) -> float:
-    return wound(winding).pressure_at((winding.core_diameter + winding.full_diameter) / 4)
-
-
 def _compression(winding: Winding) -> float:
     """Give the greatest compression of a turn along the web, Pa; 0 where no turn is compressed."""
     return max(0.0, -wound(winding).least_hoop()[0])
@@ -170,7 +166,7 @@ _PRESSURES = (
         "pressure",
         "Pressure between the turns half way from core to outside.",
         "P((r_c + R)/2)",
-        _body,
+        lambda winding: wound(winding).pressure_at((winding.core_diameter + winding.full_diameter) / 4),
         f"wound-roll model half way from core to outside, {GIVEN}",
     ),
     _of(

@@ -16,10 +16,6 @@ from filmcheck.web.walk import combine, greatest
 FACE_LEFT_OUT = "the face's yield stress is not given, so only the liner is counted"
 
 
-def _reaches_cut(ask: Ask, item: Item | None) -> Figured:
-    return exact(stations_of(ask, held(item))[-1].number >= cut_number(ask))
-
-
 def _stiffness(ask: Ask, item: Item | None) -> Figured:
     cut = ask("its.reaches_cut", item)
     if isinstance(cut, Value) and cut.low:
@@ -105,10 +101,6 @@ def _first_inked(ask: Ask) -> Item | None:
     return next((station for station in ask.job.stations if station.kind in INKED), None)
 
 
-def _keeps_register(ask: Ask, item: Item | None) -> Figured:
-    return exact(_first_inked(ask) is not None and bool(_in_register(ask, held(item))))
-
-
 def _register_strain(ask: Ask, item: Item | None) -> Figured:
     """Give the greatest difference at one moment of the roll. One carried tension counts once: its range moves along.
 
@@ -142,7 +134,7 @@ FIGURES = (
         "Whether the zone reaches to the die cut or beyond it, where the liner carries the tension alone.",
         "search among the stations of the zone",
         "definition",
-        (asked(_reaches_cut),),
+        (asked(lambda ask, item: exact(stations_of(ask, held(item))[-1].number >= cut_number(ask))),),
     ),
     Figure(
         "zone.keeps_register",
@@ -150,7 +142,7 @@ FIGURES = (
         "Whether a print unit, a varnish unit or the die cut stands in the zone, and the job is printed at all.",
         "search among the stations of the zone",
         "definition",
-        (asked(_keeps_register),),
+        (asked(lambda ask, item: exact(bool(_first_inked(ask) and _in_register(ask, held(item))))),),
     ),
     Figure(
         "zone.stiffness",

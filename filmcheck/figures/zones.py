@@ -155,10 +155,6 @@ def _idler_drag(ask: Ask, item: Item | None) -> Figured:
     return combine(lambda *each: sum(each), *drags) if drags else exact(0.0)
 
 
-def _printed(ask: Ask, item: Item | None) -> Figured:
-    return exact(any(station.kind in INKED for station in stations_of(ask, held(item))))
-
-
 FIGURES = (
     _extreme("lowest", "line", "line tension"),
     _extreme("highest", "line", "line tension"),
@@ -197,7 +193,7 @@ FIGURES = (
         "Whether a print or varnish unit stands in the zone.",
         "search among the stations of the zone",
         "definition",
-        (asked(_printed),),
+        (asked(lambda ask, item: exact(any(one.kind in INKED for one in stations_of(ask, held(item))))),),
     ),
     Figure(
         "zone.made_by",

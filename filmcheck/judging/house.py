@@ -2,16 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
 
 from filmcheck.judging.limit import Limit
-from filmcheck.judging.rule_head import stages_until
 from filmcheck.records.finding import Level
-
-if TYPE_CHECKING:
-    from filmcheck.judging.rule import Rule
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,12 +17,3 @@ class House:
     units: Mapping[str, str] = field(default_factory=dict)
     levels: dict[str, Level] = field(default_factory=dict)
     switched_off: frozenset[str] = frozenset()
-
-    def owed(self, rules: Sequence[Rule], stage: str) -> list[Rule]:
-        """Give the rules that a sheet at a stage must meet."""
-        due = stages_until(stage)
-        return [
-            rule
-            for rule in rules
-            if rule.requires is not None and rule.text.from_stage in due and rule.text.id not in self.switched_off
-        ]

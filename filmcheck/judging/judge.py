@@ -13,6 +13,7 @@ from filmcheck.judging.house import House
 from filmcheck.judging.joined import AllHold
 from filmcheck.judging.pointing import REGISTER, finding_place
 from filmcheck.judging.rule import Rule
+from filmcheck.judging.rule_head import stages_until
 from filmcheck.judging.template import complete, fields, fill
 from filmcheck.judging.to_write import to_write
 from filmcheck.judging.verdict import FAILS, HELD, HOLDS, OPEN, Outcome, Verdict
@@ -66,7 +67,8 @@ def verdicts_of(figures: Figures, rules: Sequence[Rule], house: House) -> dict[s
 def owed(figures: Figures, rules: Sequence[Rule], house: House) -> list[Rule]:
     """Give the rules that a job owes by its stage."""
     stage = figures("job.stage")
-    return house.owed(rules, str(stage.low) if isinstance(stage, Value) else "")
+    due, off = stages_until(str(stage.low) if isinstance(stage, Value) else ""), house.switched_off
+    return [r for r in rules if r.requires is not None and r.text.from_stage in due and r.text.id not in off]
 
 
 def verdicts(rule: Rule, context: Context) -> Iterator[tuple[Context, Verdict]]:

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from filmcheck.figures.catalogue import field_dimensions, job_dimensions
 from filmcheck.figures.given import where_given
 from filmcheck.figures.scopes import WOUND
-from filmcheck.judging.context import ITS, Context
+from filmcheck.figures.wording import dimension_of
+from filmcheck.judging.context import Context
 from filmcheck.judging.quantifier import Here, Things
 from filmcheck.judging.rule import Rule
 from filmcheck.judging.verdict import Evidence, Outcome
@@ -79,7 +79,7 @@ def _is_about(item: Item, outcome: Outcome, place: Place) -> bool:
 def _evidence_place(evidence: Evidence, job: Job) -> Place | None:
     here = evidence.context
     names = evidence.names
-    old = [name for name in names if name not in DAYS and _is_date(name, here.item)]
+    old = [name for name in names if name not in DAYS and dimension_of(name, here.item) == "date"]
     if old and len(old) < len(names):
         names = old  # an age: what is old is at fault, wherever it stands
     own = related(here, sorted(names, key=DAYS.__contains__))
@@ -92,12 +92,6 @@ def _evidence_place(evidence: Evidence, job: Job) -> Place | None:
         return own[0].place if old else _naming(job, own[0].place) or own[0].place
     beside = evidence.condition.place(here)
     return beside if beside is not None and beside.file == job.file else None
-
-
-def _is_date(name: str, item: Item | None) -> bool:
-    if name.startswith(ITS) and item is not None:
-        return field_dimensions(item.kind, name.removeprefix(ITS)) == ("date",)
-    return job_dimensions(name) == ("date",)
 
 
 def _naming(job: Job, place: Place) -> Place | None:

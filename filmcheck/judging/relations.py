@@ -41,19 +41,11 @@ def _at_most(left: Value, right: Value) -> Verdict:
     return FAILS if number(left.low) > number(right.high) + slack else REVIEW
 
 
-def _at_least(left: Value, right: Value) -> Verdict:
-    return _at_most(right, left)
-
-
 def _below(left: Value, right: Value) -> Verdict:
     slack = _slack(left, right)
     if number(left.high) < number(right.low) - slack:
         return HOLDS
     return FAILS if number(left.low) >= number(right.high) - slack else REVIEW
-
-
-def _above(left: Value, right: Value) -> Verdict:
-    return _below(right, left)
 
 
 def _equal(left: Value, right: Value) -> Verdict:
@@ -68,10 +60,6 @@ def _equal(left: Value, right: Value) -> Verdict:
     return HOLDS if left.exact and right.exact else REVIEW
 
 
-def _other(left: Value, right: Value) -> Verdict:
-    return OPPOSITE[_equal(left, right)]
-
-
 ON_DAYS = {
     "is at most": "is no later than",
     "is at least": "is no earlier than",
@@ -81,9 +69,9 @@ ON_DAYS = {
 """The words of a relation between two days."""
 RELATIONS = {
     "at_most": Relation(_at_most, "is at most", "is above", "at most"),
-    "at_least": Relation(_at_least, "is at least", "is below", "at least"),
+    "at_least": Relation(lambda left, right: _at_most(right, left), "is at least", "is below", "at least"),
     "below": Relation(_below, "is below", "is at least", "below"),
-    "above": Relation(_above, "is above", "is at most", "above"),
+    "above": Relation(lambda left, right: _below(right, left), "is above", "is at most", "above"),
     "equals": Relation(_equal, "is", "is not", ""),
-    "not": Relation(_other, "is not", "is", "anything but"),
+    "not": Relation(lambda left, right: OPPOSITE[_equal(left, right)], "is not", "is", "anything but"),
 }

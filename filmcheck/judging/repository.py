@@ -115,7 +115,11 @@ class Repository:
             *self.of_other_jobs(),
         ]
         if about is not None:
-            found = [one for one in found if not about.isdisjoint(_files(one))]
+            found = [
+                one
+                for one in found
+                if not about.isdisjoint({one.place.file, *(related.place.file for related in one.related)})
+            ]
         found = [*found, *self._unused()] if whole else found
         found = [one for one in found if one.rule not in self.house.switched_off]
         return [*found, *self._unused_permits()] if whole else found
@@ -317,7 +321,3 @@ _NUMBER = re.compile(r"(?<![A-Za-z])(?P<letters>[A-Za-z]+)[-_ ]?(?P<digits>\d{3,
 
 _SOME_DAY = (datetime.max, datetime.max)
 """Stands for the day of a job that gives none: behind all others."""
-
-
-def _files(finding: Finding) -> set[str]:
-    return {finding.place.file, *(related.place.file for related in finding.related)}

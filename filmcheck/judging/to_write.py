@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from functools import lru_cache
 
-from filmcheck.figures.given import Given, given_figures
+from filmcheck.figures.given import given_figures
 from filmcheck.figures.scopes import scoped_name, station_shapes
 from filmcheck.records.value import Need
 
@@ -30,9 +30,7 @@ def example(name: str) -> str:
         kind = max((kind for kind in station_shapes() if f"{label} ".startswith(f"{kind} ")), key=len, default="")
         name = scoped_name(kind, field)
     given = given_figures().get(name)
-    value = _value(given) if given is not None else ""
+    if given is None:
+        return ""
+    value = given.example or (given.words[0] if given.words else _EXAMPLES.get(given.dimensions[0], ""))
     return f"{name.rpartition('.')[2]}: {value}" if value else ""
-
-
-def _value(given: Given) -> str:
-    return given.example or (given.words[0] if given.words else _EXAMPLES.get(given.dimensions[0], ""))

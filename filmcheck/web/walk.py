@@ -16,13 +16,6 @@ CHARGES = ("unwind", "print", "varnish", "turn bar", "matrix strip", "web cleane
 little; a rule has a note on it where it stands behind the last static control."""
 
 
-class Heat(NamedTuple):
-    """What one element does to the temperature of the web: raise it, or draw it by a share to another one."""
-
-    raises: Figured | None = None
-    draws: tuple[Figured, Figured] | None = None
-
-
 class Surface(NamedTuple):
     """The surface of the web behind an element: charged or neutral, what charged it last, whether it is clean."""
 
@@ -39,14 +32,9 @@ def behind(kind: str, label: str, before: Surface) -> Surface:
     return before._replace(charged=False, clean=clean) if kind == "static control" else before._replace(clean=clean)
 
 
-def warmed(heat: Heat, before: Figured) -> Figured:
-    """Carry the temperature of the web over one element."""
-    if heat.raises is not None:
-        return combine(lambda a, b: a + b, before, heat.raises)
-    if heat.draws is not None:
-        to, share = heat.draws
-        return combine(lambda web, at, part: at + (1 - part) * (web - at), before, to, share)
-    return before
+def drawn(before: Figured, to: Figured, share: Figured) -> Figured:
+    """Carry the temperature of the web over an element that draws it by a share to another one."""
+    return combine(lambda web, at, part: at + (1 - part) * (web - at), before, to, share)
 
 
 def combine(work: Callable[..., float], *figures: Figured) -> Figured:

@@ -242,7 +242,9 @@ def test_the_inertia_is_that_of_the_turns_outside_the_weakest_radius(full: float
     assert found.asks == pytest.approx(pull.tension * full / 2 + slowing, rel=1e-9)
 
 
-@pytest.mark.parametrize("field", ["start_tension", "taper", "core_diameter", "full_diameter", "stiffness", "k1", "k2"])
+@pytest.mark.parametrize(
+    "field", ["line_start_tension", "taper", "core_diameter", "full_diameter", "stiffness", "k1", "k2"]
+)
 def test_the_worst_of_a_range_lies_at_one_of_its_ends(field: str) -> None:
     """Ranges are worked out at their ends. The margin may rise and fall within them, yet it is least at an end."""
     winding = Winding(140.0, 0.3, "linear", 0.1684, 0.33, 2.8e8, 203.5e3, 91e-6, 20e3, 60.0)

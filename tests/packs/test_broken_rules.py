@@ -48,6 +48,22 @@ def test_the_sound_pack_is_sound(tmp_path: Path) -> None:
     assert [rule.id for rule in load_packs([pack]).rules] == ["too-fast"]
 
 
+@pytest.mark.parametrize(
+    "condition",
+    [
+        "{some: print, where: {some: print, where: {that.ink: uv flexo}}}",  # that. is the first of the two
+        "{some: print, where: {its.ink: uv flexo}}",
+        "{web.hottest: {at_most: liner.maximum_temperature + limit.top_speed}}",  # in K below, a difference
+    ],
+)
+def test_what_speaks_of_things_and_differences_rightly_is_sound(condition: str, tmp_path: Path) -> None:
+    pack = tmp_path / "pack.yaml"
+    text = SOUND.replace("{web.speed: {at_most: limit.top_speed}}", condition)
+    text = text.replace("value: 80 m/min", "value: 8 K") if "web.hottest" in condition else text
+    pack.write_text(text, encoding="utf-8")
+    assert [rule.id for rule in load_packs([pack]).rules] == ["too-fast"]
+
+
 @pytest.mark.parametrize("case", TABLE["broken"], ids=lambda case: case["case"].replace(" ", "-"))
 def test_every_fault_is_told_at_its_place(case: dict[str, Any], tmp_path: Path) -> None:
     pack = tmp_path / "pack.yaml"

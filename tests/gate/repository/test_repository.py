@@ -90,7 +90,9 @@ SILENT = {
         *(planned(ground, f"PG-{n}", f"2026-12-0{n}") for n in (2, 3)),
     ],
     "entry-unused": lambda ground: ground.job(
-        *("PG-2", ("stock: clear-pp50-film23", "stock: paper-face-glassine60"), ("machine: slit-2", "machine: table-1")),
+        "PG-2",
+        ("stock: clear-pp50-film23", "stock: paper-face-glassine60"),
+        ("machine: slit-2", "machine: table-1"),
         end="set_up: straight-two-colours\n",
     ),
     "entry-changed": lambda ground: ground.write(SHEET, ground.read(SHEET) + "signed: {by: me}\n"),

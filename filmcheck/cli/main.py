@@ -8,11 +8,12 @@ import io
 import os
 import sys
 from importlib import import_module
+from itertools import takewhile
 
 import click
 
 from filmcheck.cli.streams import complain, prepare_streams, reason
-from filmcheck.records.errors import FilmcheckError
+from filmcheck.records.errors import FilmcheckError, UseError
 from filmcheck.records.version import VERSION
 
 COMMANDS = ("card", "correct", "figures", "lint", "new", "page", "rules", "sign", "start", "take", "window")
@@ -63,6 +64,7 @@ def main() -> None:
         complain("  Go to another folder and run it again.")
         sys.exit(2)
     try:
+        _refuse_files_as_options(sys.argv[1:])
         sys.exit(filmcheck.main(standalone_mode=False))
     except click.ClickException as error:
         complain(_shown(error))
@@ -94,6 +96,19 @@ def _is_here() -> bool:
     except OSError:
         return False
     return True
+
+
+def _refuse_files_as_options(words: list[str]) -> None:
+    """Refuse a word that reads as an option and is a file: a hook hands on the names of the files of a change.
+
+    A file in a folder ``--only=job=x`` would hide every finding of the run. Raises UseError.
+    """
+    for word in takewhile(lambda word: word != "--", words):
+        if word.startswith("-") and os.path.lexists(word):
+            raise UseError(
+                f"{word} reads as an option, and a file of this name is there",
+                way_out="Give the file another name; or write -- before the files, or ./ before its name.",
+            )
 
 
 def _shown(error: click.ClickException) -> str:

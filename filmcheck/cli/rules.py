@@ -14,7 +14,8 @@ from filmcheck.judging.house import House
 from filmcheck.judging.limit import Limit
 from filmcheck.judging.rule import Rule
 from filmcheck.judging.rule_head import STAGES
-from filmcheck.packs.pack import Packs, load_packs
+from filmcheck.packs.loaded import Packs
+from filmcheck.packs.pack import load_packs
 from filmcheck.packs.pack_files import pack_files
 from filmcheck.packs.rule_entries import rule_entry
 from filmcheck.plant.nearest import nearest_hint

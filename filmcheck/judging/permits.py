@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from typing import TYPE_CHECKING, NamedTuple
 
 from filmcheck.judging.rule_head import STAGES, RuleHead
-from filmcheck.plant.nearest import nearest
+from filmcheck.plant.nearest import nearest_hint
 from filmcheck.plant.record import Datum, Listing, Record, content_at, items_at, text_at, word
 from filmcheck.reading.nodes import Fault, FileFault
 from filmcheck.records.finding import Finding, Permit
@@ -134,17 +134,19 @@ class Permitted:
             if permit.on_sheet and first.setdefault(permit.rule, permit) is not permit:
                 line = first[permit.rule].place.span.line
                 says = f"the sheet has a permit for {permit.rule} already, in line {line}; the first that holds counts"
-                yield _told(permit.place, "permit-twice", says, "Keep the one that is meant, and take the other off.")
+                yield _told(
+                    permit, self.rules, ("permit-twice", says, "Keep the one that is meant, and take the other off.")
+                )
             defects = list(_defects(claim, self.rules, self.day, self.stage))
             remarks = [] if defects else list(_remarks(claim, self.day, self.stage))
             # One permit may cover thousands of jobs: what is wrong with it on each of them is told once, of the plant.
             telling = [each for each in (*defects, *remarks) if permit.on_sheet or each[0] in _OF_THE_JOB]
             if permit.on_sheet or permit.rule in spoken or claim.for_this_job:
-                yield from (_told(permit.place, *defect) for defect in telling)
+                yield from (_told(permit, self.rules, defect) for defect in telling)
             if not defects and claim.for_this_job and permit.rule not in spoken | unjudged and self._owed(permit.rule):
                 says = f"the permit for {permit.rule} accepts nothing: the rule has no objection to this job"
                 hint = "Take it off, or look whether the job was meant otherwise."
-                yield _told(permit.place, "permit-idle", says, hint)
+                yield _told(permit, self.rules, ("permit-idle", says, hint))
 
     def _owed(self, rule: str) -> bool:
         return self.rules[rule].owed_at(self.stage)
@@ -157,7 +159,7 @@ def plant_permit_faults(permits: Record | None, rules: Mapping[str, RuleHead]) -
         if claim is None:
             continue
         defects = list(_timeless_defects(claim, rules))
-        yield from (_told(claim.permit.place, *defect) for defect in defects or _endless(claim))
+        yield from (_told(claim.permit, rules, defect) for defect in defects or _endless(claim))
 
 
 class IdlePermits:
@@ -210,12 +212,7 @@ def _timeless_defects(claim: Claim, rules: Mapping[str, RuleHead]) -> Iterator[D
     permit = claim.permit
     rule = rules.get(permit.rule)
     if rule is None:
-        near = nearest(permit.rule, rules)
-        yield (
-            "permit-unknown-rule",
-            f"the permit names {permit.rule}, which is no known rule",
-            f"Nearest: {near}." if near else "",
-        )
+        yield "permit-unknown-rule", f"the permit names {permit.rule}, which is no known rule", ""
         return
     if not rule.is_asked:
         why = _BEYOND_PERMITS.get(rule.found_by, "it says that the sheet itself cannot be read rightly")
@@ -265,5 +262,8 @@ def _after_the_fact(claim: Claim, job_day: date, stage: str) -> bool:
     return made and claim.granted is not None and claim.granted > job_day
 
 
-def _told(place: Place, rule: str, says: str, hint: str) -> FileFault:
-    return place.file, Fault(rule, place.span, says, hint)
+def _told(permit: Permit, rules: Mapping[str, RuleHead], defect: Defect) -> FileFault:
+    rule, says, hint = defect
+    if permit.rule not in rules:  # to find the nearest takes long, so it is looked for where this is told alone
+        hint = nearest_hint(permit.rule, rules)
+    return permit.place.file, Fault(rule, permit.place.span, says, hint)

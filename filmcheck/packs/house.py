@@ -11,7 +11,7 @@ from filmcheck.judging.limit import Limit
 from filmcheck.judging.rule_head import RuleHead
 from filmcheck.plant.nearest import nearest_hint
 from filmcheck.plant.record import Datum, Record, group_at, text_at, word
-from filmcheck.reading.nodes import Fault, FileFault
+from filmcheck.reading.nodes import Fault, FileFault, first_of
 from filmcheck.records.finding import LEVELS, Level
 from filmcheck.units.quantity import DIMENSIONS, Quantity, parse_quantity
 
@@ -26,8 +26,8 @@ def settle(
     told: list[FileFault] = []
     limits = _changed_limits(known_limits, settings, told)
     rules = {rule.id: rule for rule in every}
-    told += _unknown_rules(settings, rules)
-    told += _unfit_units(settings)
+    told += first_of(_unknown_names(settings, rules, known_limits))
+    told += first_of(_unfit_units(settings))
     told += _loosened(settings, rules, known_limits)
     of_others = {name: limit for name, limit in known_limits.items() if name not in _guarded(rules)}
     told += _far_off(settings, of_others, limits)
@@ -46,7 +46,10 @@ def _levels(settings: Record) -> dict[str, Level]:
     return {name: cast(Level, level) for name, level in levels.items() if level}
 
 
-def _unknown_rules(settings: Record, rules: dict[str, RuleHead]) -> Iterator[FileFault]:
+def _unknown_names(settings: Record, rules: Mapping[str, RuleHead], limits: Mapping[str, Limit]) -> Iterator[FileFault]:
+    for name, field in _fields(settings, "limits").items():
+        if name not in limits and isinstance(field, Record):
+            yield _at(field, "settings-wrong", f"{name} is no known limit", nearest_hint(name, limits))
     for section in ("levels", "switched_off"):
         for name, field in _fields(settings, section).items():
             if name not in rules:
@@ -122,9 +125,7 @@ def _changed_limits(limits: Mapping[str, Limit], settings: Record, told: list[Fi
     """Give the limits as a plant sets them; a change that cannot be used is told and not taken."""
     changed = dict(limits)
     for name, entry in group_at(settings, "limits").items():
-        if isinstance(entry, Record) and name not in limits:
-            told.append(_at(entry, "settings-wrong", f"{name} is no known limit", nearest_hint(name, limits)))
-        elif isinstance(entry, Record):
+        if isinstance(entry, Record) and name in limits:
             limit = _changed(limits[name], entry)
             if isinstance(limit, Limit):
                 changed[name] = limit
@@ -139,10 +140,10 @@ def _changed(limit: Limit, entry: Record) -> Limit | Fault | None:
     if not isinstance(value, Datum) or not isinstance(basis, Datum):
         return None
     read = parse_quantity(value.text, (limit.dimension,))
-    if limit.dimension == "count" and value.text.isdigit():
-        read = Quantity(int(value.text), int(value.text), "count", "", value.text)
     if not isinstance(read, Quantity):
         return Fault("settings-wrong", value.place.span, read.says, read.hint)
+    if limit.dimension == "count" and value.text.isdigit():
+        read = Quantity(int(value.text), int(value.text), "count", "", value.text)
     doubt = why_no_limit(read)
     if doubt:
         return Fault("settings-wrong", value.place.span, *doubt)

@@ -11,13 +11,13 @@ from filmcheck.figures.catalogue import job_dimensions
 from filmcheck.figures.scopes import kinds_in
 from filmcheck.judging.condition import Condition
 from filmcheck.judging.expression import Expression, OwnFigure
-from filmcheck.judging.limit import Limit
 from filmcheck.judging.phrases import Telling
 from filmcheck.judging.rule import Pack, Rule
 from filmcheck.judging.template import Template
 from filmcheck.packs.arithmetic import AtHand
 from filmcheck.packs.condition_reader import ConditionReader
 from filmcheck.packs.limit_reader import read_limit
+from filmcheck.packs.loaded import Packs
 from filmcheck.packs.other_jobs_reader import read_other_jobs
 from filmcheck.packs.pack_fields import inner, items_of, text_of, unless_broken, words_in
 from filmcheck.packs.pack_tree import pack_tree
@@ -27,37 +27,19 @@ from filmcheck.packs.rule_checks import check_reach, check_sentence, rules_named
 from filmcheck.packs.template_reader import template_words
 from filmcheck.plant.nearest import nearest_hint
 from filmcheck.plant.plant import shown
-from filmcheck.reading.nodes import Fault, FileFault, Mapping, Node, Scalar, scalars
+from filmcheck.reading.nodes import Fault, Mapping, Node, Scalar, scalars
 from filmcheck.reading.shipped import shipped_folder
-from filmcheck.records.errors import PackError
 from filmcheck.records.finding import Level, RuleText
 from filmcheck.records.place import Place
 
-MOST_NODES = 400
-"""Figures, quantities and signs of one figure, all written out: more is nothing that anybody can check."""
+MOST_NODES, MOST_FIGURES = 400, 20
+"""Figures, quantities and signs of one figure, all written out, and figures of packs that it builds on: more is nothing
+that anybody can check."""
 ASKING = ("requires", "applies", "warning_where", "no_other_job")
 RESERVED = ("its", "that", "limit")
 """First words that mean something else in a condition."""
 _FIGURE_NAME = re.compile(r"[a-z][a-z0-9_]*(\.[a-z][a-z0-9_]*)+")
 _NAME = re.compile(r"[a-z][a-z0-9_]*(?:\.[a-z][a-z0-9_]*)+")
-
-
-class Packs:
-    """All packs of a run, with the limits that they share."""
-
-    def __init__(self) -> None:
-        self.packs: list[Pack] = []
-        self.limits: dict[str, Limit] = {}
-        self.faults: list[FileFault] = []
-        self.condition_keys: dict[int, tuple[Condition, Place]] = {}
-        """Where the key of each condition stands, by the condition's identity."""
-        self.broken: set[str] = set()
-        """Limits and figures that are there but broken: that they are not known need not be told as well."""
-
-    @property
-    def rules(self) -> tuple[Rule, ...]:
-        """Every rule, in the order of the packs."""
-        return tuple(rule for pack in self.packs for rule in pack.rules)
 
 
 def load_packs(files: Iterable[Path], *, to_prove: bool = True, onto: Packs | None = None) -> Packs:
@@ -67,7 +49,7 @@ def load_packs(files: Iterable[Path], *, to_prove: bool = True, onto: Packs | No
     a live sheet, and that sheet may go. To judge, the shipped packs are read without their proofs, and not searched
     for contradictions: proving them does both.
 
-    Raises PackError with every fault found, for a rule must never be dropped in silence.
+    Raises PackError with the faults found, for a rule must never be dropped in silence.
     """
     packs = onto or Packs()
     proved = None if to_prove else shipped_folder("rules")
@@ -85,26 +67,8 @@ def load_packs(files: Iterable[Path], *, to_prove: bool = True, onto: Packs | No
             at: (condition, Place(reader.file, key.span)) for at, (condition, key) in reader.conditions.keys.items()
         }
     _check_named_rules(packs, [word for reader, _ in readers for word in reader.proofs.named])
-    if packs.faults:
-        faults = [(file, fault) for file, fault in packs.faults if not _follows(fault, packs.broken)]
-        raise PackError(_told(list(dict.fromkeys(faults or packs.faults))))
+    packs.refuse()
     return packs
-
-
-def _follows(fault: Fault, broken: Iterable[str]) -> bool:
-    """Whether a fault only says again that a limit or figure is broken."""
-    says = fault.says.split(": ")[-1]
-    if "limit." in broken and says.startswith("limit.") and says.endswith(" is no known limit"):
-        return True
-    return any(says in (f"{name} is no known limit", f"{name} is no known figure") for name in broken)
-
-
-def _told(faults: list[FileFault]) -> str:
-    lines = []
-    for file, fault in faults:
-        lines.append(f"{Place(file, fault.span)}: error: {fault.says}  [{fault.id}]")
-        lines += [f"    {fault.hint}"] if fault.hint else []
-    return "\n".join(lines)
 
 
 def _limits(tree: Mapping, file: str, packs: Packs) -> None:
@@ -115,9 +79,9 @@ def _limits(tree: Mapping, file: str, packs: Packs) -> None:
     for name, (key, value) in entry.value.entries.items():
         if name in packs.limits:
             first = packs.limits[name].place
-            packs.faults.append((file, Fault("pack-broken", key.span, f"limit {name} is set twice; first at {first}")))
+            packs.tell(file, Fault("pack-broken", key.span, f"limit {name} is set twice; first at {first}"))
             continue
-        limit = unless_broken(read_limit, name, key, value, file, lambda fault: packs.faults.append((file, fault)))
+        limit = unless_broken(read_limit, name, key, value, file, lambda fault: packs.tell(file, fault))
         if limit is not None:
             packs.limits[name] = limit
         else:
@@ -129,7 +93,7 @@ def _check_named_rules(packs: Packs, named: Iterable[tuple[str, Scalar]]) -> Non
     for file, word in named:
         if word.text not in known:
             hint = nearest_hint(word.text, known, "See: filmcheck rules list")
-            packs.faults.append((file, Fault("pack-broken", word.span, f"{word.text} is no known rule", hint)))
+            packs.tell(file, Fault("pack-broken", word.span, f"{word.text} is no known rule", hint))
 
 
 class _PackReader:
@@ -140,9 +104,9 @@ class _PackReader:
         self.limits = packs.limits
         self.broken = packs.broken
         self.seen = seen
-        self.conditions = ConditionReader(lambda fault: packs.faults.append((file, fault)), file, text.split("\n"))
+        self.conditions = ConditionReader(lambda fault: packs.tell(file, fault), file, text.split("\n"))
         self.proved = proved
-        self.proofs = ProofReader(file, lambda fault: packs.faults.append((file, fault)), to_prove)
+        self.proofs = ProofReader(file, lambda fault: packs.tell(file, fault), to_prove)
         self.own: dict[str, Expression] = {}
         self.own_limits: dict[str, tuple[str, ...]] = {}
 
@@ -164,9 +128,8 @@ class _PackReader:
             late = self._late(name, text.value, [*node.entries] if node else [])
             expression = self.conditions.figures.expression
             read = None if late else unless_broken(expression, text.value, text.value.text, self._bare_words())
-            if read is not None and read.size > MOST_NODES:
-                says = f"{name} is worked out from more than {MOST_NODES} parts, those of the figures within counted"
-                self.conditions.fault(text.value, says, "Build on fewer figures.")
+            if read is not None and (why := _too_much(read)):
+                self.conditions.fault(text.value, f"{name} is worked out from {why}", "Build on fewer figures.")
                 read = None
             if read is None:
                 self.broken.add(name)
@@ -313,6 +276,13 @@ class _PackReader:
             return own
         bases = [self.limits[name].basis_text for name in cited if name in self.limits]
         return "; ".join(dict.fromkeys(bases))
+
+
+def _too_much(read: Expression) -> str:
+    """Say of what a figure holds too much; an empty text where it does not."""
+    if read.size > MOST_NODES:
+        return f"more than {MOST_NODES} parts, those of the figures within counted"
+    return f"more than {MOST_FIGURES} other figures" if len(read.own_figures) > MOST_FIGURES else ""
 
 
 def _cited(node: Node, own_limits: dict[str, tuple[str, ...]]) -> tuple[str, ...]:

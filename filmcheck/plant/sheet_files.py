@@ -21,9 +21,10 @@ SHEET_SUFFIXES = (".yaml", ".yml", ".json")
 PassOver = Callable[[Path, str], None]
 """Takes a path that nothing can be read from, and why."""
 
-DOT_FOLDER, LINKED_FOLDER, ELSEWHERE = "dot folder", "linked folder", "stray file"
+DOT_FOLDER, DOT_FILE, LINKED_FOLDER, ELSEWHERE = "dot folder", "dot file", "linked folder", "stray file"
 PASSED_OVER = {
     DOT_FOLDER: "folders whose name begins with a dot are not walked",
+    DOT_FILE: "files whose name begins with a dot are not read",
     LINKED_FOLDER: "links to folders are not followed",
     ELSEWHERE: "the settings of the plant name other folders for its jobs",
 }
@@ -131,17 +132,21 @@ def _sheets_below(top: Path, plants: Plants, tell: PassOver, passed_over: Pass) 
         tell(Path(error.filename), f"the folder cannot be read: {error.strerror}")
 
     for here, folders, names in os.walk(top, onerror=trouble):
-        wanted = sorted(name for name in names if name.lower().endswith(SHEET_SUFFIXES) and not name.startswith("."))
+        wanted = sorted(name for name in names if name.lower().endswith(SHEET_SUFFIXES))
         folder = plants.folder(here) if wanted or folders else None
         if folder is not None and folder.is_for_jobs:
             for name in folders:
                 _tell_folder(here, name, passed_over)
         folders[:] = sorted(name for name in folders if not name.startswith("."))
         own = (name for name in wanted if folder is not None and not folder.owns(name))
-        for path in (os.path.join(here, name) for name in own):
+        for name in own:
+            path, is_hidden = os.path.join(here, name), name.startswith(".")
             if folder is not None and folder.is_for_jobs:
-                yield path
-            elif not _is_schema(path):
+                if not is_hidden:
+                    yield path
+                else:
+                    passed_over(DOT_FILE, path)
+            elif not is_hidden and not _is_schema(path):
                 passed_over(ELSEWHERE, path)
 
 

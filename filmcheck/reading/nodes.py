@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import Any, NamedTuple, TypeAlias
 
 from filmcheck.records.place import Span
@@ -25,6 +25,22 @@ class Fault(NamedTuple):
 
 FileFault: TypeAlias = tuple[str, Fault]
 """A fault and the file that it lies in."""
+
+MOST_FAULTS = 100
+"""Faults of one sort that are told of a file; a last one says that there are more."""
+
+
+def first_of(faults: Iterable[FileFault]) -> Iterator[FileFault]:
+    """Give as many faults as are told of a file: some are dear to find words for, and a file may have any number."""
+    for number, (file, fault) in enumerate(faults):
+        if number == MOST_FAULTS:
+            yield (
+                file,
+                Fault("more-faults", fault.span, "The file has more faults like those above.", "Mend these first."),
+            )
+            return
+        yield file, fault
+
 
 KeyPath: TypeAlias = tuple[str | int, ...]
 """The way from the top of a tree to a node: keys, and places in lists counted from 0."""

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from filmcheck.reading.nodes import At, Entry, Fault, Mapping, Node, Scalar, Sequence, plain_value
+from sys import float_info
+
+from filmcheck.reading.nodes import MOST_FAULTS, At, Entry, Fault, Mapping, Node, Scalar, Sequence, plain_value
 from filmcheck.reading.yaml_events import (
     ALIAS,
     END,
@@ -23,8 +25,8 @@ DEEPEST = 60
 MOST_NODES = 100_000
 """Scalars, lists and mappings of one file, aliases followed."""
 
-MOST_FAULTS = 100
-"""Faults told of one file; a last one says that there are more."""
+LONGEST_TEXT, MOST_TEXT = 10_000, 4_000_000
+"""Characters of one text of a file, and of all together, aliases followed: reports repeat what a sheet says."""
 
 _ENDS_IT = ("too-many-nodes", "too-deep", "several-documents")
 """Faults with which the reading ends: they are told however many came before."""
@@ -208,6 +210,8 @@ class _Builder:
             return Scalar(node.text, node.text, node.at)
         kind, value = tag.removeprefix(_CORE), plain_value(node.text)
         fits = isinstance(value, _KINDS.get(kind, ())) and isinstance(value, bool) == (kind == "bool")
+        if kind == "float" and isinstance(value, int):
+            fits = fits and abs(value) <= float_info.max  # a whole number may be larger than any float
         if tag != _CORE + kind or not fits:
             self._refuse_tag(properties)
             return node
@@ -268,4 +272,23 @@ def _read(text: str, force_pure: bool = False, hide_hours: bool = False) -> tupl
         return None, tuple(faults)
     if root is None or (isinstance(root, Scalar) and not root.text and root.value is None):
         return None, (*faults, _EMPTY)
-    return root, tuple(faults)
+    long = _too_long(root) if len(text) > LONGEST_TEXT else None
+    return (None, (*faults, long)) if long is not None else (root, tuple(faults))
+
+
+def _too_long(root: Node) -> Fault | None:
+    """Tell of a text that is too long, or of all that are too long together. A shorter file cannot swell as far."""
+    left, waiting = MOST_TEXT, [root]
+    while waiting:
+        node = waiting.pop()
+        if isinstance(node, Mapping):
+            waiting += (part for entry in node.entries.values() for part in entry)
+        elif isinstance(node, Sequence):
+            waiting += node.items
+        elif len(node.text) > LONGEST_TEXT:
+            says = f"A text of more than {LONGEST_TEXT} characters stands here."
+            return Fault("too-many-nodes", node.span, says, "Shorten it; or is a quote left open?")
+        elif (left := left - len(node.text)) < 0:
+            says = f"The texts of the file, those repeated by * counted in, have more than {MOST_TEXT} characters."
+            return Fault("too-many-nodes", node.span, says, "Split the file, or repeat less.")
+    return None

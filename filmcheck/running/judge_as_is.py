@@ -16,7 +16,7 @@ from filmcheck.plant.job import Job, resolve
 from filmcheck.plant.plant import Plant, Sheet
 from filmcheck.plant.record import word
 from filmcheck.plant.short_sheet import where_taken_over
-from filmcheck.reading.nodes import Fault, FileFault
+from filmcheck.reading.nodes import Fault, FileFault, first_of
 from filmcheck.reading.nodes import Mapping as Tree
 from filmcheck.records.finding import Finding, Related
 from filmcheck.records.place import Place
@@ -36,7 +36,7 @@ def judge_as_is(sheet: Sheet, context: PlantContext, day: date, *, passes: bool 
     made = claims(job, context.permits, sheet.faults)
     if made:
         permitted = Permitted(figures, made, context.heads)
-        findings += context.fault_findings(permitted.faults(judged), name)
+        findings += context.fault_findings(first_of(permitted.faults(judged)), name)
         judged = permitted.accept(judged)
     told = tuple(_with_way_in((*findings, *judged), job, context.plant))
     others = standings(figures, context.rules, context.house)

@@ -19,7 +19,7 @@ from filmcheck.running.sealed_file import SealedFile
 
 if TYPE_CHECKING:
     from filmcheck.judging.rule import Rule
-    from filmcheck.packs.pack import Packs
+    from filmcheck.packs.loaded import Packs
 
 LARGEST = 20_000_000
 """Bytes of a pack file; of larger ones nothing is kept."""
@@ -89,7 +89,7 @@ def _shipped(files: list[Path]) -> tuple[Packs | None, list[Path]]:
     Where there are no others, the shipped ones are what is to be loaded.
     """
     from filmcheck.judging.rule import Pack
-    from filmcheck.packs.pack import Packs
+    from filmcheck.packs.loaded import Packs
 
     own = [path for path in files if path.parent != shipped_folder("rules")]
     shipped = files[: len(files) - len(own)]

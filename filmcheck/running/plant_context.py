@@ -16,7 +16,7 @@ from filmcheck.packs.pack_files import pack_files
 from filmcheck.plant.fence import OUTSIDE, WAY_IN
 from filmcheck.plant.plant import PERMITS, Plant, shown
 from filmcheck.plant.record import Record
-from filmcheck.reading.nodes import Fault, FileFault
+from filmcheck.reading.nodes import Fault, FileFault, first_of
 from filmcheck.reading.shipped import shipped_folder
 from filmcheck.records.errors import UseError
 from filmcheck.records.finding import Finding, Level
@@ -106,7 +106,7 @@ def make_context(plant: Plant) -> PlantContext:
     if permits is not None:
         unread = [fault for file, fault in plant.faults if file == permits.place.file]
         permits = readable_permits(permits, unread)
-        told = (*told, *plant_permit_faults(permits, packs.heads))
+        told = (*told, *first_of(plant_permit_faults(permits, packs.heads)))
     return PlantContext(plant, packs, house, (*plant.faults, *told), permits, tuple(map(str, own)))
 
 

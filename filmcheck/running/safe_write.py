@@ -61,12 +61,18 @@ def write_whole(
 
 
 def write_new(target: Path, content: bytes, *, below: Path | None = None) -> None:
-    """Write a file that must not be there yet, making its folders. Raises UseError."""
+    """Write a file that must not be there yet, making its folders. Raises UseError; half a file does not stay."""
     check_place(target, below=below)
     with _told(target):
         target.parent.mkdir(parents=True, exist_ok=True)
         with target.open("xb") as file:
-            file.write(content)
+            try:
+                file.write(content)
+                file.flush()
+            except BaseException:
+                with suppress(OSError):
+                    target.unlink()
+                raise
 
 
 def _written_beside(target: Path, content: bytes) -> Path:

@@ -7,7 +7,6 @@ This is the door of the room: whoever reads or writes quantities asks here.
 
 from __future__ import annotations
 
-import math
 import re
 from decimal import Decimal
 from functools import lru_cache
@@ -38,6 +37,9 @@ __all__ = [
 
 LONGEST = 80
 """No quantity on a job sheet needs more characters; longer text is not looked into."""
+
+SMALLEST, LARGEST = 1e-75, 1e75
+"""What a quantity may come to in SI, but for its sign: products of a few such numbers are still numbers."""
 
 
 class _Amount(NamedTuple):
@@ -87,7 +89,7 @@ def _quick(text: str, dimensions: tuple[str, ...]) -> Quantity | None:
     for dimension, size, offset in KNOWN.get(unit, ()):
         if (dimension in dimensions or not dimensions) and dimension != "count":
             value = float((Decimal(number) + offset) * size)
-            return Quantity(value, value, dimension, unit, text) if 1e-30 < value < 1e30 else None
+            return Quantity(value, value, dimension, unit, text) if SMALLEST < value < LARGEST else None
     return None
 
 
@@ -182,9 +184,9 @@ def _made(low: Decimal, high: Decimal, amount: _Amount, text: str) -> Quantity |
     says = ""
     if low > high:
         says = f"{text} runs from high to low"
-    elif not (math.isfinite(ends[0]) and math.isfinite(ends[1])):
+    elif max(map(abs, ends)) >= LARGEST:
         says = f"{text} is too large to be real"
-    elif any(exact and not end for exact, end in zip((low, high), ends, strict=True)):
+    elif any(exact and abs(exact) <= SMALLEST for exact in (low, high)):
         says = f"{text} is too small to be real"
     elif dimension == "temperature" and low < 0:
         says = f"{text} is below absolute zero"

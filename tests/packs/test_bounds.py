@@ -11,7 +11,8 @@ import pytest
 from filmcheck.figures.figures import Figures
 from filmcheck.judging.house import House
 from filmcheck.judging.judge import judge_job
-from filmcheck.packs.pack import MOST_NODES, Packs, load_packs
+from filmcheck.packs.loaded import Packs
+from filmcheck.packs.pack import MOST_NODES, load_packs
 from filmcheck.plant.job import resolve
 from filmcheck.plant.plant import load_plant, read_sheet
 from filmcheck.reading.shipped import shipped_folder

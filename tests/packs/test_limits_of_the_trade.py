@@ -8,7 +8,8 @@ from __future__ import annotations
 
 import pytest
 
-from filmcheck.packs.pack import Packs, load_packs
+from filmcheck.packs.loaded import Packs
+from filmcheck.packs.pack import load_packs
 from filmcheck.packs.pack_files import pack_files
 from filmcheck.reading.shipped import shipped_folder
 

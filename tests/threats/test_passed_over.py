@@ -18,6 +18,8 @@ def add(plant: Path, name: str, text: str = BROKEN) -> None:
 
 def spoil(plant: Path) -> None:
     add(plant, "jobs/.hidden/b.yaml")
+    add(plant, "jobs/.b.yaml")
+    add(plant, ".hooks.yaml")
     add(plant, "more/c.yaml")
     (plant / "jobs/linked").symlink_to(plant / "more")
 
@@ -25,8 +27,9 @@ def spoil(plant: Path) -> None:
 def test_it_is_counted_in_the_summary(plant: Path, run: Callable) -> None:
     spoil(plant)
     told = " ".join(run("lint", ".").out.split())
-    assert "passed over 1 dot folder, 1 linked folder, 1 stray file" in told
+    assert "passed over 1 dot folder, 1 dot file, 1 linked folder, 1 stray file" in told
     assert "folders whose name begins with a dot are not walked: jobs/.hidden" in told
+    assert "files whose name begins with a dot are not read: jobs/.b.yaml" in told
     assert "links to folders are not followed: jobs/linked" in told
     assert "the settings of the plant name other folders for its jobs: more/c.yaml" in told
 
@@ -38,11 +41,12 @@ def test_it_is_a_notification_in_sarif(plant: Path, run: Callable) -> None:
     notes = [note for note in notes if note["descriptor"]["id"] != "not-judged"]
     assert [(note["descriptor"]["id"], note["level"]) for note in notes] == [
         ("dot-folder", "note"),
+        ("dot-file", "note"),
         ("linked-folder", "note"),
         ("stray-file", "note"),
     ]
     places = [note["locations"][0]["physicalLocation"]["artifactLocation"]["uri"] for note in notes]
-    assert places == ["jobs/.hidden", "jobs/linked", "more/c.yaml"]
+    assert places == ["jobs/.hidden", "jobs/.b.yaml", "jobs/linked", "more/c.yaml"]
 
 
 def test_it_stands_in_markdown(plant: Path, run: Callable) -> None:

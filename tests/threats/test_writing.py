@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import resource
 from collections.abc import Callable
 from pathlib import Path
 
@@ -89,6 +90,17 @@ def test_a_file_that_changed_meanwhile_stays(tmp_path: Path) -> None:
     with pytest.raises(UseError, match="has changed meanwhile"):
         write_whole(tmp_path / "sheet", b"ours", instead_of=b"as read")
     assert {path.name: path.read_text() for path in tmp_path.iterdir()} == {"sheet": "theirs"}
+
+
+def test_half_a_new_file_does_not_stay(tmp_path: Path) -> None:
+    soft, hard = resource.getrlimit(resource.RLIMIT_FSIZE)
+    resource.setrlimit(resource.RLIMIT_FSIZE, (100_000, hard))
+    try:
+        with pytest.raises(UseError, match="cannot be written: File too large"):
+            write_new(tmp_path / "new/sheet", b"x" * 200_000)
+    finally:
+        resource.setrlimit(resource.RLIMIT_FSIZE, (soft, hard))
+    assert list((tmp_path / "new").iterdir()) == []
 
 
 @pytest.mark.parametrize("rights", [0o600, 0o644, 0o755])

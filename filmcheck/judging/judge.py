@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from pathlib import PurePath
 
 from filmcheck.figures.figures import Figures
@@ -123,7 +123,9 @@ def _is_settled(rule: Rule, context: Context, things: dict[str, list[Context] | 
 
 
 def _findings(rule: Rule, context: Context, house: House, *, passes: bool) -> Iterator[Finding]:
-    for here, outcome in _outcomes(rule, context):
+    lack = context.figures.lack(rule.for_each) if rule.for_each else None
+    asked = ((here, _outcome(rule, here)) for here in asked_of(rule, context))
+    for here, outcome in asked if lack is None else [(context, Outcome(OPEN, (), lack.needs))]:
         if outcome is None or (outcome.verdict is HOLDS and not passes):
             continue
         if rule.at != REGISTER or not _is_of_generic(outcome):
@@ -134,15 +136,6 @@ def _is_of_generic(outcome: Outcome) -> bool:
     """Whether all that decided is generic: such ranges may overlap, and no plant can mend them."""
     places = _places(outcome)
     return bool(places) and all(one.place.file in GENERIC_FILES for one in places)
-
-
-def _outcomes(rule: Rule, context: Context) -> Iterable[tuple[Context, Outcome | None]]:
-    lack = context.figures.lack(rule.for_each) if rule.for_each else None
-    if lack is not None:
-        yield context, Outcome(OPEN, (), lack.needs)
-        return
-    for here in asked_of(rule, context):
-        yield here, _outcome(rule, here)
 
 
 def _outcome(rule: Rule, context: Context) -> Outcome | None:

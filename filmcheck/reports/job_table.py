@@ -42,7 +42,10 @@ def job_rows(report: Report) -> list[JobRow]:
                 if one.job and one.job in of_job:
                     by_file[of_job[one.job]].append(one)
     lines = [*report.job_lines, *(JobLine(f, "") for f in report.files if f not in sheets and f in by_file)]
-    return sorted((_row(line, by_file.get(line.file, ())) for line in lines), key=_badness)
+    return sorted(
+        (_row(line, by_file.get(line.file, ())) for line in lines),
+        key=lambda row: (-row.errors, -row.warnings, -row.notes, -row.borderline, -row.open, row.line.file),
+    )
 
 
 def _row(line: JobLine, findings: Iterable[Finding]) -> JobRow:
@@ -58,7 +61,3 @@ def _row(line: JobLine, findings: Iterable[Finding]) -> JobRow:
         open=found["open"],
         worst=faults[0].head if faults else None,
     )
-
-
-def _badness(row: JobRow) -> tuple[object, ...]:
-    return -row.errors, -row.warnings, -row.notes, -row.borderline, -row.open, row.line.file

@@ -189,7 +189,7 @@ def _result(finding: Finding, cause: Finding | None, index: dict[str, int], plac
         "locations": [{**places.location(finding.place), **given(logicalLocations=logical)}],
         **given(relatedLocations=_related(finding, cause, places), fixes=_fixes(finding, places)),
         **given(suppressions=_suppressions(finding, places), baselineState=finding.baseline),
-        **given(properties=_properties(finding)),
+        **given(properties=given(missing=list(finding.missing), because=finding.because, basis=finding.basis)),
     }
 
 
@@ -271,10 +271,6 @@ def _replacements(edits: Iterable[Edit]) -> list[Json]:
         }
         for edit in edits
     ]
-
-
-def _properties(finding: Finding) -> Json:
-    return given(missing=list(finding.missing), because=finding.because, basis=finding.basis)
 
 
 # --- places

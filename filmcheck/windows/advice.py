@@ -86,7 +86,9 @@ class Adviser:
 
     def advise(self) -> list[Finding]:
         """Give the findings anew, those that a value cures with it."""
-        wanted = sorted((one for one in self.before if self._asks(one)), key=_grave)[:MOST_FAULTS]
+        wanted = sorted(
+            (one for one in self.before if self._asks(one)), key=lambda one: (LEVELS.index(one.level), one.place)
+        )[:MOST_FAULTS]
         if not wanted:
             return list(self.before)
         self.bench = self.make_bench()
@@ -312,10 +314,6 @@ class Adviser:
 def _but(standing: Bad) -> Excuse:
     """Take from what is bad that which is bad on the sheet already."""
     return lambda bad: bad - standing
-
-
-def _grave(finding: Finding) -> tuple[int, object]:
-    return LEVELS.index(finding.level), finding.place
 
 
 def _key(finding: Finding) -> Key:

@@ -203,7 +203,8 @@ def _homes(job: Job, sheet: Record) -> dict[str, list[Home]]:
     whole = shape_of("job-sheet")
     homes: dict[str, list[Home]] = {"": [("", (), sheet, whole, "")]}
     listed = sheet.fields.get("path")
-    where = {id(inner): i for i, inner in enumerate(_inner(listed))}
+    inner = [next(iter(one.fields.values()), None) if isinstance(one, Record) else None for one in items_in(listed)]
+    where = {id(record): at for at, record in enumerate(inner)}
     for item in job.stations:
         at = where.get(id(item.records[0]))
         shape = whole.fields["path"].item.fields.get(item.kind)
@@ -218,10 +219,6 @@ def _homes(job: Job, sheet: Record) -> dict[str, list[Home]]:
                 shape = whole.fields[key].item
                 homes.setdefault(kind, []).append((item.label, (key, at), item.records[0], shape, item.label))
     return homes
-
-
-def _inner(path: Field | None) -> list[Field | None]:
-    return [next(iter(item.fields.values()), None) if isinstance(item, Record) else None for item in items_in(path)]
 
 
 def _shape_at(shape: Shape, path: tuple[str, ...]) -> Shape | None:

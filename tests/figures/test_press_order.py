@@ -61,7 +61,7 @@ def test_what_the_press_has_behind_the_web(
 
 
 def test_without_a_press_nothing_can_be_told(changed: Callable[..., Figures]) -> None:
-    figures = changed(("press: straight-8\n", ""))
+    figures = changed(("press: straight-8\nstock:", "stock:"))
     value = figures("its.in_press_order", figures.job.stations[0])
     assert isinstance(value, Missing)
     assert [need.name for need in value.needs] == ["press"]

@@ -15,7 +15,7 @@ from filmcheck.judging.job_summary import BOOKED, TO_COME, JobSummary, overlappi
 from filmcheck.judging.permits import IdlePermits
 from filmcheck.judging.rule_head import RuleHead
 from filmcheck.plant.entries import Named, all_entries, kind_marks, mark_key
-from filmcheck.plant.plant import PERMITS, Plant
+from filmcheck.plant.plant import PERMITS, REGISTER_TEXTS, Plant
 from filmcheck.plant.record import Datum, group_at
 from filmcheck.records.finding import Finding, Kind, Related, lack_text
 from filmcheck.records.place import Place
@@ -132,7 +132,7 @@ class Repository:
 
     def _in_files_of_others(self) -> Iterator[Finding]:
         for place, job, other in sorted(self._misfiled):
-            says = f"the sheet bears job number {job}, and its file is named for {other}"
+            says = f"the sheet has job number {job}, and its file is named for {other}"
             yield self._finding("number-not-of-file", place, says, job)
 
     def _doubled_bookings(self) -> Iterator[Finding]:
@@ -244,7 +244,8 @@ class Repository:
     def _unused(self) -> Iterator[Finding]:
         for register, section, name, place in all_entries(self.plant):
             if (register, section, name) not in self._named:
-                says = f"no job sheet names {name} of the {(section or register).replace('_', ' ')}"
+                where = section.replace("_", " ") or REGISTER_TEXTS[register]
+                says = f"no job sheet names {name} of the {where}"
                 yield self._finding("entry-unused", place, says, "", (), address=f"{register}/{section}/{name}")
 
     def _unused_permits(self) -> Iterator[Finding]:

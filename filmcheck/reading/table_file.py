@@ -20,6 +20,10 @@ MOST_ABOVE = 20
 MOST_UNPACKED, MOST_STYLES = 20_000_000, 400_000
 """Bytes that an XLSX file may hold once unpacked, and of them the styles, which the library reads in full."""
 
+_DECLARES = tuple("<!DOCTYPE".encode(code) for code in ("ascii", "utf-16-le", "utf-16-be"))
+"""How XML begins to declare names of its own, which can stand for any length of text. A package has none of that
+(ECMA-376, Part 2, XML usage: a DTD is to be treated as an error)."""
+
 
 class Cell(NamedTuple):
     """One cell: where it is (``C7``), its text, and what an XLSX file says it is besides."""
@@ -94,6 +98,7 @@ def _xlsx(path: Path, worksheet: str) -> Iterator[tuple[int, list[Cell]]]:
         raise UseError(f"{path}: to read XLSX, openpyxl is needed", way_out=way_out) from error
     _check_size(path)
     try:
+        _refuse_declarations(path)
         book = load_workbook(path, read_only=True, data_only=True, keep_links=False)
         names = book.sheetnames
         if worksheet and worksheet not in names:
@@ -120,6 +125,16 @@ def _check_size(path: Path) -> None:
     if sum(sizes.values()) > MOST_UNPACKED or sizes.get("xl/styles.xml", 0) > MOST_STYLES:
         says = f"{path} holds more than {MOST_UNPACKED / 1e6:.0f} MB unpacked, or {MOST_STYLES / 1e3:.0f} kB of styles"
         raise UseError(says, way_out="Split it, or save it as CSV.")
+
+
+def _refuse_declarations(path: Path) -> None:
+    from zipfile import ZipFile
+
+    with ZipFile(path) as packed:
+        for part in packed.infolist():
+            content = packed.read(part)
+            if any(sign in content for sign in _DECLARES):
+                raise UseError(f"{path} holds XML that declares names of its own", way_out="Save it as CSV.")
 
 
 def _cell(at: str, value: Any) -> Cell:

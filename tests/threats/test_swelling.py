@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import time
+import zipfile
 from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 
+from filmcheck.reading.table_file import read_table
 from filmcheck.reading.yaml_tree import LONGEST_TEXT, read_tree
+from filmcheck.records.errors import UseError
 
 MOST_SECONDS = 12.0
 """Each took minutes, or would have taken hours, before it was bounded."""
@@ -137,3 +140,24 @@ def test_a_size_that_nothing_can_be_reckoned_with_is_refused(plant: Path, run: C
     done = run("lint", "jobs", "--short")
     assert done.status == 1
     assert "to be real" in done.out
+
+
+@pytest.mark.parametrize("encoding", ["utf-8", "utf-16-le"])
+def test_a_workbook_that_declares_names_is_refused(tmp_path: Path, encoding: str) -> None:
+    """A name of 900 kB that a cell repeats 95 times comes to 85 MB, from a file of 2 kB."""
+    openpyxl = pytest.importorskip("openpyxl")
+    sound, swollen = tmp_path / "sound.xlsx", tmp_path / "swollen.xlsx"
+    book = openpyxl.Workbook()
+    book.active.append(["Order"])
+    book.save(sound)
+    assert read_table(sound).header[0] == "Order"
+    declared = f'<!DOCTYPE w [<!ENTITY a "{"x" * 900_000}">]>'
+    cell = f'<c r="A1" t="inlineStr"><is><t>{"&a;" * 95}</t></is></c>'
+    space = 'xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"'
+    sheet = f"{declared}<worksheet {space}><sheetData><row>{cell}</row></sheetData></worksheet>"
+    with zipfile.ZipFile(sound) as old, zipfile.ZipFile(swollen, "w", zipfile.ZIP_DEFLATED) as new:
+        for part in old.infolist():
+            is_sheet = part.filename.startswith("xl/worksheets/")
+            new.writestr(part.filename, ("\ufeff" + sheet).encode(encoding) if is_sheet else old.read(part))
+    with pytest.raises(UseError, match="declares names of its own"):
+        read_table(swollen)

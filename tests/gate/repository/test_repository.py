@@ -65,7 +65,7 @@ FIRES = {
         ground.change("registers/tooling.yaml", ("life: 1000000", "life: 140000")),
         *(planned(ground, f"PG-{n}", f"2026-12-0{n}") for n in (2, 3)),
     ],
-    "entry-unused": lambda ground: None,  # the paper stock and the table
+    "entry-unused": lambda ground: None,  # the paper stock, the table and the set-up
     "entry-changed": lambda ground: ground.write(
         SHEET, ground.read(SHEET) + "signed: {entries: {press: '0123456789abcdef'}}\n"
     ),
@@ -90,7 +90,10 @@ SILENT = {
         *(planned(ground, f"PG-{n}", f"2026-12-0{n}") for n in (2, 3)),
     ],
     "entry-unused": lambda ground: ground.job(
-        *("PG-2", ("stock: clear-pp50-film23", "stock: paper-face-glassine60"), ("machine: slit-2", "machine: table-1"))
+        "PG-2",
+        ("stock: clear-pp50-film23", "stock: paper-face-glassine60"),
+        ("machine: slit-2", "machine: table-1"),
+        end="set_up: straight-two-colours\n",
     ),
     "entry-changed": lambda ground: ground.write(SHEET, ground.read(SHEET) + "signed: {by: me}\n"),
     "ground-readings-differ": lambda ground: [
@@ -291,7 +294,11 @@ def test_a_job_that_wears_the_die_out_alone_is_not_told_twice(ground, log: Calla
 
 # --- entries
 
-UNUSED = [("registers/finishing.yaml", "table-1"), ("registers/stocks.yaml", "paper-face-glassine60")]
+UNUSED = [
+    ("registers/finishing.yaml", "table-1"),
+    ("registers/set-ups.yaml", "straight-two-colours"),
+    ("registers/stocks.yaml", "paper-face-glassine60"),
+]
 
 
 @pytest.mark.parametrize("paths", [["sheets"], ["."], ["../ground/sheets"], ["../ground"], ["sheets", "sheets"]])
@@ -314,7 +321,8 @@ def test_where_a_sheet_was_not_read_nobody_can_tell_what_is_unused(ground, log: 
 
 def test_entries_named_by_a_sheet_with_faults_are_used(ground, log: Callable) -> None:
     ground.job("PG-2", ("machine: slit-2", "machine: table-1\n  nonsense: 3"), name=OTHER)
-    assert [text(one).split()[4] for one in of_rule(log("sheets"), "entry-unused")] == ["paper-face-glassine60"]
+    unused = [text(one).split()[4] for one in of_rule(log("sheets"), "entry-unused")]
+    assert unused == [name for _, name in UNUSED if name != "table-1"]
 
 
 @pytest.mark.parametrize("what", ["press", "stock", "customer", "die", "magnetic_cylinder", "anvil", "finisher"])
@@ -350,4 +358,4 @@ def test_two_plants_are_held_apart(ground, log: Callable, tmp_path: Path) -> Non
     shutil.copytree(ground.folder, tmp_path / "second")
     results = log("..")
     assert not of_rule(results, "job-number-twice")
-    assert len(of_rule(results, "entry-unused")) == 4
+    assert len(of_rule(results, "entry-unused")) == 2 * len(UNUSED)

@@ -25,7 +25,7 @@ def sign_command(jobs: tuple[Path, ...], by: str, day: date, write: bool) -> Non
     """Print the block that signs the job sheets JOB off, or put it on them.
 
     The block holds a mark of every register entry that the sheet names. When an entry changes afterwards,
-    filmcheck lint says so (entry-changed) until the sheet is signed anew. Signing judges nothing: lint first.
+    filmcheck lint says so (entry-changed) until the sheet is signed again. Signing judges nothing: lint first.
     """
     signed = [sign_off(job, by, day) for job in jobs]
     if not write:

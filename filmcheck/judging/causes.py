@@ -6,7 +6,7 @@ Nothing is taken away. Each finding that follows from another names it, and repo
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Set
 from dataclasses import dataclass, replace
 
 from filmcheck.judging.rule import Rule
@@ -98,7 +98,8 @@ class _Groups:
             groups[self._root(id(one))].append(one)
         for group in groups.values():
             if any(one.kind == "fail" for one in group):
-                head = min(group, key=lambda one: _rank(one, rules, sheet))
+                names = {one.rule for one in group if one.kind == "fail"}
+                head = min(group, key=lambda one: _rank(one, rules, sheet, names))
                 yield head, [one for one in group if one is not head]
 
     def _root(self, one: int) -> int:
@@ -144,9 +145,9 @@ def _is_of_form(finding: Finding, rules: Mapping[str, Rule]) -> bool:
     return finding.kind == "fail" and (rule is None or rule.requires is None)
 
 
-def _rank(finding: Finding, rules: Mapping[str, Rule], sheet: _Sheet) -> tuple[object, ...]:
+def _rank(finding: Finding, rules: Mapping[str, Rule], sheet: _Sheet, beside: Set[str]) -> tuple[object, ...]:
     """Order findings by how near they are to the cause: form before value, what was set before what comes of it."""
-    declared = bool(rules[finding.rule].follows) if finding.rule in rules else False
+    declared = finding.rule in rules and not beside.isdisjoint(rules[finding.rule].follows)
     is_set = any(edit.place == finding.place for edit in finding.edits)
     return (
         finding.kind != "fail",

@@ -132,7 +132,7 @@ class Repository:
 
     def _in_files_of_others(self) -> Iterator[Finding]:
         for place, job, other in sorted(self._misfiled):
-            says = f"the sheet bears job number {job}, and its file is named for {other}"
+            says = f"the sheet has job number {job}, and its file is named for {other}"
             yield self._finding("number-not-of-file", place, says, job)
 
     def _doubled_bookings(self) -> Iterator[Finding]:

@@ -164,10 +164,8 @@ def _back_on_path(
     }
     if back and path.left_out is not None:
         listed, verb = comma_list(list(back), "and"), "is" if len(back) == 1 else "are"
-        says = f"This list stands in the stead of the set-up's, so {listed} {verb} webbed again."
-        hint = (
-            "Add to it what the web does not run through. What is set at a station on this sheet is taken for webbed."
-        )
+        says = f"This list takes the place of the set-up's, so {listed} {verb} webbed again."
+        hint = "Add what the web does not run through. A station at which this sheet sets something counts as webbed."
         yield path.left_out.file, Fault("station-webbed-again", path.left_out.place.span, says, hint)
 
 

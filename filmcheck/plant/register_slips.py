@@ -31,7 +31,7 @@ def _names_twice(entries: Record) -> Iterator[Fault]:
         plain = " ".join(said.text.casefold().split())
         before = first.setdefault(plain, key)
         if plain and before != key:
-            says = f"{key} bears the name of {before}: {said.text[:60]}"
+            says = f"{key} has the name of {before}: {said.text[:60]}"
             hint = "Give each entry a name of its own; where one was copied, look over the rest of it too."
             yield Fault("name-twice", said.place.span, says, hint)
 

@@ -35,7 +35,7 @@ def read_baseline(path: Path) -> Known:
         if result.get("kind", "fail") == "fail" and result.get("baselineState") != "absent":
             mark = _at(result, "partialFingerprints", FINGERPRINT)
             if not isinstance(mark, str):
-                raise _unfit(path, "a fault in it bears no mark to know it by")
+                raise _unfit(path, "a fault in it has no mark to know it by")
             known[mark].append(_finding(result))
     for mark in (mark for run in runs if _is_ours(run) for mark in _left_out(run)):
         known[mark].append(UNSHOWN)

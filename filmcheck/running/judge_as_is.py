@@ -70,4 +70,4 @@ def _changed(figures: Figures, context: PlantContext) -> Iterator[FileFault]:
         return
     for what, place, name in changed_entries(figures, context.plant):
         says = f"the {what} {name} has changed in its register since this sheet was signed off"
-        yield place.file, Fault("entry-changed", place.span, says, "Look the job over again and sign it off anew.")
+        yield place.file, Fault("entry-changed", place.span, says, "Look the job over and sign it off again.")

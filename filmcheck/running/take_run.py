@@ -106,7 +106,9 @@ def _take_row(row: Row, run: _Run, seen: set[str], result: TakeResult) -> Iterat
         told = [f"{job.at}: {where}: {filled} of {len(run.intake.columns)} cells are filled, so it is taken for no job"]
     if not told and key in seen:
         told = [f"{job.at}: {where}: the job number stands in the table twice; the first is taken"]
-    if not told and (not key or set(key) - _NAME or not key[0].isalnum()):
+    if not told and not key:
+        told = [f"{job.at}: {where}: there is no job number, and the sheet is known by it"]
+    if not told and (set(key) - _NAME or not key[0].isalnum()):
         told = [f"{job.at}: {where}: a job number is letters, digits, dashes and points, for it names the file"]
     if not told:
         seen.add(key)

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import json
+import re
 import shutil
 import sys
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 from typing import NamedTuple
 
@@ -13,7 +15,11 @@ import pytest
 
 from filmcheck.cli.main import main
 from filmcheck.figures.catalogue import CATALOGUE
+from filmcheck.figures.wording import amount_text
 from filmcheck.reading.shipped import shipped_folder
+from filmcheck.records.figure_line import Amount, FigureLine, FigureSheet
+from filmcheck.records.value import Value
+from filmcheck.reports.figure_table import figure_table, figures_json
 
 
 class Done(NamedTuple):
@@ -246,3 +252,69 @@ def test_words_of_a_sheet_cannot_steer_the_terminal(run: Run, sheet: Path) -> No
     rewrite(sheet, "job: PG-1001", 'job: "PG\\e[31m-1"')
     done = run(str(sheet), "--only", "laminate.caliper")
     assert "\x1b" not in done.out + done.err
+
+
+HOUSE = """\
+pack: House
+figures:
+  spare.width: {is: "web.width - [300 mm]", meaning: What is left of the web beside 300 mm.}
+  spare.share: {is: web.length / spare.width, meaning: How much longer than this the web is.}
+rules:
+  - rule: spare-thin
+    title: Little is spare
+    level: note
+    from_stage: planned
+    requires: {spare.share: {at_most: '100000000 %'}}
+    says: Little is spare.
+    because: It tears.
+    basis: house
+    proof:
+      - {case: a millimetre, change: {web.width: 301 mm}, verdict: fail}
+      - {case: as it is, verdict: pass}
+"""
+
+
+@pytest.mark.parametrize("width", ["300 mm", "300 to 330 mm", "270 to 300 mm"])
+def test_what_divides_by_nothing_cannot_be_told(run: Run, sheet: Path, width: str) -> None:
+    """In arithmetic nothing is divided by 0, nor by a range that reaches it."""
+    Path("house.yaml").write_text(HOUSE, encoding="utf-8")
+    rewrite(Path("plant.yaml"), "jobs: [sheets]", "jobs: [sheets]\nrules: [house.yaml]")
+    assert "divides by zero" not in run(str(sheet), "--only", "spare.share").out
+    rewrite(sheet, "width: 330 mm", f"width: {width}")
+    assert "the arithmetic divides by zero on this job" in run(str(sheet), "--only", "spare.share").out
+
+
+def test_a_name_never_runs_into_its_value_and_words_stand_as_they_are(run: Run, sheet: Path) -> None:
+    known = FigureLine("a.b", "", "length", "mm", "A length.", "", "by hand", Amount(1.0, 1.0, "1 µm", ""))
+    for letters in range(38, 60):
+        name = f"a.{'b' * (letters - 2)}"
+        lines = figure_table(FigureSheet("A-1", "a.yaml", (replace(known, name=name),), ())).splitlines()
+        assert re.match(rf"{name} {{2,}}1 µm$", next(line for line in lines if line.startswith(name)))
+    assert '"1 µm"' in figures_json(FigureSheet("A-1", "a.yaml", (known,), ()))
+
+
+@pytest.mark.parametrize(
+    ("value", "dimension", "unit", "told"),
+    [
+        (Value(1.23456e-3, 2.34567e-3), "length", "mm", "1.23 to 2.35 mm"),  # an estimate
+        (Value(23.4567e-6, 23.4567e-6), "length", "µm", "23.5 µm"),
+        (Value(0.9123456, 0.9123456), "length", "mm", "912.3 mm"),
+        (Value(123.456, 234.567), "line tension", "N/m", "123.5 to 234.6 N/m"),
+        (Value(True, True), "truth", "", "yes"),
+        (Value(False, False), "truth", "", "no"),
+    ],
+)
+def test_amounts_have_the_digits_that_they_deserve(value: Value, dimension: str, unit: str, told: str) -> None:
+    """Rounded by hand."""
+    assert amount_text(value, dimension, {}, unit) == told
+
+
+@pytest.mark.parametrize("least", ["0 %", "0 to 52 %", "-1 to 0 %"])
+def test_a_figure_that_a_given_0_divides_names_that_datum_and_no_other(run: Run, sheet: Path, least: str) -> None:
+    rewrite(
+        sheet,
+        "uv lamp: {unit: 1, setting: 58 %, cure_minimum: 52 %",
+        f"uv lamp: {{unit: 1, setting: 58 %, cure_minimum: {least}",
+    )
+    told = " ".join(run(str(sheet), "--only", "lamp.over_need").out.split())
+    assert re.search(r"cannot be worked out: its cure minimum is 0(?! and)", told)

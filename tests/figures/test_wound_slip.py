@@ -255,3 +255,16 @@ def test_the_worst_of_a_range_lies_at_one_of_its_ends(field: str) -> None:
         [-wound(one).core_pressure for one in within],
     ):
         assert min(found) == pytest.approx(min(found[0], found[-1]), rel=1e-6)
+
+
+@pytest.mark.parametrize(("turns", "fits"), [(51, True), (49, False)])
+def test_the_model_asks_for_fifty_turns(turns: int, fits: bool) -> None:
+    """The thin-wrap limit wants many turns; the build of a roll is as many calipers as it has turns."""
+    full = CORE + 2 * turns * ORDINARY.caliper
+    spring = core_spring(CORE_BORE, CORE_WALL)
+    winding = Winding(0.9 * LBF_PER_IN, 0.3, "linear", CORE, full, spring, *ORDINARY[:2], 20e3, 60.0)
+    if fits:
+        assert weakest(winding, SlipCase(30.0, 0.25, WIDTH, 0.0, 0.1)).margin > 0
+    else:
+        with pytest.raises(ValueError, match="fewer than 50 turns"):
+            weakest(winding, SlipCase(30.0, 0.25, WIDTH, 0.0, 0.1))

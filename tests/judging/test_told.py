@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 from datetime import date
 from functools import cache
 from pathlib import Path
@@ -64,3 +65,39 @@ def test_a_small_core_that_the_customer_asked_for_is_a_warning(customer: str, le
     report = lint_text(text, path, Options(today=date(2026, 11, 26)))
     (one,) = [one for one in report.findings if one.rule == "small-core-thin-liner" and one.kind == "fail"]
     assert one.level == level
+
+
+HOUSE = """\
+pack: House
+rules:
+  - rule: house-speed
+    title: The press runs fast
+    level: note
+    from_stage: planned
+    requires: {web.speed: {at_most: 50 m/min}, web.width: {at_most: 400 mm}}
+    says: The press runs at {web.speed}WIDTH
+    because: It shakes.
+    basis: house
+    proof:
+      - {case: fast, change: {web.speed: 60 m/min}, verdict: fail}
+      - {case: slow, verdict: pass}
+"""
+
+
+@pytest.mark.parametrize(
+    ("speed", "more", "says"),
+    [
+        ("60 m/min", "", "The press runs at 60 m/min"),
+        ("45 to 55 m/min", "", "The press runs at 45 to 55 m/min"),
+        ("45 to 55 m/min", " on {web.width}", "The press runs at 45 to 55 m/min on 330 mm"),
+    ],
+)
+def test_what_is_borderline_is_told_with_its_numbers_once(tmp_path: Path, speed: str, more: str, says: str) -> None:
+    shutil.copytree(TOP / "rules/proving", tmp_path / "plant")
+    (tmp_path / "plant/house.yaml").write_text(HOUSE.replace("WIDTH", more), encoding="utf-8")
+    settings, path = tmp_path / "plant/plant.yaml", tmp_path / "plant/sheets/film-label.yaml"
+    text = settings.read_text("utf-8").replace("jobs: [sheets]", "jobs: [sheets]\nrules: [house.yaml]")
+    settings.write_text(text, encoding="utf-8")
+    sheet = path.read_text("utf-8").replace("speed: 45 m/min,", f"speed: {speed},")
+    found = lint_text(sheet, path, Options(today=date(2026, 11, 26))).findings
+    assert [one.says for one in found if one.rule == "house-speed"] == [says]

@@ -17,6 +17,7 @@ from filmcheck.figures.scopes import CLASSES, LISTED, NUMBERED, WALKED, WOUND
 from filmcheck.judging.house import House
 from filmcheck.judging.judge import judge_job
 from filmcheck.judging.limit import BASES
+from filmcheck.judging.phrases import Telling
 from filmcheck.judging.rule import VERDICTS
 from filmcheck.judging.rule_head import STAGES
 from filmcheck.packs.arithmetic import CHOOSING, GATHERING
@@ -24,6 +25,7 @@ from filmcheck.packs.condition_reader import JOINERS, OWN_WORDS, TESTS, THINGS_K
 from filmcheck.packs.house import settle
 from filmcheck.packs.pack import load_packs
 from filmcheck.packs.pack_files import pack_files
+from filmcheck.packs.rule_entries import rule_entry
 from filmcheck.plant.job import resolve
 from filmcheck.plant.plant import load_plant, read_sheet, type_text
 from filmcheck.reading.shipped import shipped_folder, shipped_schema
@@ -136,3 +138,32 @@ def test_every_word_is_in_the_guide(word: str) -> None:
 
 def test_no_code_lies_beside_the_rules() -> None:
     assert [path for path in RULES.rglob("*") if path.suffix in (".py", ".pyc")] == []
+
+
+@pytest.mark.parametrize(
+    ("asked", "told"),
+    [
+        (
+            "{same: press, before: this, within: 1 h, where: {some: print, where: {its.ink: solvent flexo}}}",
+            "no other job with the same press is on press within 1 h before this one, where on that job WHERE",
+        ),
+        (
+            "{same: die, not_same: press, within: 2 d}",
+            "no other job with the same die but not the same press is on press within 2 d of this one",
+        ),
+        (
+            "{same: anvil, after: this, within: 0 d}",
+            "no other job with the same anvil is on press within 0 d after this one",
+        ),
+    ],
+)
+def test_a_rule_on_other_jobs_is_told_as_it_is_asked(asked: str, told: str, tmp_path: Path) -> None:
+    """The page of a rule says each part that the guide explains; how a condition is told is tested with conditions."""
+    (snippet,) = (one for one in PACKS if "no_other_job" in one)
+    pack = tmp_path / "pack.yaml"
+    pack.write_text(re.sub(r"no_other_job: .*", lambda _: f"no_other_job: {asked}", snippet), encoding="utf-8")
+    (rule,) = load_packs([pack]).rules
+    assert rule.beside is not None
+    where = rule.beside.where.describe(Telling({})) if rule.beside.where is not None else ""
+    assert rule_entry(rule, {}).requires == (told.replace("WHERE", where),)
+    assert not where or "solvent flexo" in where

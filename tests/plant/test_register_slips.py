@@ -49,7 +49,7 @@ def test_the_demo_plant_has_no_such_slip() -> None:
 def test_a_name_that_two_entries_bear_is_told_at_the_second(file: str, old: str, new: str, told) -> None:
     ((rule, _, says),) = told(file, old, new)
     assert rule == "name-twice"
-    assert "bears the name of" in says
+    assert "has the name of" in says
 
 
 def test_what_stands_behind_the_last_rewind_is_told_at_the_rewind(told) -> None:

@@ -213,8 +213,8 @@ UNFIT = [
     ({"runs": [{"tool": {"driver": {"name": "other"}}, "results": []}]}, "it is the log of another tool"),
     ({"runs": [{"tool": [], "results": [FAULT]}]}, "it is the log of another tool"),
     ({"runs": [1]}, "it is the log of another tool"),
-    ({"runs": [{"tool": TOOL, "results": [FAULT]}]}, "bears no mark to know it by"),
-    ({"runs": [{"tool": TOOL, "results": [{**FAULT, "partialFingerprints": {"a": "b"}}]}]}, "bears no mark"),
+    ({"runs": [{"tool": TOOL, "results": [FAULT]}]}, "has no mark to know it by"),
+    ({"runs": [{"tool": TOOL, "results": [{**FAULT, "partialFingerprints": {"a": "b"}}]}]}, "has no mark"),
 ]
 
 

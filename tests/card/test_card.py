@@ -233,3 +233,7 @@ def test_a_card_of_an_inch_plant_speaks_in_inches() -> None:
     rows = re.findall(r"^[\d.]+ (\w+) +[\d.]+ (\w+) ", table, re.MULTILINE)
     assert len(rows) > 1
     assert set(rows) == {("in", "lbf")}
+
+
+def test_a_table_that_just_fits_is_left_as_it_is() -> None:
+    assert list(table_lines([["abcdefghi", "abc defgh"]], 20)) == ["abcdefghi  abc defgh"]

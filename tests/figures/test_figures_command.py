@@ -318,3 +318,13 @@ def test_a_figure_that_a_given_0_divides_names_that_datum_and_no_other(run: Run,
     )
     told = " ".join(run(str(sheet), "--only", "lamp.over_need").out.split())
     assert re.search(r"cannot be worked out: its cure minimum is 0(?! and)", told)
+
+
+def test_a_value_that_finds_no_room_beside_its_name_stands_below() -> None:
+    words = " ".join(["value"] * 20)
+    line = FigureLine("a.b", "", "word", "", "A word.", "", "by hand", Amount(words, words, words, ""))
+    lines = figure_table(FigureSheet("A-1", "a.yaml", (line,), ())).splitlines()
+    at = lines.index("a.b")
+    below = [text for text in lines[at + 1 :] if "value" in text]
+    assert " ".join(" ".join(below).split()) == words
+    assert all(text.startswith("    value") and len(text) <= 80 for text in below)

@@ -270,3 +270,10 @@ def test_the_cut_is_drawn_to_one_scale(plant: PlantView) -> None:
             figure = view.figures[name].high
             assert isinstance(figure, int | float)
             assert max(end, 0.0) == pytest.approx(figure * 1e6 * scale, abs=1)
+
+
+def test_a_limit_that_is_not_known_is_not_drawn(plant: PlantView) -> None:
+    """Nor is one of zones on a path that has no station to set a tension, and so no zone."""
+    for view in views(plant):
+        without = replace(view, limits={}, zones=())
+        assert not [one for one in strip(without).texts if re.search(r"limit|most|least", one.says)]

@@ -12,7 +12,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from filmcheck.records.finding import Finding, Permit, Report, RuleText, Trouble
+from filmcheck.records.finding import Finding, Notice, Permit, Report, RuleText, Trouble
 from filmcheck.records.place import Place, Span
 from filmcheck.reports.markdown import MOST_LETTERS, MOST_ROWS, markdown_report
 from filmcheck.reports.text import STANDING_LINE
@@ -193,3 +193,12 @@ def test_a_cell_takes_as_many_letters_as_it_may_and_shows_that_it_was_cut(letter
     ((_, _, says, _),) = rows(markdown_report(report(replace(FAULT, says="a" * letters, rule="x"))), "Faults (1)")
     said = says.removesuffix(" `x`")
     assert said == ("a" * letters if letters <= MOST_LETTERS else "a" * (MOST_LETTERS - 1) + "…")
+
+
+@pytest.mark.parametrize(("files", "more"), [(4, ""), (5, ""), (6, ", 1 more"), (9, ", 4 more")])
+def test_a_notice_names_five_files_and_counts_the_others(files: int, more: str) -> None:
+    names = tuple(f"jobs/{number}.yaml" for number in range(files))
+    text = markdown_report(report(notices=(Notice("passed-over", "Not read, for they are links:", names),)))
+    (line,) = (line for line in text.splitlines() if "they are links" in line)
+    assert ", ".join(f"`{name}`" for name in names[:5]) + more in line
+    assert line.count("`") == 2 * min(files, 5)

@@ -166,7 +166,7 @@ def _press_limits(view: JobView) -> Iterator[tuple[int, int, float, str]]:
     width = _float(view.figures.get("web.width"))
     labels = [station.label for station in view.stations]
     starts = [labels.index(name) for zone in view.zones if (name := _made_at(zone.label)) in labels]
-    if not width or len(starts) != len(view.zones):
+    if not width or not starts or len(starts) != len(view.zones):
         return
     for zone, first, last in zip(view.zones, starts, [*starts[1:], len(labels)], strict=True):
         for name, says in (("allowed_least", "press at least"), ("allowed_most", "press at most")):

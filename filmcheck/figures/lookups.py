@@ -287,7 +287,7 @@ def _reckoning(route: Route, name: str) -> _Try:
                 return new(Value, (result, result, None, assumes))
             least, most = ends_over(work, values)
         except ZeroDivisionError:
-            zeros = [need for (need, _, _), value in zip(needs, values, strict=True) if 0 in value[:2]]
+            zeros = [plain_name(need) for (need, _, _), value in zip(needs, values, strict=True) if 0 in value[:2]]
             return _in_the_way(name, f"{' and '.join(zeros) or 'what divides'} is 0")
         except (ValueError, OverflowError) as fault:
             return _in_the_way(name, str(fault))

@@ -34,7 +34,8 @@ def states(ask: Ask) -> dict[Item, State]:
     found: dict[Item, State] = {}
     for item, place in zip(ask.job.stations, places, strict=True):
         surface = behind(_charging(ask, item), item.label, surface)
-        found[item] = walked[place]._replace(surface=surface)
+        front, pull, why, _ = walked[place]
+        found[item] = State(front, pull, why, surface)
     return found
 
 

@@ -17,8 +17,8 @@ from filmcheck.records.place import Place, Span
 from filmcheck.reports.sarif import FINGERPRINT, LEFT_OUT, fingerprint
 
 Known = dict[str, list[Finding]]
-LARGEST = 400_000_000
-"""Bytes of a log that is still read."""
+LARGEST = 100_000_000
+"""Bytes of a log that is still read: room for 5,000 results and a million marks of others."""
 UNSHOWN = Finding("", "none", "fail", Place("", Span(1, 1, 1, 1)), "")
 """A fault that the log had no room for: nothing but its mark is known."""
 
@@ -96,7 +96,7 @@ def _content(path: Path) -> bytes:
             raise _unfit(path, "it is no ordinary file")
         content = file.read(LARGEST + 1)
     if len(content) > LARGEST:
-        raise _unfit(path, "it is larger than 400 MB")
+        raise _unfit(path, f"it is larger than {LARGEST / 1e6:.0f} MB")
     return content
 
 

@@ -231,18 +231,21 @@ def _shape_at(shape: Shape, path: tuple[str, ...]) -> Shape | None:
 def _made(spot: SettableSpot, datum: Datum, plant: Plant) -> SetPoint | None:
     """Make the set-point of a spot; None for a size in a unit in which nobody sets it, and for free text."""
     settable, content = spot.settable, datum.content
-    point = SetPoint(spot.address, spot.path, settable, spot.shape, datum)
+    unit, dimension, step = "", "", Decimal(1)
+    choices: tuple[str, ...] = ()
     if settable.links:
         _, register, section = LINKS[settable.links]
-        return replace(point, choices=_nearest_first(plant.entries(register, section), datum.text, settable.near))
-    if isinstance(content, Quantity):
-        step = (settable.steps or {}).get(content.unit)
-        if step is None:
+        choices = _nearest_first(plant.entries(register, section), datum.text, settable.near)
+    elif isinstance(content, Quantity):
+        size = (settable.steps or {}).get(content.unit)
+        if size is None:
             return None
-        return replace(point, unit=content.unit, dimension=content.dimension, step=Decimal(str(step)))
-    if isinstance(content, int) and not isinstance(content, bool):
-        return point
-    return replace(point, choices=spot.shape.words) if spot.shape.words else None
+        unit, dimension, step = content.unit, content.dimension, Decimal(str(size))
+    elif isinstance(content, bool) or not isinstance(content, int):
+        choices = spot.shape.words
+        if not choices:
+            return None
+    return SetPoint(spot.address, spot.path, settable, spot.shape, datum, unit, dimension, step, choices)
 
 
 def _nearest_first(entries: Mapping[str, Field], named: str, by: tuple[str, ...]) -> tuple[str, ...]:

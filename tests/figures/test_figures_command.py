@@ -307,3 +307,14 @@ def test_a_name_never_runs_into_its_value_and_words_stand_as_they_are(run: Run, 
 def test_amounts_have_the_digits_that_they_deserve(value: Value, dimension: str, unit: str, told: str) -> None:
     """Rounded by hand."""
     assert amount_text(value, dimension, {}, unit) == told
+
+
+@pytest.mark.parametrize("least", ["0 %", "0 to 52 %", "-1 to 0 %"])
+def test_a_figure_that_a_given_0_divides_names_that_datum_and_no_other(run: Run, sheet: Path, least: str) -> None:
+    rewrite(
+        sheet,
+        "uv lamp: {unit: 1, setting: 58 %, cure_minimum: 52 %",
+        f"uv lamp: {{unit: 1, setting: 58 %, cure_minimum: {least}",
+    )
+    told = " ".join(run(str(sheet), "--only", "lamp.over_need").out.split())
+    assert re.search(r"cannot be worked out: its cure minimum is 0(?! and)", told)

@@ -14,6 +14,7 @@ import pytest
 
 from filmcheck.plant.plant import type_text
 from filmcheck.reading.yaml_events import LONGEST_FOR_PURE
+from filmcheck.reports.baseline import LARGEST
 from filmcheck.reports.sarif import sarif_text
 from filmcheck.reports.sarif_choice import EVERY_KIND
 from filmcheck.reports.text import text_report
@@ -107,6 +108,14 @@ def test_a_baseline_that_is_no_file_is_refused(plant: Path, run: Callable, make:
     done = run("lint", "jobs", "--baseline", "base.sarif")
     assert (done.status, done.out) == (2, "")
     assert "it is no ordinary file" in done.err
+
+
+def test_a_baseline_that_is_too_large_is_not_read(plant: Path, run: Callable) -> None:
+    with (plant / "base.sarif").open("wb") as log:
+        log.truncate(LARGEST + 1)  # it takes no room on the disk
+    done = run("lint", "jobs", "--baseline", "base.sarif")
+    assert (done.status, done.out) == (2, "")
+    assert "it is larger than 100 MB" in done.err
 
 
 def test_a_baseline_with_a_byte_order_mark_is_read(plant: Path, run: Callable) -> None:

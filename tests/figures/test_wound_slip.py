@@ -202,12 +202,17 @@ def test_what_the_outer_tenth_hides_changes_no_verdict(stack: Stack, start: floa
     assert float(exact.min()) > min(0.98 * plain, 1.0)
 
 
-@pytest.mark.parametrize("full", [FULL, 0.240])
+@pytest.mark.parametrize(("full", "taper", "k1"), [(FULL, 0.3, 20e3), (0.240, 0.3, 20e3), (0.6, 0.6, 5e3)])
 @pytest.mark.parametrize("acceleration", [0.0, 9.0])
-def test_no_radius_within_the_search_is_weaker_than_the_one_found(full: float, acceleration: float) -> None:
-    """Against a fine scan with the formulas that the search has worked into one polynomial."""
+def test_no_radius_within_the_search_is_weaker_than_the_one_found(
+    full: float, taper: float, k1: float, acceleration: float
+) -> None:
+    """Against a fine scan with the formulas that the search has worked into one polynomial.
+
+    The last roll is weakest between two nodes of the model.
+    """
     spring = core_spring(CORE_BORE, CORE_WALL)
-    winding = Winding(0.9 * LBF_PER_IN, 0.3, "linear", CORE, full, spring, *ORDINARY[:2], 20e3, 60.0)
+    winding = Winding(0.9 * LBF_PER_IN, taper, "linear", CORE, full, spring, *ORDINARY[:2], k1, 60.0)
     found = weakest(winding, SlipCase(30.0, 0.25, WIDTH, acceleration, 0.1))
 
     def margin(radius: float) -> float:

@@ -64,6 +64,8 @@ WHERE = {
     ("several-documents", "two sheets"): ("", "---"),
     ("alias-loop", "group within itself"): ("", "*web"),
     ("alias-not-known", "star in a text"): ("", "*new"),
+    ("station-webbed-again", "only what this job leaves out besides"): ("leave_out: ", "[print"),
+    ("station-webbed-again", "one of the list forgotten"): ("leave_out: ", "[splice"),
     ("too-deep", "seventy brackets"): ("checks: " + 59 * "[", "["),  # the sheet itself is the first level
     # a has 10 entries, b 110, c 1110 and d 11 110, which makes 12 340 with their keys and more; e passes at its eighth.
     ("too-many-nodes", "repetitions of repetitions"): ("e: [" + 7 * "*d, ", "*d"),

@@ -9,6 +9,7 @@ import signal
 import subprocess
 import sys
 import time
+from contextlib import suppress
 from pathlib import Path
 from select import select
 from typing import Any, NamedTuple
@@ -110,7 +111,8 @@ class Loaded:
         self.process.stdin.write(f"{cache} {self.written} {' '.join(WORDS)}\n".encode())
         child = int(self.process.stdout.readline())
         if seconds is not None and not select([self.process.stdout], [], [], seconds)[0]:
-            os.kill(child, signal.SIGKILL)
+            with suppress(ProcessLookupError):  # it may end between the look and the kill
+                os.kill(child, signal.SIGKILL)
         return int(self.process.stdout.readline()), time.perf_counter() - begin
 
     def report(self, cache: Path) -> bytes:

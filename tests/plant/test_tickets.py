@@ -272,7 +272,7 @@ TICKETS |= {
             "setting: 60 %": Slip("setting: 60", "60 has no unit", "60 %"),
             "cold_side: true": Slip("cold_side: yes", "`cold_side` must be yes or no", "true"),
             "18 °C": Slip("18 C", "18 C is a charge", "18 °C"),
-            "machine: slitter-1": Slip("machine: Slitter 1", "finisher Slitter 1 is not", "slitter-1"),
+            "machine: slitter-1": Slip("machine: Slitter 1", "finishing machine Slitter 1 is not", "slitter-1"),
             "[every roll, set-up]": Slip(
                 "[each roll, set-up]", "This entry cannot be the text", "every roll", "each roll"
             ),
@@ -289,7 +289,7 @@ TICKETS |= {
             "66 °F": Slip("66 F", "66 F is a capacitance", "66 °F"),
             "0.7 lbf/in": Slip("0.7 psi", "rewind start tension 0.7 psi is a pressure", "0.7 lbf/in"),
             "core: 6 in": Slip("core: 6", "6 has no unit", "6 in"),
-            "reeler-2": Slip("reeler 2", "finisher reeler 2 is not", "reeler-2"),
+            "reeler-2": Slip("reeler 2", "finishing machine reeler 2 is not", "reeler-2"),
             "1500": Slip("1,500", "`1,500` has a comma", "1500"),
         },
     ),

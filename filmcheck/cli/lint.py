@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import click
 
-from filmcheck.cli.option_types import TODAY, share
+from filmcheck.cli.option_types import TODAY, WORKERS, share
 from filmcheck.cli.streams import check_target, is_terminal, put, write_report
 from filmcheck.records.errors import UseError
 from filmcheck.records.finding import LEVELS, Report
@@ -73,13 +73,7 @@ SLOW = 500
     default="1/1",
     help="Lint one share of the sheets, such as 2/8; eight runs make one.",
 )
-@click.option(
-    "--workers",
-    type=click.IntRange(0, 64),
-    default=1,
-    show_default=True,
-    help="Number of processes; 0 is one for each core.",
-)
+@WORKERS
 @click.option("--no-cache", is_flag=True, help="Judge every sheet afresh.")
 @click.option("--passes", is_flag=True, help="Report what was checked and found in order, too.")
 @click.option("--kinds", is_flag=True, help="In SARIF: what is borderline and what cannot be told are results, too.")

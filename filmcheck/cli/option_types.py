@@ -1,4 +1,4 @@
-"""What options of several commands take: a day, text or JSON, the share of a run that is spread over machines."""
+"""What options of several commands take: a day, text or JSON, the number of processes, the share of a run."""
 
 from __future__ import annotations
 
@@ -38,4 +38,11 @@ TEXT_OR_JSON = click.option(
     default="text",
     show_default=True,
     help="text is for people; json is for programs.",
+)
+WORKERS = click.option(
+    "--workers",
+    type=click.IntRange(0, 64),
+    default=1,
+    show_default=True,
+    help="Number of processes; 0 is one for each core.",
 )

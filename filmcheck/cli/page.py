@@ -8,7 +8,7 @@ from pathlib import Path
 
 import click
 
-from filmcheck.cli.option_types import TODAY
+from filmcheck.cli.option_types import TODAY, WORKERS
 from filmcheck.cli.streams import check_target, write_report
 from filmcheck.running.page_run import DRAWN, MAPPED
 
@@ -36,13 +36,7 @@ from filmcheck.running.page_run import DRAWN, MAPPED
     show_default=True,
     help="How many jobs get maps of their windows.",
 )
-@click.option(
-    "--workers",
-    type=click.IntRange(0, 64),
-    default=1,
-    show_default=True,
-    help="Number of processes; 0 is one for each core.",
-)
+@WORKERS
 @TODAY
 def page_command(paths: tuple[Path, ...], target: Path, drawn: int, mapped: int, workers: int, today: date) -> None:
     """Make one HTML file to look at from the job sheets in PATHS: the plant at a glance, and job by job.
